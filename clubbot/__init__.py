@@ -1,0 +1,1 @@
+"""clubbot: a disc golf club's text number."""

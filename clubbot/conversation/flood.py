@@ -1,0 +1,23 @@
+"""When a sender is not answered: two machines must not talk for ever."""
+
+from clubbot.model.known import Known
+from clubbot.texting.keywords import bare
+
+# More texts than this within five minutes, and nobody answers until it stops.
+MOST_TEXTS = 20
+# The same text so often in a row is a machine's, such as an "I am driving" reply.
+MOST_SAME = 3
+# A short text may be ours by chance ("ok", "yes"); an echo is a whole sentence.
+_LEAST_ECHO = 20
+
+
+def quiet_reason(text: str, known: Known) -> str | None:
+    """Why this text is not answered: "flood", "echo", "same"; None where it is. Each ends by itself once the texts stop."""
+    if known.texts_lately > MOST_TEXTS:
+        return "flood"
+    if known.same_in_a_row > MOST_SAME:
+        return "same"
+    said = bare(text)
+    if len(said) >= _LEAST_ECHO and any(said in bare(ours) for ours in known.said_lately):
+        return "echo"
+    return None

@@ -1,0 +1,223 @@
+"""Answers worked out at the moment of asking: open or closed, what is on, how long it stays light."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
+from clubbot.course.status import Standing, loop_of, standing
+from clubbot.events.days import EventDay, between, upcoming
+from clubbot.model.club import Closure
+from clubbot.model.wants import AskDaylight, AskEvents, AskStatus, When
+
+_MOST_LISTED = 4
+_TIGHT = timedelta(minutes=15)
+_LOOK_AHEAD = timedelta(days=14)
+
+
+def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: datetime) -> str:
+    """Open, closed or partly, now or at the time asked for."""
+    knowledge = voice.knowledge
+    zone, course = knowledge.club.zone, knowledge.course
+    today = now.astimezone(zone).date()
+    at, is_now = _moment(asked.when, now, zone=zone)
+    found = standing(asked.what, at, (*course.closures, *closures), course)
+    what = _what(asked.what, voice)
+    day = capital(voice.day(at.astimezone(zone).date(), today))
+    if found.closed is not None:
+        closed = _closure("one_closed", found.closed, voice, now)
+        return voice.say("status.closed_now", closed=closed) if is_now else voice.say("status.closed_then", day=day, closed=closed)
+    sun = sun_on(at.astimezone(zone).date(), course, zone)
+    if found.partly:
+        return _partly(found, is_now, day, sun, voice, now)
+    if sun.sets is None or sun.rises is None:
+        return voice.say("status.open_endless", what=what)
+    dark = not sun.rises <= at <= sun.sets
+    if is_now:
+        coming = sun if at < sun.rises else sun_on(today + timedelta(days=1), course, zone)
+        sunrise = voice.hour(coming.rises) if coming.rises else ""
+        if dark:
+            return capital(voice.say("status.open_night", what=what, sunrise=sunrise))
+        return voice.say("status.open_now", what=what, sunset=voice.hour(sun.sets))
+    key = "status.open_then_night" if dark and asked.when is not None and asked.when.at is not None else "status.open_then"
+    said = voice.say(key, what=what, day=voice.day(at.astimezone(zone).date(), today), time=voice.hour(at), sunrise=voice.hour(sun.rises), sunset=voice.hour(sun.sets))
+    return capital(said)
+
+
+def _moment(when: When | None, now: datetime, zone: ZoneInfo) -> tuple[datetime, bool]:
+    """The moment asked for, and whether that is now: a bare day is meant at midday, today without an hour is now."""
+    today = now.astimezone(zone).date()
+    if when is None or (when.at is None and when.first <= today <= when.last):
+        return now, True
+    if when.at is not None:
+        return when.at, False
+    return datetime.combine(when.first, time(12), zone), False
+
+
+def _partly(found: Standing, is_now: bool, day: str, sun: Sun, voice: Voice, now: datetime) -> str:
+    closed = voice.joined([_closure("part", closure, voice, now) for closure in found.partly])
+    if is_now and sun.sets is not None and now <= sun.sets:
+        return voice.say("status.partly_now", closed=closed, sunset=voice.hour(sun.sets))
+    return voice.say("status.partly_then", day=day, closed=closed)
+
+
+def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
+    values = {"what": _what(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    if closure.until is None:
+        return voice.say(f"status.{key}", **values)
+    suffix = "_until"
+    return voice.say(f"status.{key}{suffix}", **values, until=voice.moment(closure.until, now))
+
+
+def _what(what: str, voice: Voice) -> str:
+    loop = loop_of(what, voice.knowledge.course)
+    if loop is not None:
+        return voice.say("status.loop", loop=loop.name.to(voice.language), first=loop.first_hole, last=loop.last_hole)
+    if what.isdigit():
+        return voice.say("status.hole", hole=what)
+    return voice.say("status.course")
+
+
+def events(asked: AskEvents, voice: Voice, now: datetime) -> str:
+    """When an event is next, what is on then, or what is coming up."""
+    knowledge = voice.knowledge
+    zone = knowledge.club.zone
+    today = now.astimezone(zone).date()
+    if asked.event is not None:
+        days = upcoming([knowledge.event(asked.event)], now, zone)
+        return _one_event(asked, days, voice, today)
+    coming = upcoming(knowledge.events, now, zone)
+    if asked.when is None:
+        near = [one for one in coming if one.starts <= now + _LOOK_AHEAD] or coming[:1]
+        if not near:
+            return voice.say("events.nothing_at_all")
+        return capital(voice.say("events.coming", list="; ".join(_listed(near, voice))))
+    return _on_days(asked.when, coming, voice, today)
+
+
+def _on_days(when: When, coming: Sequence[EventDay], voice: Voice, today: date) -> str:
+    zone = voice.knowledge.club.zone
+    found = [one for one in between(voice.knowledge.events, when.first, when.last, zone) if one in coming]
+    held = next((one for one in coming if not one.called_off and one not in found), None)
+    upcoming_words = _with_day(held, voice) if held else voice.say("events.nothing_at_all")
+    if not found:
+        if when.first == when.last:
+            return voice.say("events.nothing", day=voice.day(when.first, today), next=upcoming_words)
+        return voice.say("events.nothing_span", next=upcoming_words)
+    if when.first == when.last:
+        listed = [_short(one, voice) for one in found]
+        return capital(voice.say("events.on_day", day=voice.day(when.first, today), list="; ".join(listed)))
+    return capital(voice.say("events.in_span", list="; ".join(_listed(found, voice))))
+
+
+def _one_event(asked: AskEvents, days: Sequence[EventDay], voice: Voice, today: date) -> str:
+    zone = voice.knowledge.club.zone
+    name = capital(voice.knowledge.event(asked.event or "").name.to(voice.language))
+    if not days:
+        return voice.say("events.none_left", event=name)
+    when = asked.when
+    wanted = [one for one in days if when and when.first <= one.starts.astimezone(zone).date() <= when.last]
+    held = next((one for one in days if not one.called_off), None)
+    if when is not None and not wanted and held is not None:
+        day = voice.day(when.first, today)
+        local = held.starts.astimezone(zone).date()
+        return voice.say("events.not_that_day", event=name, day=day, next_day=voice.dated(local), time=voice.hour(held.starts), meet=held.meet.to(voice.language))
+    first = wanted[0] if wanted else days[0]
+    said = _called_off(first, voice) if first.called_off else ""
+    if not first.called_off or (held is not None and not wanted):
+        said = f"{said} {_next(held if first.called_off and held else first, voice, today)}".strip()
+    return said
+
+
+def _next(one: EventDay, voice: Voice, today: date) -> str:
+    zone = voice.knowledge.club.zone
+    event, day = one.event, one.starts.astimezone(zone).date()
+    name = event.name.to(voice.language)
+    values = {"time": voice.hour(one.starts), "meet": one.meet.to(voice.language), "price": _price(one, voice)}
+    if day == today:
+        said = voice.say("events.today", event=capital(name), **values)
+    else:
+        said = voice.say("events.next", event=name, day=voice.dated(day), **values)
+    if event.rsvp_opens is not None and event.rsvp_opens > today:
+        said = f"{said} {voice.say('events.entries_open', date=voice.date(event.rsvp_opens))}"
+    return said
+
+
+def _price(one: EventDay, voice: Voice) -> str:
+    event = one.event
+    if not event.price:
+        return voice.say("events.free")
+    price = voice.money(event.price)
+    if event.member_price is None:
+        return voice.say("events.price", price=price)
+    return voice.say("events.member_price", price=price, member_price=voice.money(event.member_price))
+
+
+def _called_off(one: EventDay, voice: Voice) -> str:
+    day = voice.dated(one.starts.astimezone(voice.knowledge.club.zone).date())
+    reason = voice.say("events.reason", reason=one.reason.to(voice.language)) if one.reason else ""
+    return voice.say("events.called_off", event=capital(one.event.name.to(voice.language)), day=day, reason=reason)
+
+
+def _listed(days: Sequence[EventDay], voice: Voice) -> list[str]:
+    """Days with their dates; an event that comes again in the list is named once, by its first day."""
+    firsts: dict[str, EventDay] = {}
+    for one in days:
+        firsts.setdefault(one.event.id, one)
+    return [_with_day(one, voice) for one in list(firsts.values())[:_MOST_LISTED]]
+
+
+def _with_day(one: EventDay, voice: Voice) -> str:
+    name = one.event.name.to(voice.language)
+    if one.called_off:
+        name = voice.say("events.called_off_short", event=name)
+    day = voice.dated(one.starts.astimezone(voice.knowledge.club.zone).date())
+    return voice.say("events.one_with_day", day=day, event=name, time=voice.hour(one.starts))
+
+
+def _short(one: EventDay, voice: Voice) -> str:
+    name = one.event.name.to(voice.language)
+    if one.called_off:
+        return voice.say("events.called_off_short", event=name)
+    return voice.say("events.one", event=name, time=voice.hour(one.starts), meet=one.meet.to(voice.language))
+
+
+def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
+    """When it gets dark; whether the round asked about still fits."""
+    knowledge = voice.knowledge
+    zone, course = knowledge.club.zone, knowledge.course
+    today = now.astimezone(zone).date()
+    day = asked.when.first if asked.when is not None else today
+    sun = sun_on(day, course, zone)
+    if sun.sets is None:
+        key = "daylight.all_light" if sun.endless == "light all day" else "daylight.all_dark"
+        return voice.say(key, day=voice.day(day, today))
+    at = asked.when.at if asked.when is not None else None
+    wants_fit = asked.holes is not None or asked.people is not None or at is not None
+    if day == today and now > sun.sets:
+        tomorrow = sun_on(today + timedelta(days=1), course, zone)
+        sunrise = voice.hour(tomorrow.rises) if tomorrow.rises else ""
+        return voice.say("daylight.sunset_past", sunset=voice.hour(sun.sets), sunrise=sunrise)
+    if not wants_fit or (at is None and day != today):
+        return voice.say("daylight.sunset", sunset=voice.hour(sun.sets), day=voice.day(day, today))
+    found = fit(asked.holes or len(course.holes), asked.people, at or now, course, zone)
+    return _fitting(found, sun, voice)
+
+
+def _fitting(found: Fit, sun: Sun, voice: Voice) -> str:
+    assert sun.sets is not None and found.begin_by is not None  # asked only where there is a sunset
+    party = voice.say("daylight.people_one") if found.people == 1 else voice.say("daylight.people", people=found.people)
+    values = {"holes": found.holes, "people": party, "length": voice.length(found.minutes), "sunset": voice.hour(sun.sets)}
+    if found.fits and sun.sets - found.ends >= _TIGHT:
+        return voice.say("daylight.fits", **values, begin_by=voice.hour(found.begin_by - _TIGHT))
+    if found.fits:
+        return voice.say("daylight.tight", **values, ends=voice.hour(found.ends))
+    rounds = voice.knowledge.course.rounds
+    fewer = sorted({one.holes for one in rounds if one.holes < found.holes}, reverse=True)
+    for holes in fewer:
+        minutes = minutes_for(holes, found.people, rounds)
+        if found.starts + timedelta(minutes=minutes) <= sun.sets:
+            shorter = voice.say("daylight.shorter", holes=holes, length=voice.length(minutes))
+            return voice.say("daylight.too_late", **values, shorter=shorter)
+    return voice.say("daylight.too_late", **values, shorter=voice.say("daylight.none_fits"))

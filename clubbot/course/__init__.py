@@ -1,0 +1,1 @@
+"""The course: open or closed, light enough or not. Pure."""

@@ -1,0 +1,1 @@
+"""Events: which days they fall on, and what is on. Pure."""

@@ -1,0 +1,89 @@
+"""The days of an event, from its recurrence rule and the changes of single days.
+
+Rules are RFC 5545 (dateutil expands them in local time). Where a clock change leaves a local time out, the event is not
+dropped as 3.3.10 would have it but takes place at the time read with the offset before the gap (3.3.5): a club meets anyway.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from dateutil.rrule import rrulestr
+
+from clubbot.model.club import EventChange, EventRule
+from clubbot.model.messages import Said
+
+
+@dataclass(frozen=True, slots=True)
+class EventDay:
+    """One day of an event. `starts` and `ends` are aware; `day` is the day of the rule, which a move does not change."""
+
+    event: EventRule
+    day: date
+    starts: datetime
+    ends: datetime | None
+    meet: Said
+    called_off: bool = False
+    reason: Said | None = None
+
+
+def rule_days(event: EventRule) -> list[date]:
+    """All days of the rule within the season, changes not looked at. ValueError where the rule cannot be read."""
+    if not event.repeats:
+        return [event.first]
+    rule = rrulestr(event.repeats, dtstart=datetime.combine(event.first, time()))
+    return [found.date() for found in rule.between(_midnight(event.first), _midnight(event.last), inc=True)]
+
+
+def event_days(event: EventRule, zone: ZoneInfo) -> list[EventDay]:
+    """All days of an event as they really are, in order of time."""
+    changes = {change.day: change for change in event.change}
+    days = [_event_day(event, day, changes.get(day), zone) for day in rule_days(event)]
+    return sorted(days, key=lambda one: one.starts)
+
+
+def between(events: Iterable[EventRule], first: date, last: date, zone: ZoneInfo) -> list[EventDay]:
+    """Event days from local day `first` to `last`, in order of time, those called off among them."""
+    found = [
+        one for event in events for one in event_days(event, zone) if first <= one.starts.astimezone(zone).date() <= last
+    ]
+    return sorted(found, key=lambda one: (one.starts, one.event.id))
+
+
+def upcoming(events: Iterable[EventRule], now: datetime, zone: ZoneInfo) -> list[EventDay]:
+    """Event days that have not ended, in order of time. One without an hour to end counts until two hours after its start."""
+    found = [one for event in events for one in event_days(event, zone) if (one.ends or one.starts + timedelta(hours=2)) > now]
+    return sorted(found, key=lambda one: (one.starts, one.event.id))
+
+
+def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:
+    """Pairs of days of different events that run at the same time; `days` in order of time."""
+    found: list[tuple[EventDay, EventDay]] = []
+    for place, one in enumerate(days):
+        end = one.ends or one.starts + timedelta(hours=2)
+        for other in days[place + 1 :]:
+            if other.starts >= end:
+                break
+            if other.event.id != one.event.id and not (one.called_off or other.called_off):
+                found.append((one, other))
+    return found
+
+
+def _event_day(event: EventRule, day: date, change: EventChange | None, zone: ZoneInfo) -> EventDay:
+    held = change.moved_to if change and change.moved_to else day
+    starts = change.starts if change and change.starts else event.starts
+    ends = change.ends if change and change.ends else event.ends
+    return EventDay(
+        event=event,
+        day=day,
+        starts=datetime.combine(held, starts, zone),
+        ends=datetime.combine(held, ends, zone) if ends else None,
+        meet=change.meet if change and change.meet else event.meet,
+        called_off=bool(change and change.called_off),
+        reason=change.reason if change else None,
+    )
+
+
+def _midnight(day: date) -> datetime:
+    return datetime.combine(day, time())

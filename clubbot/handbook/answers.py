@@ -1,0 +1,100 @@
+"""The answer files: Markdown with a heading a language, one or two paragraphs under each, and a list of more ways of asking."""
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+from clubbot.handbook.findings import Finding, error
+from clubbot.model.club import Example
+from clubbot.model.messages import LANGUAGES, Language
+
+_HEADINGS: dict[str, Language] = {"english": "en", "français": "fr", "francais": "fr"}
+_WAYS = "ways of asking"
+_WAY = re.compile(r"^(?P<language>en|fr)\s*:\s*(?P<text>.+)$", re.DOTALL)
+_LABELLED = re.compile(r"^(?P<heading>[^:]+?)\s*(?::\s*(?P<label>.*))?$")
+
+
+@dataclass(slots=True)
+class AnswerFile:
+    """One answer file as written: text with fact names still in braces. Lines count from 1."""
+
+    topic: str
+    file: Path
+    labels: dict[Language, str] = field(default_factory=dict)
+    paragraphs: dict[Language, list[tuple[int, str]]] = field(default_factory=dict)
+    examples: list[tuple[int, Example]] = field(default_factory=list)
+
+
+def read_answer(file: Path, findings: list[Finding]) -> AnswerFile:
+    """The file in its parts; what cannot be understood becomes a finding."""
+    answer = AnswerFile(topic=file.stem, file=file)
+    try:
+        tokens = MarkdownIt("commonmark").parse(file.read_text("utf-8"))
+    except UnicodeDecodeError:
+        findings.append(error(file, 0, "the file is not UTF-8 text", "save it as UTF-8"))
+        return answer
+    section: Language | None = None
+    ways = False
+    for place, token in enumerate(tokens):
+        if token.type == "heading_open":
+            section, ways = _heading(tokens[place + 1], token, answer, findings)
+        elif token.type == "inline" and tokens[place - 1].type == "paragraph_open":
+            _paragraph(token, section, ways, answer, findings)
+    for language in LANGUAGES:
+        if not answer.paragraphs.get(language):
+            heading = "## English: ..." if language == "en" else "## Français : ..."
+            findings.append(error(file, 0, f"there is no answer in {language}", f'add "{heading}" and a paragraph under it'))
+    return answer
+
+
+def _heading(
+    inline: Token, opening: Token, answer: AnswerFile, findings: list[Finding]
+) -> tuple[Language | None, bool]:
+    line = _line(opening)
+    if opening.tag == "h1":
+        return None, False
+    found = _LABELLED.match(inline.content.strip())
+    heading = found["heading"].casefold() if found else ""
+    if heading == _WAYS:
+        return None, True
+    language = _HEADINGS.get(heading)
+    if language is None:
+        findings.append(
+            error(
+                answer.file,
+                line,
+                f'"{inline.content}" is no heading of an answer file',
+                'use "## English: label", "## Français : label" or "## Ways of asking"',
+            )
+        )
+        return None, False
+    label = (found["label"] or "").strip() if found else ""
+    if not label:
+        findings.append(
+            error(answer.file, line, "the heading has no label", 'add two to four words after a colon, for "Do you mean 1 ..."')
+        )
+    answer.labels[language] = label or answer.topic
+    return language, False
+
+
+def _paragraph(
+    token: Token, section: Language | None, ways: bool, answer: AnswerFile, findings: list[Finding]
+) -> None:
+    text = " ".join(token.content.split())
+    line = _line(token)
+    if ways:
+        found = _WAY.match(text)
+        if found is None:
+            findings.append(error(answer.file, line, f'"{text}" is no way of asking', 'write "- en: ..." or "- fr: ..."'))
+            return
+        language: Language = "fr" if found["language"] == "fr" else "en"
+        answer.examples.append((line, Example(text=found["text"], want=answer.topic, language=language)))
+    elif section is not None:
+        answer.paragraphs.setdefault(section, []).append((line, text))
+
+
+def _line(token: Token) -> int:
+    return token.map[0] + 1 if token.map else 0

@@ -1,0 +1,75 @@
+"""The handbook in use: what the club knows and the reader that was taught with it; and how a changed file is taken up."""
+
+import logging
+from dataclasses import dataclass
+from pathlib import Path
+
+from clubbot.handbook.findings import Finding
+from clubbot.handbook.learning import scorer_for
+from clubbot.handbook.loading import load, load_or_fault
+from clubbot.handbook.phrasebook import word_weights
+from clubbot.model.club import Knowledge
+from clubbot.understanding.reading import Reader
+
+log = logging.getLogger(__name__)
+
+Fingerprint = tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Handbook:
+    """Knowledge and reader, which belong together."""
+
+    knowledge: Knowledge
+    reader: Reader
+
+
+def open_handbook(folder: Path, keep_in: Path | None) -> Handbook:
+    """The handbook of a knowledge folder; KnowledgeFault where it cannot be used."""
+    return _taught(load_or_fault(folder), keep_in)
+
+
+def _taught(knowledge: Knowledge, keep_in: Path | None) -> Handbook:
+    return Handbook(knowledge, Reader(knowledge, scorer_for(knowledge.examples, keep_in), word_weights()))
+
+
+def fingerprint(folder: Path) -> Fingerprint:
+    """What shows that a file of the folder has changed: names, times, sizes."""
+    found: list[tuple[str, int, int]] = []
+    for file in sorted((*folder.glob("*.toml"), *folder.glob("*/*.toml"), *folder.glob("*/*.md"))):
+        try:
+            stat = file.stat()
+        except OSError:  # an editor is just replacing it; the next look will see it
+            continue
+        found.append((str(file), stat.st_mtime_ns, stat.st_size))
+    return tuple(found)
+
+
+class HandbookShelf:
+    """Holds the handbook in use. `look` takes up changed files once they have been still for one look; broken ones are refused and said."""
+
+    def __init__(self, folder: Path, keep_in: Path | None) -> None:
+        self._folder = folder
+        self._keep_in = keep_in
+        self._taken = fingerprint(folder)
+        self._last_seen = self._taken
+        self.current = open_handbook(folder, keep_in)
+        self.refused: tuple[Finding, ...] = ()
+
+    def look(self) -> bool:
+        """Take up a change, if there is one; True where the handbook was replaced. Slow: call it off the loop."""
+        seen = fingerprint(self._folder)
+        still, self._last_seen = seen == self._last_seen, seen
+        if seen == self._taken or not still:
+            return False
+        self._taken = seen
+        loaded = load(self._folder)
+        if loaded.knowledge is None:
+            self.refused = tuple(finding for finding in loaded.findings if finding.severity == "error")
+            for finding in self.refused:
+                log.error("knowledge not taken up, the old one stays: %s", finding)
+            return False
+        self.current = _taught(loaded.knowledge, self._keep_in)
+        self.refused = ()
+        log.info("changed knowledge taken up from %s", self._folder)
+        return True

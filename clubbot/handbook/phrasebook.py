@@ -1,0 +1,38 @@
+"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line."""
+
+from functools import lru_cache
+from importlib.resources import files
+
+from clubbot.model.club import Example
+from clubbot.model.messages import LANGUAGES
+from clubbot.understanding.language import WordWeights
+from clubbot.understanding.plain import words_of
+
+
+@lru_cache(maxsize=1)
+def shipped_examples() -> tuple[Example, ...]:
+    """All ways of asking in the package, in a fixed order."""
+    found: list[Example] = []
+    for language in LANGUAGES:
+        folder = files("clubbot.handbook") / "phrasebook" / language
+        for file in sorted(folder.iterdir(), key=lambda one: one.name):
+            want = file.name.removesuffix(".txt")
+            lines = file.read_text("utf-8").splitlines()
+            found.extend(Example(text=line.strip(), want=want, language=language) for line in lines if line.strip())
+    return tuple(found)
+
+
+@lru_cache(maxsize=1)
+def word_weights() -> WordWeights:
+    """How common a word is in English and in French (Zipf scores), accents off; see words_en_fr.NOTICE.txt."""
+    weights: dict[str, tuple[float, float]] = {}
+    for line in (files("clubbot.handbook") / "words_en_fr.tsv").read_text("utf-8").splitlines():
+        word, english, french = line.split("\t")
+        _keep_commonest(weights, word, float(english), float(french))
+    return weights
+
+
+def _keep_commonest(weights: dict[str, tuple[float, float]], word: str, english: float, french: float) -> None:
+    for plain in words_of(word):
+        old = weights.get(plain, (0.0, 0.0))
+        weights[plain] = (max(old[0], english), max(old[1], french))

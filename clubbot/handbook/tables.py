@@ -1,0 +1,71 @@
+"""The TOML files of the knowledge folder as tables, and the line on which a key stands."""
+
+import re
+import tomllib
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from clubbot.handbook.findings import Finding, error
+
+Table = dict[str, Any]
+_LINE = re.compile(r"line (\d+)")
+
+
+def read_table(file: Path, findings: list[Finding]) -> Table:
+    """The file as a table; empty, with a finding, where it is missing or is no TOML."""
+    try:
+        return tomllib.loads(file.read_text("utf-8"))
+    except FileNotFoundError:
+        findings.append(error(file, 0, "the file is missing", "make it; the demo club's file of that name shows how"))
+    except UnicodeDecodeError:
+        findings.append(error(file, 0, "the file is not UTF-8 text", "save it as UTF-8"))
+    except tomllib.TOMLDecodeError as fault:
+        found = _LINE.search(str(fault))
+        line = int(found[1]) if found else 0
+        findings.append(
+            error(file, line, f"this is not valid TOML: {fault}", "put words in straight quotes and close every bracket")
+        )
+    return {}
+
+
+def line_of(file: Path, path: Sequence[str | int]) -> int:
+    """The line on which the key at `path` stands, such as ("event", 2, "price"); that of its table where it has none; else 0."""
+    try:
+        lines = file.read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return 0
+    begin, end, keys = _section(lines, path)
+    for key in reversed(keys):
+        pattern = re.compile(rf"""(?:^|[\s{{,])["']?{re.escape(key)}["']?\s*=""")
+        for number in range(begin, end):
+            if pattern.search(lines[number].split("#")[0]):
+                return number + 1
+    return begin if begin else 0
+
+
+def _section(lines: Sequence[str], path: Sequence[str | int]) -> tuple[int, int, list[str]]:
+    """Lines of the deepest table header that `path` leads to, and the names that remain below it."""
+    begin, end, rest = 0, len(lines), [str(step) for step in path if isinstance(step, str)]
+    name = ""
+    steps = list(path)
+    for place, step in enumerate(steps):
+        if isinstance(step, int):
+            continue
+        name = f"{name}.{step}" if name else step
+        index = steps[place + 1] if place + 1 < len(steps) and isinstance(steps[place + 1], int) else None
+        header = f"[[{name}]]" if index is not None else f"[{name}]"
+        found = [number for number in range(begin, end) if lines[number].split("#")[0].strip() == header]
+        wanted = int(index) if index is not None else 0
+        if wanted >= len(found):
+            break
+        begin = found[wanted] + 1
+        end = next((n for n in range(begin, end) if _closes(lines[n], name)), end)
+        rest = rest[1:]
+    return begin, end, rest
+
+
+def _closes(line: str, name: str) -> bool:
+    """Whether a header ends the table `name`: any header that is not one of its own sub-tables."""
+    header = line.split("#")[0].strip()
+    return header.startswith("[") and header.endswith("]") and not header.strip("[]").startswith(name + ".")

@@ -1,0 +1,221 @@
+"""What the club knows of itself: facts, answers and wording, as read and checked from its knowledge files."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from functools import cached_property
+from typing import Any, ClassVar, Literal
+from zoneinfo import ZoneInfo
+
+from clubbot.model.messages import Language, Said, Wording
+
+Role = Literal["organiser", "treasurer", "course keeper", "league director", "outreach lead", "helper"]
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+# The reader of the files refuses a key that it does not know, so that a slip of the pen is seen.
+STRICT: dict[str, Any] = {"extra": "forbid"}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Club:
+    """Name, number, place in the world. Times are local to `time_zone`."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    name: str
+    short_name: str
+    number: str
+    country: str
+    time_zone: str
+    languages: tuple[Language, ...]
+    emergency_number: str
+    answer_within_minutes: int = 30
+    plain_letters: bool = True
+    check_by: date | None = None
+
+    @cached_property
+    def zone(self) -> ZoneInfo:
+        """The club's time zone."""
+        return ZoneInfo(self.time_zone)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MailingList:
+    """Texts that people may ask to get, such as course news."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    name: Said
+    also_called: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loop:
+    """Holes that are played as one and come back to the start."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    name: Said
+    first_hole: int
+    last_hole: int
+    also_called: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """One hole; distances in metres from the long and the short tee."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    hole: int
+    par: int
+    long: int
+    short: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundTime:
+    """How many minutes so many holes take a group of up to so many people."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    holes: int
+    people: int
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closure:
+    """Closed from `opens` to `until`: the course, a loop (its id) or a hole (its number).
+
+    Read from a file the times are local and naive; kept and compared they are aware.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    what: str
+    since: datetime
+    until: datetime | None
+    reason: Said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Course:
+    """The place of play. Latitude and longitude in degrees, north and east positive."""
+
+    latitude: float
+    longitude: float
+    largest_group: int
+    loops: tuple[Loop, ...]
+    holes: tuple[Hole, ...]
+    rounds: tuple[RoundTime, ...]
+    closures: tuple[Closure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventChange:
+    """One day of an event that differs from its rule."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    day: date
+    called_off: bool = False
+    moved_to: date | None = None
+    starts: time | None = None
+    ends: time | None = None
+    meet: Said | None = None
+    reason: Said | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventRule:
+    """An event as it repeats: `repeats` is a recurrence rule of RFC 5545, counted from `first`, never past `last`."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    topic: str
+    name: Said
+    also_called: tuple[str, ...] = ()
+    repeats: str = ""
+    first: date
+    last: date
+    sign_up: time | None = None
+    starts: time
+    ends: time | None = None
+    places: int | None = None
+    price: int = 0
+    member_price: int | None = None
+    rsvp_opens: date | None = None
+    rsvp_closes: time | None = None
+    rounds: int | None = None
+    loop: str | None = None
+    meet: Said
+    check_by: date | None = None
+    change: tuple[EventChange, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Somebody who does something for the club. The number is E.164 and is never shown to others."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    name: str
+    number: str
+    roles: tuple[Role, ...]
+    language: Language = "en"
+
+    @property
+    def first_name(self) -> str:
+        """What an asker is told."""
+        return self.name.split()[0]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duty:
+    """Who answers on these days between these local hours."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    days: tuple[Weekday, ...]
+    since: time
+    until: time
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself."""
+
+    topic: str
+    label: Said
+    paragraphs: Mapping[Language, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Example:
+    """One way of asking for something."""
+
+    text: str
+    want: str
+    language: Language
+
+
+@dataclass(frozen=True, kw_only=True)
+class Knowledge:
+    """All that the club knows. `facts` maps a fact's name and a language to its words."""
+
+    club: Club
+    course: Course
+    events: tuple[EventRule, ...]
+    people: tuple[Person, ...]
+    duty: tuple[Duty, ...]
+    lists: tuple[MailingList, ...]
+    answers: Mapping[str, Answer]
+    wording: Wording
+    facts: Mapping[Language, Mapping[str, str]] = field(repr=False)
+    examples: tuple[Example, ...] = field(repr=False)
+
+    def event(self, event_id: str) -> EventRule:
+        """The event of that id; KeyError where there is none."""
+        return next(event for event in self.events if event.id == event_id)
+
+    def person(self, person_id: str) -> Person:
+        """The person of that id; StopIteration cannot happen with checked files."""
+        return next(person for person in self.people if person.id == person_id)

@@ -1,0 +1,27 @@
+"""The few faults that stop work. What the trade expects (full, closed, unknown) is a value, not an error."""
+
+from collections.abc import Sequence
+
+
+class ClubbotError(Exception):
+    """Something a person must mend; the text says what, where and what to do."""
+
+
+class SettingsFault(ClubbotError):
+    """The settings cannot be used. The text names every fault and shows no secret."""
+
+
+class KnowledgeFault(ClubbotError):
+    """The knowledge files cannot be used."""
+
+    def __init__(self, findings: Sequence[object]) -> None:
+        self.findings = tuple(findings)
+        super().__init__("\n".join(str(finding) for finding in findings))
+
+
+class SchemaFault(ClubbotError):
+    """The database has a schema that this version of clubbot does not know."""
+
+
+class TranscriptFault(ClubbotError):
+    """A sample conversation cannot be read; the text names file and line."""

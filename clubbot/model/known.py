@@ -1,0 +1,50 @@
+"""All that is read before one message is answered."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from clubbot.model.club import Closure
+from clubbot.model.messages import Language
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question of ours that is still open."""
+
+    choices: tuple[str, ...]
+    about: str
+    language: Language
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sender:
+    """What is kept about the person texting. `textable` is False where the number is none that can be texted."""
+
+    number: str
+    textable: bool = True
+    language: Language | None = None
+    name: str | None = None
+    opted_out: bool = False
+    introduced: bool = False
+    quiet_reason: str | None = None
+    lists: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """The sender, what was said lately, and how things stand on the course.
+
+    `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
+    the latest are this same text, this one included; `said_lately` is what we sent them in that time. `waiting` are the
+    questions that wait for a person, by number, with the language they were asked in; read only for a volunteer.
+    """
+
+    sender: Sender
+    asked: Asked | None = None
+    texts_lately: int = 1
+    same_in_a_row: int = 1
+    said_lately: tuple[str, ...] = ()
+    closures: tuple[Closure, ...] = ()
+    waiting: Mapping[int, Language] = field(default_factory=dict)

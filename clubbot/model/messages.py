@@ -1,0 +1,78 @@
+"""A text that came in, as every channel hands it on, and the languages that clubbot speaks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal, get_args
+
+Language = Literal["en", "fr"]
+LANGUAGES: tuple[Language, ...] = get_args(Language)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """The same words in each language."""
+
+    en: str
+    fr: str
+
+    def to(self, language: Language) -> str:
+        """The words in `language`."""
+        return self.fr if language == "fr" else self.en
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Incoming:
+    """One text as it reached us.
+
+    `their_id` is the sender side's name for the message and `delivery_id` that of the delivery; either one seen again
+    means the same message. `sender` is E.164 where the number could be read, else the words that were sent.
+    """
+
+    channel: str
+    their_id: str
+    delivery_id: str
+    sender: str
+    recipient: str
+    text: str
+    received_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeliveryReport:
+    """What became of a text that we sent: `outcome` as the gateway tells it."""
+
+    outbox_id: str
+    outcome: Literal["delivered", "failed"]
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outgoing:
+    """One text on its way out; the id stays the same however often it is tried."""
+
+    id: str
+    recipient: str
+    sender: str
+    text: str
+    parts: tuple[str, ...]
+    attempts: int
+    asks_consent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """The gateway took the text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """The gateway did not take it. `wait` is its own wish, in seconds, where it named one; `everyone` when it holds for all texts."""
+
+    reason: str
+    wait: float | None = None
+    everyone: bool = False
+
+
+SendOutcome = Taken | Refused
+Wording = Mapping[Language, Mapping[str, str]]

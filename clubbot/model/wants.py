@@ -1,0 +1,217 @@
+"""What a message can want: what the sender would say if asked "what is it you want?"."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+ReportKind = Literal["hazard", "lost-disc", "found-disc"]
+RequestKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change", "my-rsvps", "places", "remind", "my-membership"]
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named."""
+
+    first: date
+    last: date
+    at: datetime | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskTopic:
+    """A question that the club's answers cover."""
+
+    topic: str
+
+
+@dataclass(frozen=True, slots=True)
+class AskStatus:
+    """Is the course, a loop (its id) or a hole (its number) open, now or at `when`?"""
+
+    what: str = "course"
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskEvents:
+    """What is on; or when is this one next; or what is on then."""
+
+    event: str | None = None
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskDaylight:
+    """When does it get dark; is there time for so many holes by so many people from `when`."""
+
+    holes: int | None = None
+    people: int | None = None
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Greet:
+    """A bare hello."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thank:
+    """Thanks, ok, bye."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskHelp:
+    """What can you do?"""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """No more texts at all."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartAgain:
+    """Texts again, please."""
+
+
+@dataclass(frozen=True, slots=True)
+class JoinList:
+    """Put me on a list: its id, or None where the text does not tell which."""
+
+    list_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveList:
+    """Take me off one list."""
+
+    list_id: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class TellName:
+    """The sender's name; None where it could not be made out."""
+
+    name: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Damage on the course, a disc lost, a disc found; `hole` where one was named."""
+
+    kind: ReportKind
+    hole: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """Something that is written down for the person who does it, until clubbot does it itself."""
+
+    kind: RequestKind
+    event: str | None = None
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WantPerson:
+    """Let me speak to a person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """Somebody is hurt or in danger."""
+
+
+@dataclass(frozen=True, slots=True)
+class ForAPerson:
+    """Not about the club, or something that only a person can decide."""
+
+
+Want = (
+    AskTopic
+    | AskStatus
+    | AskEvents
+    | AskDaylight
+    | Greet
+    | Thank
+    | AskHelp
+    | Stop
+    | StartAgain
+    | JoinList
+    | LeaveList
+    | TellName
+    | Report
+    | Request
+    | WantPerson
+    | Danger
+    | ForAPerson
+)
+
+REPORTS: tuple[ReportKind, ...] = ("hazard", "lost-disc", "found-disc")
+REQUESTS: tuple[RequestKind, ...] = (
+    "rsvp-yes",
+    "rsvp-no",
+    "rsvp-maybe",
+    "rsvp-change",
+    "my-rsvps",
+    "places",
+    "remind",
+    "my-membership",
+)
+# Everything a text can want beside the topics that the answers cover. The names are those of the ways-of-asking files.
+BUILT_IN: tuple[str, ...] = (
+    "status",
+    "events",
+    "daylight",
+    *REQUESTS,
+    *REPORTS,
+    "notify-on",
+    "notify-off",
+    "stop",
+    "start-again",
+    "help",
+    "human",
+    "name",
+    "greeting",
+    "thanks",
+    "outside",
+    "danger",
+)
+
+
+def want_id(want: Want) -> str:
+    """The id under which a want is listed and counted."""
+    match want:
+        case AskTopic(topic):
+            return topic
+        case Report(kind) | Request(kind):
+            return kind
+        case AskStatus():
+            return "status"
+        case AskEvents():
+            return "events"
+        case AskDaylight():
+            return "daylight"
+        case Greet():
+            return "greeting"
+        case Thank():
+            return "thanks"
+        case AskHelp():
+            return "help"
+        case Stop():
+            return "stop"
+        case StartAgain():
+            return "start-again"
+        case JoinList():
+            return "notify-on"
+        case LeaveList():
+            return "notify-off"
+        case TellName():
+            return "name"
+        case WantPerson():
+            return "human"
+        case Danger():
+            return "danger"
+        case ForAPerson():
+            return "outside"

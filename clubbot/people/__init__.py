@@ -1,0 +1,1 @@
+"""The club's people: who does what, who is on duty. Pure."""

@@ -1,0 +1,1 @@
+"""What a text message is: its alphabets, its parts, phone numbers, and the carriers' key words. Pure."""

@@ -1,0 +1,82 @@
+"""Which of the two alphabets of text messages a text needs, and how much of a part each letter takes."""
+
+import codecs
+from functools import lru_cache
+from typing import Literal
+
+import gsmcodecs  # noqa: F401  (importing it registers the codec)
+
+Coding = Literal["7-bit", "UCS-2"]
+
+# The codec of 3GPP TS 23.038: the default alphabet with its extension table, no national tables (French has none).
+_GSM = codecs.lookup("gsm23.038")
+
+# Marks that word processors and phones put in and that have an exact plain twin in the 7-bit alphabet.
+PLAIN_MARKS: dict[str, str] = {
+    "\u2018": "'",
+    "\u2019": "'",
+    "\u201a": "'",
+    "\u201c": '"',
+    "\u201d": '"',
+    "\u201e": '"',
+    "\u00ab": '"',
+    "\u00bb": '"',
+    "\u2039": "'",
+    "\u203a": "'",
+    "\u2010": "-",
+    "\u2011": "-",
+    "\u2012": "-",
+    "\u2013": "-",
+    "\u2014": "-",
+    "\u2212": "-",
+    "\u2026": "...",
+    "\u2022": "-",
+    "\u00b7": "-",
+    "\u00a0": " ",
+    "\u202f": " ",
+    "\u2009": " ",
+    "\t": " ",
+    "`": "'",
+    "\u00b4": "'",
+    "\u00d7": "x",
+    "\u00b0": " deg",
+}
+
+# French letters that the 7-bit alphabet lacks, as they are commonly texted.
+PLAIN_LETTERS: dict[str, str] = dict(zip("çêëâîïôûÀÂÈÊËÎÏÔÙÛ", "ceeaiiouAAEEEIIOUU", strict=True)) | {"œ": "oe", "Œ": "Oe"}
+
+
+@lru_cache(maxsize=4096)
+def septets(letter: str) -> int | None:
+    """How many septets a single character takes: 1, 2 for the extension table, None outside the 7-bit alphabet.
+
+    Source: 3GPP TS 23.038, 6.2.1 and 6.2.1.1 (table and extension table).
+    """
+    if letter == "\x1b":  # the escape itself is no letter
+        return None
+    try:
+        return len(_GSM.encode(letter)[0])
+    except UnicodeEncodeError:
+        return None
+
+
+def coding(text: str) -> Coding:
+    """The alphabet that the whole text needs: one letter outside the 7-bit one takes the text to UCS-2."""
+    return "7-bit" if all(septets(letter) is not None for letter in text) else "UCS-2"
+
+
+def units(text: str, alphabet: Coding) -> int:
+    """Length in septets, or in 16-bit units for UCS-2 (a letter beyond the basic plane takes two)."""
+    if alphabet == "7-bit":
+        return sum(septets(letter) or 0 for letter in text)
+    return len(text.encode("utf-16-be", "surrogatepass")) // 2
+
+
+def plain_marks(text: str) -> str:
+    """Typographic marks as their plain twins; nothing is lost by it."""
+    return "".join(PLAIN_MARKS.get(letter, letter) for letter in text)
+
+
+def plain_letters(text: str) -> str:
+    """French letters that the 7-bit alphabet lacks without their accents, as people text them."""
+    return "".join(PLAIN_LETTERS.get(letter, letter) for letter in text)

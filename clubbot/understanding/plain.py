@@ -1,0 +1,89 @@
+"""The plain form of a text: lower case, no accents, texting shorthand written out, slips mended against the club's words."""
+
+import re
+import unicodedata
+from collections.abc import Iterable, Mapping
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from clubbot.model.messages import Language
+
+_WORD = re.compile(r"[a-z0-9]+|[?]")
+_STRETCHED = re.compile(r"([a-z])\1{2,}")
+_OPENING = re.compile(r"(?<=\w)['’](?=\w)")
+
+# Texting shorthand that stands for the same words whoever writes it. Letters that mean one thing in English and
+# another in French stand in the table of their language.
+SHORTHAND: Mapping[Language, Mapping[str, str]] = {
+    "en": {
+        "u": "you", "r": "are", "ur": "your", "y": "why", "n": "and", "b4": "before", "gr8": "great", "l8r": "later",
+        "2nite": "tonight", "2night": "tonight", "tonite": "tonight", "2day": "today", "2morrow": "tomorrow",
+        "tmrw": "tomorrow", "tmr": "tomorrow", "tmw": "tomorrow", "tom": "tom", "tomoz": "tomorrow", "pls": "please",
+        "plz": "please", "thx": "thanks", "tx": "thanks", "ty": "thanks", "w": "with", "wo": "without",
+        "abt": "about", "bc": "because", "cuz": "because", "cos": "because", "ppl": "people", "sum1": "someone",
+        "wknd": "weekend", "wkend": "weekend", "wk": "week", "mins": "minutes", "hrs": "hours", "hr": "hour",
+        "mon": "monday", "tue": "tuesday", "tues": "tuesday", "wed": "wednesday", "weds": "wednesday",
+        "thu": "thursday", "thur": "thursday", "thurs": "thursday", "fri": "friday", "sat": "saturday",
+        "sun": "sunday", "im": "i am", "ive": "i have", "id": "i would", "whats": "what is", "wheres": "where is",
+        "hows": "how is", "whens": "when is", "theres": "there is", "dont": "do not", "doesnt": "does not",
+        "cant": "can not", "cannot": "can not", "wont": "will not", "isnt": "is not", "arent": "are not", "didnt": "did not", "wanna": "want to",
+        "gonna": "going to", "gotta": "got to", "gimme": "give me", "lemme": "let me", "kinda": "kind of",
+        "msg": "message", "txt": "text", "tourney": "tournament", "rn": "right now", "asap": "soon",
+    },
+    "fr": {
+        "c": "c est", "ce": "ce", "cest": "c est", "jsuis": "je suis", "jsui": "je suis", "chui": "je suis", "chu": "je suis",
+        "g": "j ai", "jai": "j ai", "ya": "il y a", "yatil": "y a t il", "pk": "pourquoi", "pkoi": "pourquoi", "koi": "quoi",
+        "kwa": "quoi", "qd": "quand", "kan": "quand", "qq": "quelque", "qqn": "quelqu un", "qqun": "quelqu un",
+        "qqch": "quelque chose", "tt": "tout", "bcp": "beaucoup", "slt": "salut", "bjr": "bonjour", "bsr": "bonsoir",
+        "stp": "s il te plait", "svp": "s il vous plait", "dsl": "desole", "mtn": "maintenant", "ajd": "aujourd hui",
+        "auj": "aujourd hui", "dem": "demain", "lun": "lundi", "mar": "mardi", "mer": "mercredi", "jeu": "jeudi",
+        "ven": "vendredi", "sam": "samedi", "dim": "dimanche", "rdv": "rendez vous", "pr": "pour", "ds": "dans",
+        "vs": "vous", "ns": "nous", "k": "que", "ke": "que", "ki": "qui", "chuis": "je suis", "pcq": "parce que",
+        "mm": "meme", "tjs": "toujours", "tjrs": "toujours", "jms": "jamais", "pt": "peut", "pe": "peut etre", "bb": "bebe",
+        "ptit": "petit", "ptite": "petite", "kel": "quel", "kelle": "quelle", "combi1": "combien", "jpeux": "je peux",
+        "jveux": "je veux", "jvais": "je vais", "jviens": "je viens", "tkt": "t inquiete", "rens": "renseignement",
+    },
+}  # fmt: skip
+
+
+def unaccented(text: str) -> str:
+    """Lower case without accents; œ and æ as two letters, typographic marks as plain ones."""
+    spelled = text.casefold().replace("œ", "oe").replace("æ", "ae").replace("’", "'").replace("`", "'").replace("w/", "with ")
+    return unicodedata.normalize("NFKD", spelled).encode("ascii", "ignore").decode()
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text in plain letters, "?" kept as a word of its own. "don't" is "dont", "l'eau" is "l eau"."""
+    plain = unaccented(text)
+    plain = re.sub(r"(?<=n)'(?=t\b)|(?<=[a-z])'(?=(?:s|m|re|ve|ll|d)\b)", "", plain)
+    plain = _STRETCHED.sub(r"\1\1", plain)
+    return _WORD.findall(plain)
+
+
+def spelled_out(words: Iterable[str], language: Language) -> list[str]:
+    """The words with the shorthand of the language written out."""
+    table = SHORTHAND[language]
+    return [part for word in words for part in table.get(word, word).split()]
+
+
+class Speller:
+    """Mends slips of the thumb against the words that the club and its ways of asking use, and leaves known words alone."""
+
+    def __init__(self, club_words: Iterable[str], common_words: Iterable[str]) -> None:
+        self._targets = sorted({word for word in club_words if len(word) >= 4 and word.isalpha()})
+        self._known = frozenset(self._targets) | frozenset(common_words)
+        self._mended: dict[str, str] = {}
+
+    def mend(self, word: str) -> str:
+        """The word meant: itself when it is known, short or not near enough to any (OSA similarity below 0.75)."""
+        if len(word) < 4 or not word.isalpha() or word in self._known:
+            return word
+        if word not in self._mended:
+            found = process.extractOne(
+                word, self._targets, scorer=OSA.normalized_similarity, score_cutoff=0.75 if len(word) < 8 else 0.8
+            )
+            if len(self._mended) > 20_000:  # strangers' words must not fill the memory
+                self._mended.clear()
+            self._mended[word] = found[0] if found else word
+        return self._mended[word]

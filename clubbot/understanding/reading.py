@@ -1,0 +1,174 @@
+"""A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import get_args
+
+from clubbot.model.club import Example, Knowledge
+from clubbot.model.messages import Language
+from clubbot.model.wants import (
+    REPORTS,
+    REQUESTS,
+    AskDaylight,
+    AskEvents,
+    AskHelp,
+    AskStatus,
+    AskTopic,
+    Danger,
+    ForAPerson,
+    Greet,
+    JoinList,
+    LeaveList,
+    Report,
+    ReportKind,
+    Request,
+    RequestKind,
+    StartAgain,
+    Stop,
+    TellName,
+    Thank,
+    Want,
+    WantPerson,
+    When,
+)
+from clubbot.understanding import dates, numbers
+from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.deciding import Decision, decide
+from clubbot.understanding.language import WordWeights, told
+from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.names import name_in
+from clubbot.understanding.plain import SHORTHAND, Speller, words_of
+from clubbot.understanding.scoring import Scorer, TrainingText
+from clubbot.understanding.splitting import clauses, sentences
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first."""
+
+    language: Language | None
+    wants: tuple[Want, ...] = ()
+    choices: tuple[str, ...] = ()
+    scores: tuple[tuple[str, float], ...] = ()
+    reasons: tuple[str, ...] = ()
+
+
+class Reader:
+    """Reads texts for one club. Holds what was learnt; the same text at the same instant is always read the same way."""
+
+    def __init__(self, knowledge: Knowledge, scorer: Scorer, weights: WordWeights) -> None:
+        self._knowledge = knowledge
+        self._scorer = scorer
+        self._weights = weights
+        self._mentions = Mentions(knowledge)
+        self._speller = Speller(_club_words(knowledge), (*weights, *_shorthand()))
+
+    def read(self, text: str, now: datetime, fallback: Language) -> Reading:
+        """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own."""
+        words = words_of(text)
+        if not any(word != "?" for word in words):
+            return Reading(language=None, wants=(AskHelp(),) if "?" in words else ())
+        language = told(text, words, self._weights)
+        speaks = language or fallback
+        if sounds_like_danger(text):
+            return Reading(language=language, wants=(Danger(),), reasons=("words of an injury or an emergency",))
+        whole = self._scores(words, speaks)
+        pieces = [self._scores(words_of(piece), speaks) for piece in _pieces(text)]
+        decision = decide(whole, pieces)
+        return self._reading(text, words, language, speaks, now, whole, decision)
+
+    def as_wanted(self, want: str, text: str, now: datetime) -> Want:
+        """The want of that id, with the days, places and numbers that the text names."""
+        plain = dates.plain_for_dates(text)
+        when = dates.when(plain, now, self._knowledge.club.zone)
+        return self._want(want, text, plain, when)
+
+    def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
+        mended = [self._speller.mend(word) for word in words]
+        found = self._scorer.scores(mended, language)
+        return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
+
+    def _reading(
+        self,
+        text: str,
+        words: Sequence[str],
+        language: Language | None,
+        speaks: Language,
+        now: datetime,
+        whole: Mapping[str, float],
+        decision: Decision,
+    ) -> Reading:
+        ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
+        wants: tuple[Want, ...] = tuple(self.as_wanted(want, text, now) for want in decision.served)
+        if decision.outside:
+            wants = (ForAPerson(),)
+        reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
+        return Reading(
+            language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons
+        )
+
+    def _want(self, want: str, text: str, plain: str, when: When | None) -> Want:
+        mentions = self._mentions
+        for report in REPORTS:
+            if want == report:
+                return Report(report, numbers.hole(plain))
+        for request in REQUESTS:
+            if want == request:
+                return Request(request, mentions.event(plain), when)
+        match want:
+            case "status":
+                return AskStatus(mentions.place(plain), when)
+            case "events":
+                return AskEvents(mentions.event(plain), when)
+            case "daylight":
+                return AskDaylight(numbers.holes(plain, len(self._knowledge.course.holes)), numbers.people(plain), when)
+            case "notify-on":
+                return JoinList(mentions.mailing_list(plain))
+            case "notify-off":
+                return LeaveList(mentions.mailing_list(plain))
+            case "name":
+                return TellName(name_in(text))
+            case _:
+                return _SIMPLE.get(want) or AskTopic(want)
+
+
+_SIMPLE: Mapping[str, Want] = {
+    "greeting": Greet(),
+    "thanks": Thank(),
+    "help": AskHelp(),
+    "stop": Stop(),
+    "start-again": StartAgain(),
+    "human": WantPerson(),
+    "danger": Danger(),
+    "outside": ForAPerson(),
+}
+
+
+def training_texts(examples: Iterable[Example]) -> list[TrainingText]:
+    """The ways of asking as the scorer learns them."""
+    return [TrainingText(tuple(words_of(one.text)), one.language, one.want) for one in examples]
+
+
+def _pieces(text: str) -> list[str]:
+    """The sentences and clauses of a text, longest cuts first, without the text itself."""
+    cut = [*sentences(text), *clauses(text)]
+    return [piece for piece in dict.fromkeys(cut) if piece != text.strip() and len(piece.split()) > 1]
+
+
+def _club_words(knowledge: Knowledge) -> set[str]:
+    """The words of the ways of asking, those used more than once so that their own slips are left out, and of the club's names."""
+    seen: dict[str, int] = {}
+    for example in knowledge.examples:
+        for word in set(words_of(example.text)):
+            seen[word] = seen.get(word, 0) + 1
+    names = [name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called)]
+    names += [name for loop in knowledge.course.loops for name in (loop.name.en, loop.name.fr, *loop.also_called)]
+    return {word for word, times in seen.items() if times > 2} | {word for name in names for word in words_of(name)}
+
+
+def _shorthand() -> set[str]:
+    return {short for table in SHORTHAND.values() for short in table}
+
+
+assert set(get_args(ReportKind)) == set(REPORTS) and set(get_args(RequestKind)) == set(REQUESTS)

@@ -1,0 +1,164 @@
+"""Which want a text sounds like: a linear model over words, pairs of words and letter groups, learnt from the ways of asking.
+
+Multinomial logistic regression, fitted by AdaGrad (Duchi, Hazan, Singer 2011) in a fixed order, so that the same ways of
+asking give the same model. Weights of terms: sublinear counts times inverse document frequency, length one.
+"""
+
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+import snowballstemmer
+
+from clubbot.model.messages import Language
+from clubbot.understanding.plain import spelled_out, words_of
+
+Floats = npt.NDArray[np.float32]
+Ints = npt.NDArray[np.int32]
+
+_STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
+_PASSES = 8
+_BATCH = 24
+_STEP = 0.6
+_FRENCH_AND_ENGLISH_NUMBERS = frozenset(
+    "two three four five six seven eight nine ten deux trois quatre cinq sept huit neuf dix".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TrainingText:
+    """One way of asking, as words."""
+
+    words: tuple[str, ...]
+    language: Language
+    want: str
+
+
+def stems(words: Iterable[str], language: Language) -> list[str]:
+    """The words by their stems."""
+    stemmer = _STEMMERS[language]
+    return [str(stemmer.stemWord(word)) for word in words]
+
+
+def terms(words: Sequence[str], language: Language) -> Counter[str]:
+    """What the model looks at: words, stems, pairs of stems, letter groups of 3 to 5 inside a word, and a long text's beginning."""
+    full = spelled_out(words, language)
+    rooted = stems(full, language)
+    found: Counter[str] = Counter()
+    for word, root in zip(full, rooted, strict=True):
+        if word.isdigit() or word in _FRENCH_AND_ENGLISH_NUMBERS:
+            found["#"] += 1
+        found["w:" + root] += 1
+        if word.isalpha() and len(word) > 2:
+            edged = f"_{word}_"
+            for size in (3, 4, 5):
+                for start in range(len(edged) - size + 1):
+                    found["c:" + edged[start : start + size]] += 1
+    found.update(f"p:{first} {second}" for first, second in zip(["^", *rooted], [*rooted, "$"], strict=True))
+    found.update(f"g:{first} {third}" for first, third in zip(rooted, rooted[2:], strict=False))
+    return found
+
+
+class Scorer:
+    """The fitted model. `scores` gives a probability for each want."""
+
+    def __init__(self, wants: Sequence[str], vocabulary: Sequence[str], idf: Floats, weights: Floats, bias: Floats) -> None:
+        self.wants = tuple(wants)
+        self.vocabulary = tuple(vocabulary)
+        self._index = {term: place for place, term in enumerate(vocabulary)}
+        self.idf, self.weights, self.bias = idf, weights, bias
+
+    def scores(self, words: Sequence[str], language: Language) -> Floats:
+        """Probability of each want, in the order of `wants`; they sum to 1."""
+        places, values = _vector(terms(words, language), self._index, self.idf)
+        return _softmax(values @ self.weights[places] + self.bias)
+
+    def known_share(self, words: Sequence[str], language: Language) -> float:
+        """How much of the text's words the ways of asking ever used, 0 to 1."""
+        rooted = stems(spelled_out(words, language), language)
+        content = [root for root in rooted if len(root) > 2]
+        return sum("w:" + root in self._index for root in content) / len(content) if content else 1.0
+
+    def reasons(self, words: Sequence[str], language: Language, want: str, most: int = 5) -> list[str]:
+        """The words that spoke most for a want, strongest first."""
+        counted = terms(words, language)
+        places, values = _vector(counted, self._index, self.idf)
+        pull = values * self.weights[places, self.wants.index(want)]
+        names = [self.vocabulary[place] for place in places]
+        whole = [(float(one), name[2:]) for one, name in zip(pull, names, strict=True) if name[:2] in {"w:", "p:"}]
+        return [name for one, name in sorted(whole, reverse=True)[:most] if one > 0]
+
+
+def fit(texts: Sequence[TrainingText], *, weight: dict[str, float] | None = None) -> Scorer:
+    """Learn from the ways of asking. `weight` lets the texts of a want count more or less than 1."""
+    wants = sorted({text.want for text in texts})
+    counted = [terms(text.words, text.language) for text in texts]
+    seen_in: Counter[str] = Counter(term for one in counted for term in one)
+    vocabulary = sorted(term for term, times in seen_in.items() if times > 1 or term.startswith("w:"))
+    index = {term: place for place, term in enumerate(vocabulary)}
+    idf = np.array([math.log((1 + len(texts)) / (1 + seen_in[term])) + 1 for term in vocabulary], dtype=np.float32)
+    vectors = [_vector(one, index, idf) for one in counted]
+    labels = [wants.index(text.want) for text in texts]
+    share = Counter(labels)
+    usual = len(texts) / len(wants)
+    importance = [min(1.5, (usual / share[label]) ** 0.5) * (weight or {}).get(wants[label], 1.0) for label in labels]
+    weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
+    bias = np.zeros(len(wants), dtype=np.float32)
+    _descend(vectors, labels, importance, weights, bias)
+    return Scorer(wants, vocabulary, idf, weights, bias)
+
+
+def _descend(
+    vectors: Sequence[tuple[Ints, Floats]],
+    labels: Sequence[int],
+    importance: Sequence[float],
+    weights: Floats,
+    bias: Floats,
+) -> None:
+    """Fit `weights` and `bias` in place, a batch at a time: only the rows that a batch touches are read and written."""
+    squares = np.full(weights.shape, 1e-2, dtype=np.float32)
+    order = np.random.default_rng(20270607)  # a fixed seed: the same files give the same model
+    for one_pass in range(_PASSES):
+        step = np.float32(_STEP / (1 + 0.3 * one_pass))
+        for batch in _batches(order.permutation(len(vectors))):
+            rows, texts = _dense([vectors[which] for which in batch])
+            local = weights[rows]
+            miss = _softmax(texts @ local + bias)
+            miss[np.arange(len(batch)), [labels[which] for which in batch]] -= 1
+            miss *= np.array([importance[which] for which in batch], dtype=np.float32)[:, None]
+            slope = texts.T @ miss
+            seen = squares[rows] + slope * slope
+            squares[rows] = seen
+            weights[rows] = local - step * slope / np.sqrt(seen)
+            bias -= np.float32(0.02) * miss.sum(axis=0)
+
+
+def _batches(order: npt.NDArray[np.int64]) -> Iterable[list[int]]:
+    for start in range(0, len(order), _BATCH):
+        yield [int(which) for which in order[start : start + _BATCH]]
+
+
+def _dense(vectors: Sequence[tuple[Ints, Floats]]) -> tuple[npt.NDArray[np.int64], Floats]:
+    """The rows that a batch touches, and the batch as a dense matrix over them."""
+    places = np.concatenate([places for places, _ in vectors])
+    rows, columns = np.unique(places, return_inverse=True)
+    texts = np.zeros((len(vectors), len(rows)), dtype=np.float32)
+    lines = np.repeat(np.arange(len(vectors)), [len(places) for places, _ in vectors])
+    texts[lines, columns] = np.concatenate([values for _, values in vectors])
+    return rows, texts
+
+
+def _vector(counted: Counter[str], index: dict[str, int], idf: Floats) -> tuple[Ints, Floats]:
+    known = [(index[term], times) for term, times in counted.items() if term in index]
+    places = np.array([place for place, _ in known], dtype=np.int32)
+    values = np.array([1 + math.log(times) for _, times in known], dtype=np.float32) * idf[places]
+    norm = float(np.sqrt(values @ values))
+    return places, values / np.float32(norm) if norm else values
+
+
+def _softmax(values: Floats) -> Floats:
+    shifted = np.exp(values - values.max(axis=-1, keepdims=True))
+    return np.asarray(shifted / shifted.sum(axis=-1, keepdims=True), dtype=np.float32)

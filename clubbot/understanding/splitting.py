@@ -1,0 +1,34 @@
+"""Where one text says several things: its sentences, and the clauses that "and", "also", "et" join."""
+
+import re
+
+_SENTENCE = re.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
+_CLAUSE = re.compile(
+    r"\s*,\s*(?:and |also |plus |et |aussi |puis |but |mais )?|\s+(?:and(?: also)?|also|plus|& ?|\+|et(?: aussi)?|aussi|ainsi que|puis|as well as|or|ou|but|mais|oh)\s+",
+    re.IGNORECASE,
+)
+_LEAST_WORDS = 2
+
+
+def sentences(text: str) -> list[str]:
+    """The sentences of a text; questions end at "?", others at a full stop or a new line."""
+    return _long_enough(_SENTENCE.split(text))
+
+
+def clauses(text: str) -> list[str]:
+    """The sentences cut at their joining words and commas; a piece of a single word stays with the one before it."""
+    found: list[str] = []
+    for sentence in sentences(text):
+        pieces = [piece.strip() for piece in _CLAUSE.split(sentence) if piece and piece.strip()]
+        joined: list[str] = []
+        for piece in pieces:
+            if joined and len(piece.split()) < _LEAST_WORDS:
+                joined[-1] = f"{joined[-1]} {piece}"
+            else:
+                joined.append(piece)
+        found.extend(joined)
+    return found
+
+
+def _long_enough(pieces: list[str]) -> list[str]:
+    return [piece.strip() for piece in pieces if piece and any(letter.isalnum() for letter in piece)]
