@@ -9,7 +9,9 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.model.known import Asked
 from clubbot.texting.keywords import bare
 
-_NUMBER = re.compile(r"^(?:(?:the|number|no|option|choice|le|la|numero|choix) )?(\d|one|two|three|un|une|deux|trois|first|second|third|last|premier|premiere|deuxieme|troisieme|dernier|derniere)(?: one| please| pls| svp| stp| thanks| merci)?$")
+_NUMBER = re.compile(
+    r"^(?:(?:the|number|no|option|choice|le|la|numero|choix) )?(\d|one|two|three|un|une|deux|trois|first|second|third|last|premier|premiere|deuxieme|troisieme|dernier|derniere)(?: one| please| pls| svp| stp| thanks| merci)?$"
+)
 _PLACES = {
     "one": 1, "first": 1, "un": 1, "une": 1, "premier": 1, "premiere": 1,
     "two": 2, "second": 2, "deux": 2, "deuxieme": 2,

@@ -27,7 +27,11 @@ def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: dat
     day = capital(voice.day(at.astimezone(zone).date(), today))
     if found.closed is not None:
         closed = _closure("one_closed", found.closed, voice, now)
-        return voice.say("status.closed_now", closed=closed) if is_now else voice.say("status.closed_then", day=day, closed=closed)
+        return (
+            voice.say("status.closed_now", closed=closed)
+            if is_now
+            else voice.say("status.closed_then", day=day, closed=closed)
+        )
     sun = sun_on(at.astimezone(zone).date(), course, zone)
     if found.partly:
         return _partly(found, is_now, day, sun, voice, now)
@@ -40,8 +44,19 @@ def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: dat
         if dark:
             return capital(voice.say("status.open_night", what=what, sunrise=sunrise))
         return voice.say("status.open_now", what=what, sunset=voice.hour(sun.sets))
-    key = "status.open_then_night" if dark and asked.when is not None and asked.when.at is not None else "status.open_then"
-    said = voice.say(key, what=what, day=voice.day(at.astimezone(zone).date(), today), time=voice.hour(at), sunrise=voice.hour(sun.rises), sunset=voice.hour(sun.sets))
+    key = (
+        "status.open_then_night"
+        if dark and asked.when is not None and asked.when.at is not None
+        else "status.open_then"
+    )
+    said = voice.say(
+        key,
+        what=what,
+        day=voice.day(at.astimezone(zone).date(), today),
+        time=voice.hour(at),
+        sunrise=voice.hour(sun.rises),
+        sunset=voice.hour(sun.sets),
+    )
     return capital(said)
 
 
@@ -122,7 +137,14 @@ def _one_event(asked: AskEvents, days: Sequence[EventDay], voice: Voice, today: 
     if when is not None and not wanted and held is not None:
         day = voice.day(when.first, today)
         local = held.starts.astimezone(zone).date()
-        return voice.say("events.not_that_day", event=name, day=day, next_day=voice.dated(local), time=voice.hour(held.starts), meet=held.meet.to(voice.language))
+        return voice.say(
+            "events.not_that_day",
+            event=name,
+            day=day,
+            next_day=voice.dated(local),
+            time=voice.hour(held.starts),
+            meet=held.meet.to(voice.language),
+        )
     first = wanted[0] if wanted else days[0]
     said = _called_off(first, voice) if first.called_off else ""
     if not first.called_off or (held is not None and not wanted):
@@ -208,7 +230,12 @@ def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
 def _fitting(found: Fit, sun: Sun, voice: Voice) -> str:
     assert sun.sets is not None and found.begin_by is not None  # asked only where there is a sunset
     party = voice.say("daylight.people_one") if found.people == 1 else voice.say("daylight.people", people=found.people)
-    values = {"holes": found.holes, "people": party, "length": voice.length(found.minutes), "sunset": voice.hour(sun.sets)}
+    values = {
+        "holes": found.holes,
+        "people": party,
+        "length": voice.length(found.minutes),
+        "sunset": voice.hour(sun.sets),
+    }
     if found.fits and sun.sets - found.ends >= _TIGHT:
         return voice.say("daylight.fits", **values, begin_by=voice.hour(found.begin_by - _TIGHT))
     if found.fits:

@@ -203,7 +203,11 @@ def _request(request: Request, ask: Ask) -> Served:
     voice, duty = ask.voice, ask.duty
     event = _event_meant(request, ask)
     going = "event" if request.kind in {"rsvp-yes", "rsvp-no"} else "event_for"
-    said = voice.say(f"request.{request.kind}", name=duty.person.first_name, event=_event_words(event, request, going, voice, ask.now))
+    said = voice.say(
+        f"request.{request.kind}",
+        name=duty.person.first_name,
+        event=_event_words(event, request, going, voice, ask.now),
+    )
     theirs = Voice(voice.knowledge, duty.person.language)
     note = _handed(
         ask,
@@ -220,7 +224,9 @@ def _event_meant(request: Request, ask: Ask) -> str | None:
     if request.event is not None or request.when is None:
         return request.event
     knowledge = ask.voice.knowledge
-    found = {one.event.id for one in between(knowledge.events, request.when.first, request.when.last, knowledge.club.zone)}
+    found = {
+        one.event.id for one in between(knowledge.events, request.when.first, request.when.last, knowledge.club.zone)
+    }
     return found.pop() if len(found) == 1 else None
 
 

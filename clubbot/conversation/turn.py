@@ -186,7 +186,12 @@ def _start_language(word: Keyword, usual: Language) -> Language:
 def _help(language: Language, known: Known, knowledge: Knowledge) -> Turn:
     """HELP and AIDE are answered always, also to those who opted out (Canadian short code guidelines)."""
     said = Voice(knowledge, language).say("help.reply")
-    return Turn(effects=(Reply(text=said, asks_consent=False), Introduce()), language=language, served=("help",), outcome="answered")
+    return Turn(
+        effects=(Reply(text=said, asks_consent=False), Introduce()),
+        language=language,
+        served=("help",),
+        outcome="answered",
+    )
 
 
 def _danger(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
@@ -226,7 +231,11 @@ def _volunteers_answer(text: str, known: Known, knowledge: Knowledge, voice: Voi
     number = int(found["number"])
     waiting = known.waiting.get(number)
     if waiting is None:
-        return Turn(effects=(Reply(text=voice.say("handover.unknown", number=number)),), language=person.language, outcome="answered")
+        return Turn(
+            effects=(Reply(text=voice.say("handover.unknown", number=number)),),
+            language=person.language,
+            outcome="answered",
+        )
     said = Voice(knowledge, waiting).say("handover.answer", name=person.first_name, text=found["words"].strip())
     effects = (AnswerQuestion(number=number, person=person.id, text=said), Reply(text=voice.say("handover.answered")))
     return Turn(effects=effects, language=person.language, outcome="answered")
@@ -235,5 +244,3 @@ def _volunteers_answer(text: str, known: Known, knowledge: Knowledge, voice: Voi
 def _readable(text: str) -> str:
     """The text without control characters, which no reply or note should carry on."""
     return "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text).strip()
-
-

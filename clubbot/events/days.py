@@ -46,14 +46,22 @@ def event_days(event: EventRule, zone: ZoneInfo) -> list[EventDay]:
 def between(events: Iterable[EventRule], first: date, last: date, zone: ZoneInfo) -> list[EventDay]:
     """Event days from local day `first` to `last`, in order of time, those called off among them."""
     found = [
-        one for event in events for one in event_days(event, zone) if first <= one.starts.astimezone(zone).date() <= last
+        one
+        for event in events
+        for one in event_days(event, zone)
+        if first <= one.starts.astimezone(zone).date() <= last
     ]
     return sorted(found, key=lambda one: (one.starts, one.event.id))
 
 
 def upcoming(events: Iterable[EventRule], now: datetime, zone: ZoneInfo) -> list[EventDay]:
     """Event days that have not ended, in order of time. One without an hour to end counts until two hours after its start."""
-    found = [one for event in events for one in event_days(event, zone) if (one.ends or one.starts + timedelta(hours=2)) > now]
+    found = [
+        one
+        for event in events
+        for one in event_days(event, zone)
+        if (one.ends or one.starts + timedelta(hours=2)) > now
+    ]
     return sorted(found, key=lambda one: (one.starts, one.event.id))
 
 

@@ -46,7 +46,9 @@ def read_answer(file: Path, findings: list[Finding]) -> AnswerFile:
     for language in LANGUAGES:
         if not answer.paragraphs.get(language):
             heading = "## English: ..." if language == "en" else "## Français : ..."
-            findings.append(error(file, 0, f"there is no answer in {language}", f'add "{heading}" and a paragraph under it'))
+            findings.append(
+                error(file, 0, f"there is no answer in {language}", f'add "{heading}" and a paragraph under it')
+            )
     return answer
 
 
@@ -74,21 +76,26 @@ def _heading(
     label = (found["label"] or "").strip() if found else ""
     if not label:
         findings.append(
-            error(answer.file, line, "the heading has no label", 'add two to four words after a colon, for "Do you mean 1 ..."')
+            error(
+                answer.file,
+                line,
+                "the heading has no label",
+                'add two to four words after a colon, for "Do you mean 1 ..."',
+            )
         )
     answer.labels[language] = label or answer.topic
     return language, False
 
 
-def _paragraph(
-    token: Token, section: Language | None, ways: bool, answer: AnswerFile, findings: list[Finding]
-) -> None:
+def _paragraph(token: Token, section: Language | None, ways: bool, answer: AnswerFile, findings: list[Finding]) -> None:
     text = " ".join(token.content.split())
     line = _line(token)
     if ways:
         found = _WAY.match(text)
         if found is None:
-            findings.append(error(answer.file, line, f'"{text}" is no way of asking', 'write "- en: ..." or "- fr: ..."'))
+            findings.append(
+                error(answer.file, line, f'"{text}" is no way of asking', 'write "- en: ..." or "- fr: ..."')
+            )
             return
         language: Language = "fr" if found["language"] == "fr" else "en"
         answer.examples.append((line, Example(text=found["text"], want=answer.topic, language=language)))

@@ -57,9 +57,18 @@ def _length(
     whole = as_sent(" ".join(said), shorten_letters=shorten)
     parts = count(whole)
     if parts > LARGEST_PARTS:
-        return [error(file.file, written[0][0], f"the answer takes {parts} text parts", f"shorten it to {LARGEST_PARTS} or fewer")]
+        return [
+            error(
+                file.file,
+                written[0][0],
+                f"the answer takes {parts} text parts",
+                f"shorten it to {LARGEST_PARTS} or fewer",
+            )
+        ]
     if parts == LARGEST_PARTS:
-        return [warning(file.file, written[0][0], f"the answer takes {parts} text parts", "two are friendlier, and cheaper")]
+        return [
+            warning(file.file, written[0][0], f"the answer takes {parts} text parts", "two are friendlier, and cheaper")
+        ]
     return []
 
 
@@ -71,11 +80,25 @@ def _letters(file: Path, line: int, text: str, shorten: bool) -> list[Finding]:
     marks = sorted(set(text) - set(plain))
     if marks:
         shown = " ".join(marks)
-        return [warning(file, line, f"{shown} takes the text to the 70-character alphabet", f'write it plainly: "{plain_marks(shown)}"')]
+        return [
+            warning(
+                file,
+                line,
+                f"{shown} takes the text to the 70-character alphabet",
+                f'write it plainly: "{plain_marks(shown)}"',
+            )
+        ]
     costly = len(split(plain)) > len(split(plain_letters(plain)))
     if coding(plain) == "UCS-2" and coding(plain_letters(plain)) == "7-bit" and costly and not shorten:
         letters = " ".join(sorted({one for one in plain if plain_letters(one) != one}))
-        return [warning(file, line, f"{letters} takes the text to the 70-character alphabet", "reword it, or set plain_letters = true in club.toml")]
+        return [
+            warning(
+                file,
+                line,
+                f"{letters} takes the text to the 70-character alphabet",
+                "reword it, or set plain_letters = true in club.toml",
+            )
+        ]
     if coding(plain_letters(plain)) == "UCS-2":
         letters = " ".join(sorted({one for one in plain_letters(plain) if coding(one) == "UCS-2"}))
         return [warning(file, line, f"{letters} takes the text to the 70-character alphabet", "leave it out")]
@@ -92,7 +115,9 @@ def _collisions(folder: Path, files: Iterable[AnswerFile], examples: Iterable[Ex
         other = shipped.setdefault(key, example.want)
         if other != example.want:
             file, line = own.get(id(example), (folder / "answers" / f"{example.want}.md", 0))
-            found.append(error(file, line, f'"{example.text}" asks for "{other}" as well', "leave it with the one that is meant"))
+            found.append(
+                error(file, line, f'"{example.text}" asks for "{other}" as well', "leave it with the one that is meant")
+            )
     return found
 
 
@@ -104,7 +129,11 @@ def _events(file: Path, knowledge: Knowledge) -> list[Finding]:
             for key, wrong, mend in _impossible(event)
         ]
     zone = knowledge.club.zone
-    days = between(knowledge.events, min(e.first for e in knowledge.events), max(e.last for e in knowledge.events), zone) if knowledge.events else []
+    days = (
+        between(knowledge.events, min(e.first for e in knowledge.events), max(e.last for e in knowledge.events), zone)
+        if knowledge.events
+        else []
+    )
     told: set[frozenset[str]] = set()
     for one, other in clashes(days):
         pair = frozenset((one.event.id, other.event.id))
@@ -112,7 +141,14 @@ def _events(file: Path, knowledge: Knowledge) -> list[Finding]:
             told.add(pair)
             place = next(n for n, event in enumerate(knowledge.events) if event.id == other.event.id)
             wrong = f'"{one.event.id}" and "{other.event.id}" run at the same time on {one.starts.date()}'
-            found.append(warning(file, line_of(file, ("event", place, "starts")), wrong, "move one, or add an [[event.change]] for the day"))
+            found.append(
+                warning(
+                    file,
+                    line_of(file, ("event", place, "starts")),
+                    wrong,
+                    "move one, or add an [[event.change]] for the day",
+                )
+            )
     return found
 
 
@@ -146,11 +182,15 @@ def _old_facts(folder: Path, today: date) -> list[Finding]:
         for path, check_by in _check_bys(read_table(file, ignored)):
             if check_by < today:
                 wrong = f"[{'.'.join(str(step) for step in path[:-1])}] should have been looked at by {check_by}"
-                found.append(warning(file, line_of(file, path), wrong, "see whether it is still true, then set a new check_by"))
+                found.append(
+                    warning(file, line_of(file, path), wrong, "see whether it is still true, then set a new check_by")
+                )
     return found
 
 
-def _check_bys(table: Mapping[str, object], before: tuple[str | int, ...] = ()) -> Iterable[tuple[tuple[str | int, ...], date]]:
+def _check_bys(
+    table: Mapping[str, object], before: tuple[str | int, ...] = ()
+) -> Iterable[tuple[tuple[str | int, ...], date]]:
     for key, value in table.items():
         if key == "check_by" and isinstance(value, date):
             yield (*before, key), value

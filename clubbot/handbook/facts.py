@@ -65,8 +65,8 @@ def _plural(name: str) -> str:
 
 def _add(facts: dict[str, str], name: str, value: object, words: Words, language: Language) -> None:
     match value:
-        case {"en": str(), "fr": str()}:
-            facts[name] = str(value[language])
+        case {"en": str(english), "fr": str(french)}:
+            facts[name] = Said(en=english, fr=french).to(language)
         case dict():
             for key, below in value.items():
                 _add(facts, f"{name}.{key}", below, words, language)
@@ -81,7 +81,7 @@ def _add(facts: dict[str, str], name: str, value: object, words: Words, language
 
 
 def _spoken(name: str, value: object, words: Words) -> str:
-    if name.startswith("prices.") and isinstance(value, int | float) or name.rpartition(".")[2] in _MONEY_KEYS:
+    if (name.startswith("prices.") and isinstance(value, int | float)) or name.rpartition(".")[2] in _MONEY_KEYS:
         return money(value, words)
     match value:
         case datetime():
@@ -108,9 +108,7 @@ def _course_facts(course: Course, words: Words, language: Language) -> dict[str,
         for key in ("hole", "par", "long", "short"):
             facts[f"course.{name}.{key}"] = str(getattr(hole, key))
     for loop in course.loops:
-        holes = Said(
-            en=f"holes {loop.first_hole}-{loop.last_hole}", fr=f"trous {loop.first_hole} à {loop.last_hole}"
-        )
+        holes = Said(en=f"holes {loop.first_hole}-{loop.last_hole}", fr=f"trous {loop.first_hole} à {loop.last_hole}")
         facts[f"loops.{_key(loop.id)}.holes"] = holes.to(language)
     for one in course.rounds:
         facts[f"rounds.{_key(one.id)}.time"] = spoken_minutes(one.minutes, words)

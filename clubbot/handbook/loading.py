@@ -23,7 +23,6 @@ from clubbot.model.club import (
     Course,
     Duty,
     EventRule,
-    Example,
     Hole,
     Knowledge,
     Loop,
@@ -65,7 +64,8 @@ def load(folder: Path) -> Loaded:
     if has_errors(findings):
         return Loaded(None, tuple(findings))
     facts = {
-        language: facts_of(tables.values(), course, events, people, wording[language], language) for language in LANGUAGES
+        language: facts_of(tables.values(), course, events, people, wording[language], language)
+        for language in LANGUAGES
     }
     files = _answer_files(folder, findings)
     answers = {answer.topic: _answer(answer, facts, findings) for answer in files}
@@ -93,9 +93,7 @@ def load_or_fault(folder: Path) -> Knowledge:
     return loaded.knowledge
 
 
-_Facts = tuple[
-    Club, Course, tuple[EventRule, ...], tuple[Person, ...], tuple[Duty, ...], tuple[MailingList, ...]
-]
+_Facts = tuple[Club, Course, tuple[EventRule, ...], tuple[Person, ...], tuple[Duty, ...], tuple[MailingList, ...]]
 
 
 def _facts_known(folder: Path, tables: Mapping[str, Table], findings: list[Finding]) -> _Facts | None:
@@ -131,7 +129,12 @@ def _placed(club: Club, file: Path, findings: list[Finding]) -> Club | None:
     number = to_e164(club.number, club.country)
     if number is None:
         findings.append(
-            error(file, line_of(file, ("club", "number")), f'"{club.number}" is no phone number', 'write it as "+1 902 555 0100"')
+            error(
+                file,
+                line_of(file, ("club", "number")),
+                f'"{club.number}" is no phone number',
+                'write it as "+1 902 555 0100"',
+            )
         )
         return None
     if not club.languages:
@@ -145,7 +148,9 @@ def _with_number(person: Person, place: int, club: Club, folder: Path, findings:
     if number is None:
         file = folder / "people.toml"
         line = line_of(file, ("person", place, "number"))
-        findings.append(error(file, line, f"the number of {person.name} is no phone number", 'write it as "+1 902 555 0101"'))
+        findings.append(
+            error(file, line, f"the number of {person.name} is no phone number", 'write it as "+1 902 555 0101"')
+        )
         return person
     return replace(person, number=number)
 
@@ -162,7 +167,9 @@ def _course(table: Table, file: Path, zone: ZoneInfo, findings: list[Finding]) -
         findings.append(error(file, line_of(file, ("course",)), f"[course] lacks {', '.join(missing)}", "add it"))
         return None
     if not holes or not rounds:
-        findings.append(error(file, 0, "there are no holes or no [[round]]", "list the holes and how long a round takes"))
+        findings.append(
+            error(file, 0, "there are no holes or no [[round]]", "list the holes and how long a round takes")
+        )
         return None
     course = _checked(Course, {**plain, "loops": (), "holes": (), "rounds": ()}, file, ("course",), findings)
     if course is None:
@@ -220,7 +227,11 @@ def _strangers(file: Path, table: Table, known: set[str], findings: list[Finding
     for name in table:
         if name not in known:
             line = line_of(file, (name,))
-            findings.append(error(file, line, f"[{name}] is not known here", f"use {', '.join(f'[[{one}]]' for one in sorted(known))}"))
+            findings.append(
+                error(
+                    file, line, f"[{name}] is not known here", f"use {', '.join(f'[[{one}]]' for one in sorted(known))}"
+                )
+            )
 
 
 def _references(
@@ -237,7 +248,9 @@ def _references(
     for place, one in enumerate(duty):
         if one.person not in ids:
             line = line_of(file, ("duty", place, "person"))
-            findings.append(error(file, line, f'nobody has the id "{one.person}"', f"use one of {', '.join(sorted(ids))}"))
+            findings.append(
+                error(file, line, f'nobody has the id "{one.person}"', f"use one of {', '.join(sorted(ids))}")
+            )
     if not any("organiser" in person.roles for person in people):
         findings.append(error(file, 0, "nobody is organiser", 'give one person roles = ["organiser"]'))
     whole = {"course", *(loop.id for loop in course.loops), *(str(hole.hole) for hole in course.holes)}
@@ -245,7 +258,11 @@ def _references(
     for place, closure in enumerate(course.closures):
         if closure.what not in whole:
             line = line_of(file, ("closure", place, "what"))
-            findings.append(error(file, line, f'"{closure.what}" is no loop or hole', 'use "course", a loop\'s id or a hole\'s number'))
+            findings.append(
+                error(
+                    file, line, f'"{closure.what}" is no loop or hole', "use \"course\", a loop's id or a hole's number"
+                )
+            )
     _events_readable(folder / "events.toml", events, whole, findings)
 
 
@@ -253,19 +270,39 @@ def _events_readable(file: Path, events: Iterable[EventRule], whole: set[str], f
     seen: set[str] = set()
     for place, event in enumerate(events):
         if event.id in seen:
-            findings.append(error(file, line_of(file, ("event", place, "id")), f'two events have the id "{event.id}"', "rename one"))
+            findings.append(
+                error(file, line_of(file, ("event", place, "id")), f'two events have the id "{event.id}"', "rename one")
+            )
         seen.add(event.id)
         if event.loop is not None and event.loop not in whole:
-            findings.append(error(file, line_of(file, ("event", place, "loop")), f'there is no loop "{event.loop}"', "use a loop's id"))
+            findings.append(
+                error(
+                    file, line_of(file, ("event", place, "loop")), f'there is no loop "{event.loop}"', "use a loop's id"
+                )
+            )
         try:
             days = rule_days(event)
         except (ValueError, TypeError) as fault:
             line = line_of(file, ("event", place, "repeats"))
-            findings.append(error(file, line, f'"{event.repeats}" is no recurrence rule ({fault})', 'write it like "FREQ=WEEKLY;BYDAY=WE"'))
+            findings.append(
+                error(
+                    file,
+                    line,
+                    f'"{event.repeats}" is no recurrence rule ({fault})',
+                    'write it like "FREQ=WEEKLY;BYDAY=WE"',
+                )
+            )
             continue
         if not days:
             line = line_of(file, ("event", place, "last"))
-            findings.append(error(file, line, f'"{event.id}" never takes place between first and last', "correct first, last or repeats"))
+            findings.append(
+                error(
+                    file,
+                    line,
+                    f'"{event.id}" never takes place between first and last',
+                    "correct first, last or repeats",
+                )
+            )
 
 
 def _answer_files(folder: Path, findings: list[Finding]) -> list[AnswerFile]:
@@ -306,19 +343,36 @@ def _topics(folder: Path, events: Iterable[EventRule], answers: Mapping[str, Ans
     for place, event in enumerate(events):
         if event.topic not in answers:
             line = line_of(file, ("event", place, "topic"))
-            findings.append(error(file, line, f'there is no answer "{event.topic}"', f"write answers/{event.topic}.md or name another"))
+            findings.append(
+                error(
+                    file, line, f'there is no answer "{event.topic}"', f"write answers/{event.topic}.md or name another"
+                )
+            )
     for topic in sorted({example.want for example in shipped_examples()} - set(BUILT_IN) - set(answers)):
         findings.append(
-            warning(folder / "answers", 0, f'there is no answer to "{topic}"', f"write answers/{topic}.md; until then a volunteer is asked")
+            warning(
+                folder / "answers",
+                0,
+                f'there is no answer to "{topic}"',
+                f"write answers/{topic}.md; until then a volunteer is asked",
+            )
         )
     for topic in sorted(set(answers) & set(BUILT_IN)):
-        findings.append(error(folder / "answers" / f"{topic}.md", 0, f'"{topic}" is worked out by clubbot itself', "use another name"))
+        findings.append(
+            error(
+                folder / "answers" / f"{topic}.md", 0, f'"{topic}" is worked out by clubbot itself', "use another name"
+            )
+        )
 
 
-def _filled(wording: Wording, facts: Mapping[Language, Mapping[str, str]], folder: Path, findings: list[Finding]) -> Wording:
+def _filled(
+    wording: Wording, facts: Mapping[Language, Mapping[str, str]], folder: Path, findings: list[Finding]
+) -> Wording:
     """The sentences with the facts of the club in them; what is only known when they are said stays in braces."""
     return {
-        language: {key: _fill_facts(key, sentence, facts[language], folder, findings) for key, sentence in sentences.items()}
+        language: {
+            key: _fill_facts(key, sentence, facts[language], folder, findings) for key, sentence in sentences.items()
+        }
         for language, sentences in wording.items()
     }
 
@@ -326,7 +380,14 @@ def _filled(wording: Wording, facts: Mapping[Language, Mapping[str, str]], folde
 def _fill_facts(key: str, sentence: str, facts: Mapping[str, str], folder: Path, findings: list[Finding]) -> str:
     for name in {part.partition("}")[0] for part in sentence.split("{")[1:] if "." in part.partition("}")[0]}:
         if name not in facts:
-            findings.append(error(folder / "wording", 0, f'the sentence "{key}" names {{{name}}}, which is no fact', "add the fact or reword it"))
+            findings.append(
+                error(
+                    folder / "wording",
+                    0,
+                    f'the sentence "{key}" names {{{name}}}, which is no fact',
+                    "add the fact or reword it",
+                )
+            )
             continue
         sentence = sentence.replace(f"{{{name}}}", facts[name])
     return sentence

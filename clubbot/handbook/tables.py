@@ -24,7 +24,9 @@ def read_table(file: Path, findings: list[Finding]) -> Table:
         found = _LINE.search(str(fault))
         line = int(found[1]) if found else 0
         findings.append(
-            error(file, line, f"this is not valid TOML: {fault}", "put words in straight quotes and close every bracket")
+            error(
+                file, line, f"this is not valid TOML: {fault}", "put words in straight quotes and close every bracket"
+            )
         )
     return {}
 

@@ -1,5 +1,6 @@
 """The wording files: the package's own sentences, with those that the club says in its own way laid over them."""
 
+import tomllib
 from importlib.resources import files
 from pathlib import Path
 
@@ -7,8 +8,6 @@ from clubbot.handbook.facts import names_in
 from clubbot.handbook.findings import Finding, error
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.model.messages import LANGUAGES, Language, Wording
-
-import tomllib
 
 
 def read_wording(folder: Path, findings: list[Finding]) -> Wording:
@@ -44,11 +43,23 @@ def _one(file: Path, language: Language, findings: list[Finding]) -> dict[str, s
     for key, sentence in flat(read_table(file, findings)).items():
         if key not in ours:
             findings.append(
-                error(file, line_of(file, key.split(".")), f'"{key}" is no sentence of clubbot\'s', "see the package's wording file for the keys")
+                error(
+                    file,
+                    line_of(file, key.split(".")),
+                    f'"{key}" is no sentence of clubbot\'s',
+                    "see the package's wording file for the keys",
+                )
             )
-        elif not set(_names(sentence)) <= set(_names(ours[key])) | set(name for name in _names(sentence) if "." in name):
+        elif not set(_names(sentence)) <= set(_names(ours[key])) | set(
+            name for name in _names(sentence) if "." in name
+        ):
             findings.append(
-                error(file, line_of(file, key.split(".")), f'"{key}" names something in braces that clubbot does not fill in there', f"use only {', '.join(_names(ours[key])) or 'facts'}")
+                error(
+                    file,
+                    line_of(file, key.split(".")),
+                    f'"{key}" names something in braces that clubbot does not fill in there',
+                    f"use only {', '.join(_names(ours[key])) or 'facts'}",
+                )
             )
         else:
             ours[key] = sentence

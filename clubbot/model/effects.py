@@ -26,7 +26,8 @@ class TellPerson:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandOver:
     """The message waits for a person: kept until somebody has dealt with it. `note` is what that person is told; the mark
-    U+E000 in it stands for the number that the question gets when it is written down."""
+    U+E000 in it stands for the number that the question gets when it is written down.
+    """
 
     reason: str
     person: str

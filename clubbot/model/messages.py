@@ -57,7 +57,7 @@ class Outgoing:
     text: str
     parts: tuple[str, ...]
     attempts: int
-    asks_consent: bool
+    created_at: datetime
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,9 @@ from datetime import date, datetime
 from typing import Literal
 
 ReportKind = Literal["hazard", "lost-disc", "found-disc"]
-RequestKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change", "my-rsvps", "places", "remind", "my-membership"]
+RequestKind = Literal[
+    "rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change", "my-rsvps", "places", "remind", "my-membership"
+]
 
 
 @dataclass(frozen=True, slots=True)

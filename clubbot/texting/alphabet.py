@@ -43,17 +43,18 @@ PLAIN_MARKS: dict[str, str] = {
 }
 
 # French letters that the 7-bit alphabet lacks, as they are commonly texted.
-PLAIN_LETTERS: dict[str, str] = dict(zip("çêëâîïôûÀÂÈÊËÎÏÔÙÛ", "ceeaiiouAAEEEIIOUU", strict=True)) | {"œ": "oe", "Œ": "Oe"}
+PLAIN_LETTERS: dict[str, str] = dict(zip("çêëâîïôûÀÂÈÊËÎÏÔÙÛ", "ceeaiiouAAEEEIIOUU", strict=True)) | {
+    "œ": "oe",
+    "Œ": "Oe",
+}
 
 
 @lru_cache(maxsize=4096)
 def septets(letter: str) -> int | None:
     """How many septets a single character takes: 1, 2 for the extension table, None outside the 7-bit alphabet.
 
-    Source: 3GPP TS 23.038, 6.2.1 and 6.2.1.1 (table and extension table).
+    The escape itself is no letter. Source: 3GPP TS 23.038, 6.2.1 and 6.2.1.1 (table and extension table).
     """
-    if letter == "\x1b":  # the escape itself is no letter
-        return None
     try:
         return len(_GSM.encode(letter)[0])
     except UnicodeEncodeError:

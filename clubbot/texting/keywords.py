@@ -52,7 +52,9 @@ _TEXTING = r"(?:texting|txting|messaging|msging|contacting|writing(?: to)? me|bo
 _TEXTS = r"(?:texts|txts|(?:text )?messages|msgs|sms|spam|texting|messaging)"
 _THESE = r"(?: (?:all|any|more|further|of|the|these|those|this|that|your|ur|my))*"
 _ME = r"(?:me|us|this number|my (?:number|phone|cell))"
-_NOT = "".join(rf"(?<!\b{word} )" for word in ("don t", "dont", "do not", "won t", "wont", "never", "did you", "did they"))
+_NOT = "".join(
+    rf"(?<!\b{word} )" for word in ("don t", "dont", "do not", "won t", "wont", "never", "did you", "did they")
+)
 _IMPERATIVE = r"(?<!\bi )(?<!\byou )(?<!\bthey )(?<!\bwhy )"  # "you never text me" is a complaint
 
 _TEXTER = r"(?:m ?(?:ecrire|envoyer|texter|achaler)|me (?:texter|contacter|deranger|spammer))"

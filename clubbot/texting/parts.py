@@ -5,7 +5,7 @@ because the header that joins them takes 6 octets. No cut goes through an escape
 grapheme either (a letter with its marks, an emoji with its skin tone), unless one alone is larger than a part.
 """
 
-import regex  # type: ignore[import-untyped]  # the package ships no types
+import regex  # the package ships no types
 
 from clubbot.texting.alphabet import Coding, coding, plain_letters, plain_marks, units
 

@@ -52,7 +52,9 @@ _MONTHS: dict[str, int] = {
 _WEEKDAY = "|".join(sorted(_WEEKDAYS, key=len, reverse=True))
 # "may", "march", "mars" and "mar" are also common words: as a month they need a day beside them or "in", "en" before.
 _MONTH = "|".join(sorted(_MONTHS, key=len, reverse=True))
-_SURE_MONTH = "|".join(sorted(set(_MONTHS) - {"may", "march", "mars", "mai", "jan", "sep", "dec"}, key=len, reverse=True))
+_SURE_MONTH = "|".join(
+    sorted(set(_MONTHS) - {"may", "march", "mars", "mai", "jan", "sep", "dec"}, key=len, reverse=True)
+)
 _ORDINAL = r"(?P<day>[12]?\d|3[01])(?:st|nd|rd|th|er|e)?"
 
 _AFTER_TOMORROW = re.compile(r"\b(?:day after tomorrow|apres demain)\b")
@@ -66,9 +68,15 @@ _WEEKEND = re.compile(
 _NEXT_WEEK = re.compile(r"\b(?:next week|la semaine prochaine|semaine prochaine|week after)\b")
 _THIS_WEEK = re.compile(r"\b(?:this week|cette semaine|la semaine)\b")
 _DAY_OF_WEEK = re.compile(rf"\b(?P<next>next )?(?P<weekday>{_WEEKDAY})(?P<after> prochaine?| d apres)?\b")
-_DAY_MONTH = re.compile(rf"\b(?:{_ORDINAL} (?:of )?(?P<month>{_MONTH})|(?P<month2>{_MONTH}) (?:the )?(?P<day2>[12]?\d|3[01])(?:st|nd|rd|th)?)\b(?! ?h\b)")
-_THE_DAY = re.compile(r"\b(?:the (?P<en>[12]?\d|3[01])(?:st|nd|rd|th)|le (?P<fr>[12]?\d|3[01])(?:er)?)\b(?! ?(?:h|trous?|heures?|paniers?)\b)")
-_IN_MONTH = re.compile(rf"\b(?:in|en|during|this|au mois de|early|late|mid|debut|fin) (?P<month>{_MONTH})\b|\b(?P<sure>{_SURE_MONTH})\b")
+_DAY_MONTH = re.compile(
+    rf"\b(?:{_ORDINAL} (?:of )?(?P<month>{_MONTH})|(?P<month2>{_MONTH}) (?:the )?(?P<day2>[12]?\d|3[01])(?:st|nd|rd|th)?)\b(?! ?h\b)"
+)
+_THE_DAY = re.compile(
+    r"\b(?:the (?P<en>[12]?\d|3[01])(?:st|nd|rd|th)|le (?P<fr>[12]?\d|3[01])(?:er)?)\b(?! ?(?:h|trous?|heures?|paniers?)\b)"
+)
+_IN_MONTH = re.compile(
+    rf"\b(?:in|en|during|this|au mois de|early|late|mid|debut|fin) (?P<month>{_MONTH})\b|\b(?P<sure>{_SURE_MONTH})\b"
+)
 
 _HOUR = re.compile(
     r"\b(?:(?P<h24>[01]?\d|2[0-3]) ?h(?:eures?)? ?(?P<m24>[0-5]\d)?|(?P<hp>1[0-2]|0?\d)(?: (?P<mp>[0-5]\d))? ?(?P<half>am|pm|a m|p m)"
@@ -78,7 +86,9 @@ _HOUR = re.compile(
 _NOON = re.compile(r"\b(?:noon|midday|midi|lunch ?time)\b")
 _MORNING = re.compile(r"\b(?:morning|matin|am)\b")
 _AFTERNOON = re.compile(r"\b(?:afternoon|arvo|aprem|apres midi)\b")
-_EVENING = re.compile(r"\b(?:tonight|tonite|2nite|evening|soir|soiree|after work|apres le travail|after supper|after dinner)\b")
+_EVENING = re.compile(
+    r"\b(?:tonight|tonite|2nite|evening|soir|soiree|after work|apres le travail|after supper|after dinner)\b"
+)
 _NOW = re.compile(r"\b(?:now|rn|right now|currently|at the moment|maintenant|mtn|en ce moment)\b")
 
 

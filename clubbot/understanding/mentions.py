@@ -14,8 +14,12 @@ class Mentions:
     """Finds the club's own names in a plain text (`plain_for_dates`); the longest name wins."""
 
     def __init__(self, knowledge: Knowledge) -> None:
-        self._events = _patterns((event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events)
-        self._loops = _patterns((loop.id, (loop.name.en, loop.name.fr, *loop.also_called)) for loop in knowledge.course.loops)
+        self._events = _patterns(
+            (event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events
+        )
+        self._loops = _patterns(
+            (loop.id, (loop.name.en, loop.name.fr, *loop.also_called)) for loop in knowledge.course.loops
+        )
         self._lists = _patterns((one.id, (one.name.en, one.name.fr, *one.also_called)) for one in knowledge.lists)
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self._holes = len(knowledge.course.holes)

@@ -25,13 +25,19 @@ _WORDS: dict[str, int] = {
 } | {"eighteen": 18, "couple": 2, "both": 2}
 _NUMBER = r"(?P<n>\d{1,3}|" + "|".join(sorted(_WORDS, key=len, reverse=True)) + r"|dix huit)"
 
-_HOLES = re.compile(rf"\b{_NUMBER} (?:more )?(?:holes?|trous?|paniers?|baskets?)\b|\b(?:quick|play|jouer|faire|the|les?|a|just) (?P<bare>six|6|9|nine|12|douze|18|eighteen|dix huit)\b(?! ?(?:of us|people|h\b|pm|am|:|personnes|joueurs))")
-_FULL = re.compile(r"\b(?:full|whole|entire|complete|all of it|complet|complete|au complet|toute?) ?(?:round|course|18|parcours|partie|tour)?\b")
+_HOLES = re.compile(
+    rf"\b{_NUMBER} (?:more )?(?:holes?|trous?|paniers?|baskets?)\b|\b(?:quick|play|jouer|faire|the|les?|a|just) (?P<bare>six|6|9|nine|12|douze|18|eighteen|dix huit)\b(?! ?(?:of us|people|h\b|pm|am|:|personnes|joueurs))"
+)
+_FULL = re.compile(
+    r"\b(?:full|whole|entire|complete|all of it|complet|complete|au complet|toute?) ?(?:round|course|18|parcours|partie|tour)?\b"
+)
 _PEOPLE = re.compile(
     rf"\b{_NUMBER} (?:of us|people|persons?|players?|adults?|guys|friends and i|personnes?|joueurs?|amis et moi)\b"
     rf"|\b(?:we are|we re|were|group of|on est|on sera|nous sommes|nous serons|groupe de|a|us|party of) {_NUMBER.replace('<n>', '<n2>')}\b(?! ?(?:h\b|heures?|am|pm|:|trous?|holes?))"
 )
-_PLUS = re.compile(rf"\b(?:me and|with|plus|moi et|avec|me plus) (?:my )?{_NUMBER} (?:friends?|buddies|mates?|others|kids|amis?|copains?|autres|enfants)\b")
+_PLUS = re.compile(
+    rf"\b(?:me and|with|plus|moi et|avec|me plus) (?:my )?{_NUMBER} (?:friends?|buddies|mates?|others|kids|amis?|copains?|autres|enfants)\b"
+)
 _HOLE = re.compile(r"\b(?:hole|trou|basket|panier|tee|number|no|h) ?#? ?(?P<n>\d{1,2})\b|#(?P<m>\d{1,2})\b")
 _HOLE_WORD = re.compile(
     r"\b(?:hole|trou|basket|panier) (?P<n>" + "|".join(sorted(_WORDS, key=len, reverse=True)) + r"|dix huit)\b"

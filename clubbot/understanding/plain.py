@@ -49,7 +49,9 @@ SHORTHAND: Mapping[Language, Mapping[str, str]] = {
 
 def unaccented(text: str) -> str:
     """Lower case without accents; œ and æ as two letters, typographic marks as plain ones."""
-    spelled = text.casefold().replace("œ", "oe").replace("æ", "ae").replace("’", "'").replace("`", "'").replace("w/", "with ")
+    spelled = (
+        text.casefold().replace("œ", "oe").replace("æ", "ae").replace("’", "'").replace("`", "'").replace("w/", "with ")
+    )
     return unicodedata.normalize("NFKD", spelled).encode("ascii", "ignore").decode()
 
 

@@ -104,9 +104,7 @@ class Reader:
         if decision.outside:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
-        return Reading(
-            language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons
-        )
+        return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
 
     def _want(self, want: str, text: str, plain: str, when: When | None) -> Want:
         mentions = self._mentions

@@ -8,23 +8,44 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 import snowballstemmer
 
 from clubbot.model.messages import Language
-from clubbot.understanding.plain import spelled_out, words_of
+from clubbot.understanding.plain import spelled_out
 
 Floats = npt.NDArray[np.float32]
 Ints = npt.NDArray[np.int32]
 
 _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
-_PASSES = 8
-_BATCH = 24
+# How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, figures.
+_LEAST_SEEN = {"w": 1, "p": 2, "g": 2, "c": 3, "#": 1}
+_PASSES = 5
+_BATCH = 64
 _STEP = 0.6
 _FRENCH_AND_ENGLISH_NUMBERS = frozenset(
-    "two three four five six seven eight nine ten deux trois quatre cinq sept huit neuf dix".split()
+    [
+        "two",
+        "three",
+        "four",
+        "five",
+        "six",
+        "seven",
+        "eight",
+        "nine",
+        "ten",
+        "deux",
+        "trois",
+        "quatre",
+        "cinq",
+        "sept",
+        "huit",
+        "neuf",
+        "dix",
+    ]
 )
 
 
@@ -39,8 +60,12 @@ class TrainingText:
 
 def stems(words: Iterable[str], language: Language) -> list[str]:
     """The words by their stems."""
-    stemmer = _STEMMERS[language]
-    return [str(stemmer.stemWord(word)) for word in words]
+    return [_stem(word, language) for word in words]
+
+
+@lru_cache(maxsize=30_000)  # a stem costs as much as all the rest that is done to a word
+def _stem(word: str, language: Language) -> str:
+    return str(_STEMMERS[language].stemWord(word))
 
 
 def terms(words: Sequence[str], language: Language) -> Counter[str]:
@@ -65,7 +90,9 @@ def terms(words: Sequence[str], language: Language) -> Counter[str]:
 class Scorer:
     """The fitted model. `scores` gives a probability for each want."""
 
-    def __init__(self, wants: Sequence[str], vocabulary: Sequence[str], idf: Floats, weights: Floats, bias: Floats) -> None:
+    def __init__(
+        self, wants: Sequence[str], vocabulary: Sequence[str], idf: Floats, weights: Floats, bias: Floats
+    ) -> None:
         self.wants = tuple(wants)
         self.vocabulary = tuple(vocabulary)
         self._index = {term: place for place, term in enumerate(vocabulary)}
@@ -97,7 +124,7 @@ def fit(texts: Sequence[TrainingText], *, weight: dict[str, float] | None = None
     wants = sorted({text.want for text in texts})
     counted = [terms(text.words, text.language) for text in texts]
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
-    vocabulary = sorted(term for term, times in seen_in.items() if times > 1 or term.startswith("w:"))
+    vocabulary = sorted(term for term, times in seen_in.items() if times >= _LEAST_SEEN[term[0]])
     index = {term: place for place, term in enumerate(vocabulary)}
     idf = np.array([math.log((1 + len(texts)) / (1 + seen_in[term])) + 1 for term in vocabulary], dtype=np.float32)
     vectors = [_vector(one, index, idf) for one in counted]

@@ -85,7 +85,11 @@ def test_marks_and_courtesy_around_a_key_word_are_left_aside(text: str, expected
 
 
 @unhurried
-@given(st.sampled_from(sorted(KEYWORDS)), st.text(" .!?,;:*\"'()-–…«»“”\n🙏", max_size=6), st.text(" .!?-…\n🙏", max_size=6))
+@given(
+    st.sampled_from(sorted(KEYWORDS)),
+    st.text(" .!?,;:*\"'()-–…«»“”\n🙏", max_size=6),
+    st.text(" .!?-…\n🙏", max_size=6),
+)
 def test_no_mark_hides_a_key_word(word: str, before: str, after: str) -> None:
     actual = keyword(before + word.upper() + after)
 
@@ -384,7 +388,9 @@ def test_another_wish_with_the_same_words_stops_nothing_in_french_either(text: s
 
 
 def test_a_story_is_left_to_a_reader() -> None:
-    story = "I was out by the creek with my brother and we lost three discs there. " * 2 + "Then they said stop texting me."
+    story = (
+        "I was out by the creek with my brother and we lost three discs there. " * 2 + "Then they said stop texting me."
+    )
 
     assert plain_stop(story) is None
 

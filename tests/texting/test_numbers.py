@@ -92,7 +92,7 @@ def test_a_national_number_of_nowhere_is_not_read() -> None:
     assert to_e164("902-555-0142", "ZZ") is None
 
 
-# ITU-T E.164, 6.1: at most 15 digits, and a country code begins with none of 0. MEMORY
+# ITU-T E.164, 6: at most 15 digits, and no country code begins with 0. MEMORY
 @unhurried
 @given(DIGITS_AND_BETWEEN | st.from_regex(r"\+?1?[2-9]\d{2}[ -]?555[ -]?01\d{2}", fullmatch=True))
 def test_what_is_read_is_e164_and_reads_as_itself(written: str) -> None:
@@ -142,7 +142,15 @@ def test_every_number_in_a_text_is_masked(text: str, expected: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["", "Hole 12, 250 ft, par 3", "open 6:30 - 21:00", "rounds of 54 58 61", "hole 3 ... 4", "$10 a month", "text 72345"],
+    [
+        "",
+        "Hole 12, 250 ft, par 3",
+        "open 6:30 - 21:00",
+        "rounds of 54 58 61",
+        "hole 3 ... 4",
+        "$10 a month",
+        "text 72345",
+    ],
 )
 def test_a_text_without_a_number_stays_as_it_is(text: str) -> None:
     actual = mask_all(text)

@@ -1,0 +1,40 @@
+"""What a caller is told about a request that cannot be served: application/problem+json (RFC 9457)."""
+
+from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import dataclass
+from http import HTTPStatus
+
+from aiohttp import web
+
+Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A field that is wrong, by its path in the body or the header's name, and how."""
+
+    field: str
+    detail: str
+
+
+def problem(status: int, detail: str, faults: Sequence[Fault] = ()) -> web.Response:
+    """The answer. `type` is left out, which means about:blank: the status says it all."""
+    body: dict[str, object] = {"title": HTTPStatus(status).phrase, "status": status, "detail": detail}
+    if faults:
+        body["errors"] = [{"field": fault.field, "detail": fault.detail} for fault in faults]
+    return web.json_response(body, status=status, content_type="application/problem+json")
+
+
+@web.middleware
+async def as_problems(request: web.Request, handler: Handler) -> web.StreamResponse:
+    """Unknown pages, wrong methods and our own faults in the same form."""
+    try:
+        return await handler(request)
+    except web.HTTPException as fault:
+        if fault.status < 400:
+            raise
+        answer = problem(fault.status, fault.reason)
+        for name in ("Allow",):
+            if name in fault.headers:
+                answer.headers[name] = fault.headers[name]
+        return answer

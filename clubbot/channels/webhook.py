@@ -1,0 +1,152 @@
+"""Texts in: POST /inbound, signed as the Standard Webhooks specification says."""
+
+import logging
+import re
+from collections.abc import Awaitable, Callable, Sequence
+from datetime import datetime
+from typing import Annotated, Literal
+
+from aiohttp import web
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from clubbot.channels.problems import Fault, problem
+from clubbot.channels.signatures import verified
+from clubbot.model.messages import DeliveryReport, Incoming
+from clubbot.texting.numbers import masked, to_e164
+
+log = logging.getLogger(__name__)
+
+CHANNEL = "webhook"
+LARGEST_BODY = 20_000  # bytes: the specification asks for bodies under 20 kB
+_HEADERS = ("webhook-id", "webhook-timestamp", "webhook-signature")
+_LONGEST_ID = 255
+
+Take = Callable[[Incoming], Awaitable[bool]]
+Report = Callable[[DeliveryReport], Awaitable[None]]
+Id = Annotated[str, Field(min_length=1, max_length=_LONGEST_ID)]
+
+
+class _Received(BaseModel):
+    model_config = ConfigDict(strict=True)
+    id: Id
+    sender: Annotated[str, Field(alias="from", max_length=_LONGEST_ID)]
+    recipient: Annotated[str, Field(alias="to", max_length=_LONGEST_ID)]
+    text: str
+
+
+class _Reported(BaseModel):
+    model_config = ConfigDict(strict=True)
+    id: Id
+    reason: str = ""
+
+
+class _Envelope(BaseModel):
+    type: str
+
+
+class _ReceivedBody(BaseModel):
+    type: Literal["message.received"]
+    data: _Received
+
+
+class _ReportedBody(BaseModel):
+    type: Literal["message.delivered", "message.failed"]
+    data: _Reported
+
+
+class Webhook:
+    """Verifies, understands and hands on. `country` is how a number without a country code is read."""
+
+    def __init__(
+        self,
+        secrets: Sequence[str],
+        take: Take,
+        report: Report,
+        country: Callable[[], str],
+        clock: Callable[[], datetime],
+    ) -> None:
+        self._secrets = tuple(secrets)
+        self._take, self._report, self._country, self._clock = take, report, country, clock
+
+    def routes(self) -> list[web.RouteDef]:
+        """What to add to the application."""
+        return [web.post("/inbound", self.inbound)]
+
+    async def inbound(self, request: web.Request) -> web.StreamResponse:
+        """200 once the message is on disk, or where it was before; else what is wrong with it."""
+        body = await _body(request)
+        if body is None:
+            return problem(413, f"the body is larger than {LARGEST_BODY} bytes")
+        unsigned = _header_faults(request)
+        if unsigned:
+            return problem(401, "the request is not signed", unsigned)
+        if not verified(body, request.headers, self._secrets):
+            detail = "no signature fits this body, or the timestamp is more than five minutes off"
+            return problem(401, detail, [Fault("webhook-signature", "does not verify")])
+        try:
+            kind = _Envelope.model_validate_json(body).type
+            if kind == "message.received":
+                received = _ReceivedBody.model_validate_json(body).data
+                return await self._received(received, request.headers["webhook-id"])
+            if kind in {"message.delivered", "message.failed"}:
+                reported = _ReportedBody.model_validate_json(body)
+                return await self._reported(reported)
+        except ValidationError as fault:
+            return problem(400, "the body is not a message of the expected form", _faults(fault))
+        log.info("a webhook of type %s is of no use to us and was ignored", _harmless(kind))
+        return web.json_response({"accepted": False})
+
+    async def _received(self, data: _Received, delivery_id: str) -> web.StreamResponse:
+        message = Incoming(
+            channel=CHANNEL,
+            their_id=data.id,
+            delivery_id=delivery_id,
+            sender=to_e164(data.sender, self._country()) or data.sender,
+            recipient=data.recipient,
+            text=_storable(data.text),
+            received_at=self._clock(),
+        )
+        new = await self._take(message)
+        log.info("text %s from %s %s", _harmless(data.id), masked(message.sender), "taken" if new else "was known")
+        return web.json_response({"accepted": True})
+
+    async def _reported(self, body: _ReportedBody) -> web.StreamResponse:
+        outcome: Literal["delivered", "failed"] = "delivered" if body.type == "message.delivered" else "failed"
+        await self._report(DeliveryReport(outbox_id=body.data.id, outcome=outcome, reason=body.data.reason[:500]))
+        return web.json_response({"accepted": True})
+
+
+def _header_faults(request: web.Request) -> list[Fault]:
+    faults = [Fault(name, "is missing") for name in _HEADERS if not request.headers.get(name)]
+    if not faults and not request.headers["webhook-timestamp"].strip().isdecimal():
+        faults.append(Fault("webhook-timestamp", "is not a whole number of seconds"))
+    if len(request.headers.get("webhook-id", "")) > _LONGEST_ID:
+        faults.append(Fault("webhook-id", f"is longer than {_LONGEST_ID} characters"))
+    return faults
+
+
+async def _body(request: web.Request) -> bytes | None:
+    """The body, or None as soon as it is known to be too large."""
+    if request.content_length is not None and request.content_length > LARGEST_BODY:
+        return None
+    body = bytearray()
+    async for chunk in request.content.iter_any():
+        body += chunk
+        if len(body) > LARGEST_BODY:
+            return None
+    return bytes(body)
+
+
+def _faults(fault: ValidationError) -> list[Fault]:
+    found = fault.errors(include_url=False, include_input=False, include_context=False)
+    return [Fault(".".join(str(step) for step in one["loc"]) or "body", one["msg"]) for one in found]
+
+
+def _storable(text: str) -> str:
+    """The text without half surrogates and NULs, which no database takes; JSON lets them in."""
+    return text.encode("utf-8", "replace").decode("utf-8").replace("\x00", "")
+
+
+def _harmless(word: str) -> str:
+    """A caller's word as it may stand in a log: one line, short, no phone number in it."""
+    return re.sub(r"[^\w.-]|\d{5,}", "_", word)[:60]

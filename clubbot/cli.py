@@ -1,0 +1,244 @@
+"""The `clubbot` command: a short function for each of its words."""
+
+import argparse
+import asyncio
+import json
+import signal
+import sys
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from pathlib import Path
+
+from clubbot import logs
+from clubbot.demo import demo_folder, play_demo
+from clubbot.handbook.book import Handbook, open_handbook
+from clubbot.handbook.checking import check
+from clubbot.handbook.learning import usual_folder
+from clubbot.model.errors import ClubbotError
+from clubbot.rehearsal import Rehearsal
+from clubbot.serving import serving, wall_clock
+from clubbot.settings import environment, read_settings
+from clubbot.store.migrating import migrate
+from clubbot.store.store import open_engine
+from clubbot.texting.numbers import to_e164
+from clubbot.transcripts import play, read_transcript
+from clubbot.trying import as_json_line, explained, try_one
+
+_NEWCOMER = "+19025550142"
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; 0 where all is well, 1 where something is wrong with what it was given, 2 for a wrong call."""
+    asked = _parser().parse_args(arguments)
+    try:
+        return int(asked.run(asked))
+    except ClubbotError as fault:
+        print(fault, file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:  # the reader of our output has gone, as `head` does
+        sys.stderr.close()
+        return 0
+
+
+def serve_command(asked: argparse.Namespace) -> int:
+    """Run the service until it is told to stop."""
+    settings = read_settings(environment(), asked.settings)
+    logs.log_to_stderr()
+
+    async def run() -> None:
+        stop = asyncio.Event()
+        loop = asyncio.get_running_loop()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            loop.add_signal_handler(number, stop.set)
+        async with serving(settings):
+            await stop.wait()
+
+    asyncio.run(run())
+    return 0
+
+
+def chat_command(asked: argparse.Namespace) -> int:
+    """Text the club in the terminal; nothing is kept."""
+    handbook = _handbook(asked)
+    sender = to_e164(asked.sender, handbook.knowledge.club.country)
+    if sender is None:
+        raise ClubbotError(f"--as {asked.sender}: this is no phone number; write it as +1 902 555 0142")
+    club = Rehearsal(handbook)
+    shown = sys.stdin.isatty()
+    if shown:
+        print(f"You are texting {handbook.knowledge.club.name}. End with Ctrl-D.")
+    for line in _typed(shown):
+        now = _now(asked, handbook)
+        for heard in club.text(sender, line, now):
+            whose = "" if heard.recipient == sender else f"{_name(handbook, heard.recipient)} "
+            print(f"{whose}< {heard.text}", flush=True)
+    return 0
+
+
+def ask_command(asked: argparse.Namespace) -> int:
+    """Answer one text, or every labelled message of a file, as a new sender's first."""
+    handbook = _handbook(asked)
+    now = _now(asked, handbook)
+    if asked.messages is not None:
+        for number, line in enumerate(_lines(asked.messages), start=1):
+            try:
+                text = str(json.loads(line)["text"])
+            except (ValueError, KeyError, TypeError):
+                raise ClubbotError(f'{asked.messages}:{number}: not a JSON object with a "text"') from None
+            print(as_json_line(try_one(text, handbook, _NEWCOMER, now)))
+        return 0
+    if asked.text is None:
+        raise ClubbotError('say what to ask, such as: clubbot ask "is it open", or name a file with --messages')
+    tried = try_one(asked.text, handbook, _NEWCOMER, now)
+    print(explained(tried, handbook) if asked.why else tried.reply or "(no answer)")
+    return 0
+
+
+def check_command(asked: argparse.Namespace) -> int:
+    """Say what is wrong in the knowledge files."""
+    folder: Path = asked.folder or _knowledge_folder(asked)
+    today = asked.now.date() if asked.now else wall_clock().date()
+    _, findings = check(folder, today)
+    for finding in findings:
+        print(finding)
+    errors = sum(finding.severity == "error" for finding in findings)
+    print(f"{errors} error(s), {len(findings) - errors} warning(s) in {folder}")
+    return 1 if errors else 0
+
+
+def rehearse_command(asked: argparse.Namespace) -> int:
+    """Play sample conversations and compare; with --write the replies are renewed instead."""
+    handbook = _handbook(asked)
+    differences = 0
+    for file in asked.files:
+        transcript = read_transcript(file)
+        played = play(transcript, handbook)
+        if asked.write:
+            file.write_text(played.renewed, "utf-8")
+            played = play(read_transcript(file), handbook)
+        for difference in played.differences:
+            print(difference)
+        differences += len(played.differences)
+        print(f"{'differs' if played.differences else 'as written'}: {file} ({transcript.title})")
+    return 1 if differences else 0
+
+
+def demo_command(asked: argparse.Namespace) -> int:
+    """The real service on this machine with a stand-in gateway: sample conversations, then your own texts."""
+    asyncio.run(play_demo(interactive=sys.stdin.isatty()))
+    return 0
+
+
+def migrate_command(asked: argparse.Namespace) -> int:
+    """Bring the database to the schema of this version."""
+    settings = read_settings(environment(), asked.settings)
+    engine = open_engine(settings.database_url)
+    migrate(engine)
+    print(f"{engine.url.render_as_string(hide_password=True)} is up to date")
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="clubbot", description="A disc golf club's text number.")
+    words = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    serve = words.add_parser("serve", help="run the service", description=serve_command.__doc__)
+    serve.add_argument(
+        "--settings",
+        type=Path,
+        metavar="FILE",
+        help="a TOML file of settings; CLUBBOT_... in the environment goes before it",
+    )
+    serve.set_defaults(run=serve_command)
+
+    chat = words.add_parser("chat", help="text the club in the terminal", description=chat_command.__doc__)
+    chat.add_argument(
+        "--as", dest="sender", default=_NEWCOMER, metavar="NUMBER", help="whose phone you are texting from"
+    )
+    _add_usual(chat)
+    chat.set_defaults(run=chat_command)
+
+    ask = words.add_parser("ask", help="see how a text is answered", description=ask_command.__doc__)
+    ask.add_argument("text", nargs="?", help="the text")
+    ask.add_argument("--why", action="store_true", help="show how it was read and what would be done")
+    ask.add_argument("--messages", type=Path, metavar="FILE", help="labelled messages, one JSON object a line")
+    _add_usual(ask)
+    ask.set_defaults(run=ask_command)
+
+    checking = words.add_parser("check", help="check the knowledge files", description=check_command.__doc__)
+    checking.add_argument("folder", nargs="?", type=Path, metavar="DIR", help="the knowledge folder")
+    _add_usual(checking)
+    checking.set_defaults(run=check_command)
+
+    rehearse = words.add_parser("rehearse", help="play sample conversations", description=rehearse_command.__doc__)
+    rehearse.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    rehearse.add_argument("--write", action="store_true", help="write the replies that came into the files")
+    _add_usual(rehearse)
+    rehearse.set_defaults(run=rehearse_command)
+
+    demo = words.add_parser("demo", help="watch both phones", description=demo_command.__doc__)
+    demo.set_defaults(run=demo_command)
+
+    migrating = words.add_parser("migrate", help="update the database", description=migrate_command.__doc__)
+    migrating.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    migrating.set_defaults(run=migrate_command)
+    return parser
+
+
+def _add_usual(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--knowledge",
+        type=Path,
+        metavar="DIR",
+        help="the knowledge folder (else CLUBBOT_KNOWLEDGE, ./knowledge, the demo club)",
+    )
+    parser.add_argument(
+        "--now", type=_moment, metavar="TIME", help="pretend it is this time, as 2027-06-07T12:00 (the club's time)"
+    )
+
+
+def _moment(written: str) -> datetime:
+    try:
+        return datetime.fromisoformat(written)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{written!r} is no time; write it as 2027-06-07T12:00") from None
+
+
+def _now(asked: argparse.Namespace, handbook: Handbook) -> datetime:
+    if asked.now is None:
+        return wall_clock()
+    moment: datetime = asked.now
+    return moment if moment.tzinfo else moment.replace(tzinfo=handbook.knowledge.club.zone)
+
+
+def _knowledge_folder(asked: argparse.Namespace) -> Path:
+    named = asked.knowledge or environment().get("CLUBBOT_KNOWLEDGE")
+    if named:
+        return Path(named)
+    here = Path("knowledge")
+    return here if (here / "club.toml").exists() else demo_folder() / "knowledge"
+
+
+def _handbook(asked: argparse.Namespace) -> Handbook:
+    return open_handbook(_knowledge_folder(asked), usual_folder())
+
+
+def _lines(file: Path) -> Iterable[str]:
+    try:
+        return [line for line in file.read_text("utf-8").splitlines() if line.strip()]
+    except (OSError, UnicodeDecodeError) as fault:
+        raise ClubbotError(f"{file}: cannot be read ({fault})") from None
+
+
+def _typed(shown: bool) -> Iterable[str]:
+    while True:
+        try:
+            yield input("> " if shown else "")
+        except EOFError:
+            return
+
+
+def _name(handbook: Handbook, number: str) -> str:
+    return next((one.first_name for one in handbook.knowledge.people if one.number == number), "someone")

@@ -1,0 +1,171 @@
+"""`clubbot demo`: the real service on a loopback port, a stand-in gateway, and both phones in the terminal."""
+
+import asyncio
+import contextlib
+import json
+import secrets
+import sys
+import tempfile
+from base64 import b64encode
+from collections.abc import AsyncIterator, Sequence
+from pathlib import Path
+
+import aiohttp
+from aiohttp import web
+
+from clubbot.channels.signatures import signed_headers, verified
+from clubbot.serving import Serving, new_id, serving, wall_clock
+from clubbot.settings import read_settings
+from clubbot.texting.numbers import to_e164
+from clubbot.transcripts import Transcript, read_transcript
+
+# What a newcomer's first weeks are like; played in this order.
+NEWCOMER = (
+    "first_visit",
+    "a_parent",
+    "in_french",
+    "in_a_hurry",
+    "two_questions",
+    "asking_back",
+    "an_injury",
+    "nobody_foresaw",
+)
+_CLOCK = "2027-06-07T12:00:00-03:00"
+_YOU = "+19025550199"
+_LONGEST_WAIT = 10.0
+_QUIET = 0.35
+
+
+def demo_folder() -> Path:
+    """Where the demo club is: inside an installed package, or at the top of a checkout."""
+    inside = Path(__file__).parent / "demo_club"
+    return inside if inside.is_dir() else Path(__file__).parents[1]
+
+
+class StandInGateway:
+    """Takes signed texts as a real gateway does and keeps them by recipient."""
+
+    def __init__(self, secret: str) -> None:
+        self._secret = secret
+        self.taken: asyncio.Queue[tuple[str, str]] = asyncio.Queue()
+
+    async def send(self, request: web.Request) -> web.Response:
+        """Take one text, if the signature fits."""
+        body = await request.read()
+        if not verified(body, request.headers, [self._secret]):
+            return web.Response(status=401)
+        sent = json.loads(body)["data"]
+        await self.taken.put((sent["to"], sent["text"]))
+        return web.Response(status=204)
+
+
+@contextlib.asynccontextmanager
+async def _listening(gateway: StandInGateway) -> AsyncIterator[str]:
+    app = web.Application()
+    app.router.add_post("/send", gateway.send)
+    runner = web.AppRunner(app, access_log=None)
+    await runner.setup()
+    await web.TCPSite(runner, "127.0.0.1", 0).start()
+    try:
+        yield f"http://127.0.0.1:{runner.addresses[0][1]}/send"
+    finally:
+        await runner.cleanup()
+
+
+async def play_demo(*, interactive: bool) -> None:
+    """Start everything, play the newcomer's conversations, then let a person text."""
+    inbound, outbound = _secret(), _secret()
+    gateway = StandInGateway(outbound)
+    with tempfile.TemporaryDirectory(prefix="clubbot-demo-") as folder:
+        async with _listening(gateway) as address:
+            settings = read_settings(
+                {
+                    "CLUBBOT_KNOWLEDGE": str(demo_folder() / "knowledge"),
+                    "CLUBBOT_DATABASE_URL": f"sqlite:///{folder}/demo.db",
+                    "CLUBBOT_PORT": "0",
+                    "CLUBBOT_INBOUND_SECRET": inbound,
+                    "CLUBBOT_GATEWAY_URL": address,
+                    "CLUBBOT_GATEWAY_SECRET": outbound,
+                    "CLUBBOT_CLOCK": _CLOCK,
+                }
+            )
+            print(
+                "Starting the club's text line (the first start learns the ways of asking, a few seconds) ...",
+                flush=True,
+            )
+            async with serving(settings) as service, aiohttp.ClientSession() as session:
+                phones = _Phones(service, session, gateway, inbound)
+                await phones.introduce()
+                for name in NEWCOMER:
+                    await phones.play(read_transcript(demo_folder() / "sample_conversations" / f"{name}.txt"))
+                if interactive:
+                    await phones.let_text()
+
+
+class _Phones:
+    """Both sides: what is texted to the club, and what reaches whose phone."""
+
+    def __init__(self, service: Serving, session: aiohttp.ClientSession, gateway: StandInGateway, secret: str) -> None:
+        self._service, self._session, self._gateway, self._secret = service, session, gateway, secret
+        people = service.shelf.current.knowledge.people
+        self._names = {person.number: person.first_name for person in people}
+
+    async def introduce(self) -> None:
+        """Who is who."""
+        club = self._service.shelf.current.knowledge.club
+        local = self._service.clock().astimezone(club.zone)
+        print(
+            f"{club.name}, {club.number}. It is {local:%A %d %B %Y %H:%M} there. > is the texter, < is what comes back."
+        )
+
+    async def play(self, transcript: Transcript) -> None:
+        """One sample conversation, its texts only: the replies are those that really come."""
+        print(f"\n--- {transcript.title}")
+        country = self._service.shelf.current.knowledge.club.country
+        numbers = {name: number for number, name in self._names.items()}
+        for line in transcript.lines:
+            if line.kind == "Phone":
+                numbers[line.who] = to_e164(line.text, country) or _YOU
+            elif line.kind == ">":
+                print(f"{line.who + ' ' if line.who else ''}> {line.text}", flush=True)
+                await self._text(numbers[line.who], line.text, numbers.get("", _YOU))
+
+    async def let_text(self) -> None:
+        """Texts typed at the terminal, until it ends."""
+        print("\nNow you. Text the club; end with Ctrl-D.")
+        while True:
+            print("> ", end="", flush=True)
+            typed = await asyncio.to_thread(sys.stdin.readline)
+            if not typed:
+                return
+            await self._text(_YOU, typed.strip(), _YOU)
+
+    async def _text(self, sender: str, text: str, texter: str) -> None:
+        club = self._service.shelf.current.knowledge.club
+        message = {"id": new_id(), "from": sender, "to": club.number, "text": text}
+        body = json.dumps({"type": "message.received", "timestamp": wall_clock().isoformat(), "data": message})
+        headers = signed_headers(new_id(), wall_clock(), body, self._secret)
+        url = f"http://{self._service.host}:{self._service.port}/inbound"
+        async with self._session.post(url, data=body.encode(), headers=headers) as answer:
+            answer.raise_for_status()
+        heard = await self._hear()
+        for number, said in sorted(heard, key=lambda one: one[0] != sender):
+            whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
+            print(f"{whose}< {said}", flush=True)
+        if not heard:
+            print("(no answer)", flush=True)
+
+    async def _hear(self) -> Sequence[tuple[str, str]]:
+        """Every text that reaches a phone until it has been quiet for a moment."""
+        heard: list[tuple[str, str]] = []
+        wait = _LONGEST_WAIT
+        while True:
+            try:
+                heard.append(await asyncio.wait_for(self._gateway.taken.get(), wait))
+            except TimeoutError:
+                return heard
+            wait = _QUIET
+
+
+def _secret() -> str:
+    return "whsec_" + b64encode(secrets.token_bytes(32)).decode()

@@ -1,0 +1,1 @@
+"""The loops: texts in, answers, texts out, and the clockwork that wakes them."""

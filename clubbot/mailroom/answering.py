@@ -1,0 +1,136 @@
+"""Answers the oldest waiting text of each sender: read what is known, decide, then write everything in one transaction."""
+
+import asyncio
+import logging
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from datetime import datetime
+
+from sqlalchemy import Connection, Engine
+
+from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.serve import Ask, for_a_person
+from clubbot.conversation.turn import Turn, turn
+from clubbot.handbook.book import Handbook
+from clubbot.model.effects import Reply
+from clubbot.model.known import Known
+from clubbot.model.messages import Incoming
+from clubbot.store.apply import Decided, Pen, apply
+from clubbot.store.inbox import waiting
+from clubbot.store.known import read_known
+from clubbot.store.store import Store, read
+from clubbot.texting.numbers import masked, to_e164
+
+log = logging.getLogger(__name__)
+
+Clock = Callable[[], datetime]
+# Few enough that the first of them does not wait long for the last to be read.
+_AT_ONCE = 32
+_AFTER_FAULT = 1.0
+
+
+def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook) -> Known:
+    """What is known about the sender of one message."""
+    knowledge = handbook.knowledge
+    return read_known(
+        connection,
+        message,
+        inbox_id,
+        textable=to_e164(message.sender, knowledge.club.country) is not None
+        and message.sender != knowledge.club.number,
+        volunteer=any(person.number == message.sender for person in knowledge.people),
+    )
+
+
+def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, now: datetime) -> Decided:
+    """The turn of one message; a fault of ours hands the message to a person instead of losing it."""
+    try:
+        turned = turn(message, known, handbook.knowledge, handbook.reader, now)
+    except Exception:
+        log.exception("message %d from %s could not be read; a person is asked", inbox_id, masked(message.sender))
+        turned = _faulty(message, known, handbook, now)
+    return Decided(
+        inbox_id=inbox_id,
+        message=message,
+        effects=turned.effects,
+        language=turned.language,
+        outcome=turned.outcome,
+        served=turned.served,
+    )
+
+
+def _faulty(message: Incoming, known: Known, handbook: Handbook, now: datetime) -> Turn:
+    language = known.sender.language or handbook.knowledge.club.languages[0]
+    ask = Ask(text=message.text, known=known, voice=Voice(handbook.knowledge, language), now=now, alone=True)
+    handed = for_a_person(ask, reason="fault")
+    return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault")
+
+
+def decide_some(engine: Engine, handbook: Handbook, now: datetime) -> list[Decided]:
+    """The next messages to answer, decided but not yet written."""
+
+    def unit(connection: Connection) -> list[tuple[int, Incoming, Known]]:
+        return [
+            (one.id, one.message, known_of(connection, one.id, one.message, handbook))
+            for one in waiting(connection, _AT_ONCE)
+        ]
+
+    return [decide(inbox_id, message, known, handbook, now) for inbox_id, message, known in read(engine, unit)]
+
+
+def write_all(connection: Connection, decided: Sequence[Decided], pen: Pen, now: datetime) -> int:
+    """Apply decisions; how many were ours to apply."""
+    return sum(apply(connection, one, pen, now) for one in decided)
+
+
+class Answering:
+    """The loop. Reading and deciding run beside the event loop, writing goes through the store's one writer."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        store: Store,
+        handbook: Callable[[], Handbook],
+        pen: Callable[[], Pen],
+        clock: Clock,
+        beside: Executor | None,
+        wake_sending: Callable[[], None],
+    ) -> None:
+        self._engine, self._store, self._handbook, self._pen = engine, store, handbook, pen
+        self._clock, self._beside, self._wake_sending = clock, beside, wake_sending
+        self._woken = asyncio.Event()
+        self._woken.set()  # there may be texts from before the start
+
+    def wake(self) -> None:
+        """There is, or may be, something to answer."""
+        self._woken.set()
+
+    async def run(self) -> None:
+        """Answer until cancelled. A fault of the database is waited out: nothing is lost by it."""
+        while True:
+            await self._woken.wait()
+            self._woken.clear()
+            try:
+                while await self.answer_some():
+                    pass
+            except Exception:
+                log.exception("answering stopped for a moment")
+                await asyncio.sleep(_AFTER_FAULT)
+                self._woken.set()
+
+    async def answer_some(self) -> int:
+        """Answer up to a handful of messages; how many."""
+        now, handbook, pen = self._clock(), self._handbook(), self._pen()
+        if self._beside is None:
+            decided = decide_some(self._engine, handbook, now)
+        else:
+            decided = await asyncio.get_running_loop().run_in_executor(
+                self._beside, decide_some, self._engine, handbook, now
+            )
+        if not decided:
+            return 0
+        written = await self._store.write(lambda connection: write_all(connection, decided, pen, now))
+        for one in decided:
+            log.info("answered %d from %s: %s", one.inbox_id, masked(one.message.sender), one.outcome)
+        self._wake_sending()
+        return written

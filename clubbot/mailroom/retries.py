@@ -1,0 +1,53 @@
+"""When a text that the gateway did not take is tried again, and when it is given up. One table, one function."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from clubbot.model.messages import Outgoing, Refused
+
+# After the first failure, the second, ...: quick at first, since most failures are short; about eight hours in all.
+DELAYS: tuple[timedelta, ...] = (
+    timedelta(seconds=5),
+    timedelta(seconds=30),
+    timedelta(minutes=2),
+    timedelta(minutes=5),
+    timedelta(minutes=15),
+    timedelta(minutes=30),
+    timedelta(hours=1),
+    timedelta(hours=2),
+    timedelta(hours=4),
+)
+# However politely the gateway asks to wait: an answer that comes a day late confuses more than it helps.
+TOO_OLD = timedelta(hours=24)
+# A wait asked for is taken as at least this, so that "Retry-After: 0" does not become a busy loop, and at most an hour a time.
+LEAST_WAIT = timedelta(seconds=1)
+LONGEST_WAIT = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """Try at this time; `counts` where it is a failed attempt and not a wait that the gateway asked for."""
+
+    at: datetime
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GiveUp:
+    """Do not try again, for this reason."""
+
+    reason: str
+
+
+def after_refusal(text: Outgoing, refused: Refused, now: datetime) -> Again | GiveUp:
+    """What to do about a text that was not taken; `text.attempts` are those that failed before this one."""
+    if refused.wait is not None:
+        wait = min(max(timedelta(seconds=refused.wait), LEAST_WAIT), LONGEST_WAIT)
+        again = Again(now + wait, counts=False)
+    elif text.attempts < len(DELAYS):
+        again = Again(now + DELAYS[text.attempts], counts=True)
+    else:
+        return GiveUp(f"not taken after {text.attempts + 1} attempts: {refused.reason}")
+    if again.at - text.created_at > TOO_OLD:
+        return GiveUp(f"not taken within {TOO_OLD // timedelta(hours=1)} hours: {refused.reason}")
+    return again

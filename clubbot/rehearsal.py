@@ -1,0 +1,90 @@
+"""A club in memory that is texted without a phone: for `chat`, `ask`, sample conversations and tests."""
+
+import itertools
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from sqlalchemy import Engine, insert
+
+from clubbot.handbook.book import Handbook
+from clubbot.mailroom.answering import decide_some, write_all
+from clubbot.model.club import Closure
+from clubbot.model.messages import Incoming
+from clubbot.store.apply import Decided, Pen
+from clubbot.store.inbox import put_down
+from clubbot.store.migrating import make_ready
+from clubbot.store.outbox import claim_due, mark_sent
+from clubbot.store.store import open_engine
+from clubbot.store.tables import closures
+
+_CLAIM = timedelta(minutes=2)
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """A text that reached somebody."""
+
+    recipient: str
+    text: str
+    parts: int
+
+
+class Rehearsal:
+    """Every step of the real service on a database in memory, one text at a time, at the hour that is handed in."""
+
+    def __init__(self, handbook: Handbook) -> None:
+        self.handbook = handbook
+        self.engine: Engine = open_engine("sqlite://")
+        make_ready(self.engine)
+        self._count = itertools.count(1)
+        club = handbook.knowledge.club
+        self._pen = Pen(our_number=club.number, new_id=_numbered(itertools.count(1)), plain_letters=club.plain_letters)
+        self.decided: list[Decided] = []
+
+    def text(self, sender: str, text: str, now: datetime) -> list[Heard]:
+        """A text comes in at `now`; everything that is sent because of it, in order."""
+        number = next(self._count)
+        message = Incoming(
+            channel="rehearsal",
+            their_id=f"text-{number}",
+            delivery_id=f"delivery-{number}",
+            sender=sender,
+            recipient=self.handbook.knowledge.club.number,
+            text=text,
+            received_at=now,
+        )
+        with self.engine.begin() as connection:
+            put_down(connection, message)
+        self.decided = decide_some(self.engine, self.handbook, now)
+        with self.engine.begin() as connection:
+            write_all(connection, self.decided, self._pen, now)
+        return self.send(now)
+
+    def send(self, now: datetime) -> list[Heard]:
+        """Send all that is due at `now`."""
+        heard: list[Heard] = []
+        while True:
+            with self.engine.begin() as connection:
+                claimed = claim_due(connection, now, now + _CLAIM, 100)
+                for one in claimed:
+                    mark_sent(connection, one.id, now)
+            if not claimed:
+                return heard
+            heard += [Heard(one.recipient, one.text, len(one.parts)) for one in claimed]
+
+    def close_part(self, closure: Closure) -> None:
+        """The course, a loop or a hole is closed, as somebody of the club would do."""
+        row = {
+            "what": closure.what,
+            "since": closure.since,
+            "until": closure.until,
+            "reason_en": closure.reason.en,
+            "reason_fr": closure.reason.fr,
+        }
+        with self.engine.begin() as connection:
+            connection.execute(insert(closures).values(row))
+
+
+def _numbered(count: "itertools.count[int]") -> Callable[[], str]:
+    return lambda: f"msg_{next(count)}"

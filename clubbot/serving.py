@@ -1,0 +1,132 @@
+"""Puts the parts together, starts them in order, stops them in reverse. The one place that reads the clock."""
+
+import asyncio
+import contextlib
+import logging
+import uuid
+from collections.abc import AsyncIterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import aiohttp
+from aiohttp import web
+
+from clubbot.channels.gateway import HttpGateway
+from clubbot.channels.problems import as_problems
+from clubbot.channels.webhook import Webhook
+from clubbot.handbook.book import HandbookShelf
+from clubbot.handbook.learning import usual_folder
+from clubbot.mailroom.answering import Answering
+from clubbot.mailroom.clockwork import Clockwork
+from clubbot.mailroom.intake import Intake
+from clubbot.mailroom.sending import Sending
+from clubbot.settings import DemoClock, Settings
+from clubbot.store.apply import Pen
+from clubbot.store.migrating import make_ready
+from clubbot.store.outbox import release_claims
+from clubbot.store.store import Store, open_engine
+
+log = logging.getLogger(__name__)
+
+# How often changed knowledge files are looked for, in real seconds. A file is taken up once it was still for one look.
+_LOOK_SECONDS = 2.0
+
+
+def wall_clock() -> datetime:
+    """The real time, UTC."""
+    return datetime.now(UTC)  # noqa: TID251  (the one place)
+
+
+class Clock:
+    """The time to work by: the real one, or one that begins elsewhere and runs faster."""
+
+    def __init__(self, demo: DemoClock | None) -> None:
+        self._demo = demo
+        self._began = wall_clock()
+
+    def __call__(self) -> datetime:
+        """The time, UTC."""
+        if self._demo is None:
+            return wall_clock()
+        return (self._demo.start + (wall_clock() - self._began) * self._demo.speed).astimezone(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Serving:
+    """The running service, as far as others need to see it."""
+
+    host: str
+    port: int
+    clock: Clock
+    shelf: HandbookShelf
+
+
+@contextlib.asynccontextmanager
+async def serving(settings: Settings) -> AsyncIterator[Serving]:
+    """The whole service, from the first file read to the last text sent. Faults of settings, files and schema come at once."""
+    async with contextlib.AsyncExitStack() as stack:
+        clock = Clock(settings.demo_clock)
+        engine = open_engine(settings.database_url)
+        stack.callback(engine.dispose)
+        make_ready(engine)
+        shelf = HandbookShelf(settings.knowledge, usual_folder())
+        store = Store(engine, own_thread=settings.writer == "thread")
+        stack.push_async_callback(store.close)
+        await store.write(release_claims)
+
+        session = await stack.enter_async_context(aiohttp.ClientSession(auto_decompress=False))
+        gateway = HttpGateway(session, settings.gateway_url, settings.gateway_secret.get_secret_value(), wall_clock)
+        sending = Sending(store, gateway.send, clock)
+        beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
+        stack.callback(beside.shutdown)
+
+        def pen() -> Pen:
+            club = shelf.current.knowledge.club
+            return Pen(our_number=club.number, new_id=new_id, plain_letters=club.plain_letters)
+
+        answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake)
+        intake = Intake(store, answering.wake)
+        for name, loop in (("sending", sending.run()), ("answering", answering.run()), ("handbook", _look(shelf))):
+            stack.push_async_callback(_stop, asyncio.create_task(loop, name=name))
+        clockwork = Clockwork(answering.wake, sending.wake)
+        clockwork.start()
+        stack.callback(clockwork.stop)
+
+        webhook = Webhook(
+            settings.inbound_secrets, intake.take, intake.report, lambda: shelf.current.knowledge.club.country, clock
+        )
+        port = await _listen(stack, settings, webhook)
+        log.info("listening on %s:%d", settings.host, port)
+        yield Serving(settings.host, port, clock, shelf)
+
+
+def new_id() -> str:
+    """A name for a text on its way out, never used before."""
+    return f"msg_{uuid.uuid4().hex}"
+
+
+async def _listen(stack: contextlib.AsyncExitStack, settings: Settings, webhook: Webhook) -> int:
+    app = web.Application(middlewares=[as_problems])
+    app.add_routes(webhook.routes())
+    runner = web.AppRunner(app, access_log=None, shutdown_timeout=5)
+    await runner.setup()
+    stack.push_async_callback(runner.cleanup)
+    site = web.TCPSite(runner, settings.host, settings.port)
+    await site.start()
+    return int(runner.addresses[0][1])
+
+
+async def _look(shelf: HandbookShelf) -> None:
+    while True:
+        await asyncio.sleep(_LOOK_SECONDS)
+        try:
+            await asyncio.to_thread(shelf.look)
+        except Exception:
+            log.exception("the knowledge files could not be looked at; the old ones stay")
+
+
+async def _stop(task: "asyncio.Task[None]") -> None:
+    task.cancel()
+    with contextlib.suppress(asyncio.CancelledError):
+        await task

@@ -1,0 +1,190 @@
+"""The one pen: carries out the effects of one message and marks it answered, all in the caller's transaction."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import assert_never
+
+from sqlalchemy import Connection, delete, select, update
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.effects import (
+    AnswerQuestion,
+    CloseChoice,
+    Effect,
+    GoQuiet,
+    HandOver,
+    Introduce,
+    KeepLanguage,
+    KeepName,
+    OpenChoice,
+    OptIn,
+    OptOut,
+    Reply,
+    SpeakAgain,
+    Subscribe,
+    TellPerson,
+    Unsubscribe,
+)
+from clubbot.model.messages import Incoming, Language
+from clubbot.store.inbox import mark_answered, still_waiting
+from clubbot.store.outbox import put_out
+from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
+from clubbot.texting.parts import as_sent
+
+QUESTION_NUMBER = "\ue000"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided:
+    """A message with what was decided about it."""
+
+    inbox_id: int
+    message: Incoming
+    effects: tuple[Effect, ...]
+    language: Language
+    outcome: str
+    served: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pen:
+    """How texts are written down: our own number, new ids, and whether letters are made plain where that saves a part."""
+
+    our_number: str
+    new_id: Callable[[], str]
+    plain_letters: bool
+
+
+def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> bool:
+    """Write all effects and mark the message answered; False, and nothing written, where somebody else has answered it."""
+    if not still_waiting(connection, decided.inbox_id):
+        return False
+    _meet(connection, decided, now)
+    for place, effect in enumerate(decided.effects):
+        _write(connection, effect, place, decided, pen, now)
+    mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now)
+    return True
+
+
+def _meet(connection: Connection, decided: Decided, now: datetime) -> None:
+    """The first text of a number is itself the consent to be answered."""
+    row = {"number": decided.message.sender, "opted_out": 0, "introduced": 0, "first_seen_at": now}
+    met = connection.execute(insert(people).values(row).on_conflict_do_nothing()).rowcount
+    if met:
+        _consent(connection, "first text", None, decided.message.text, decided, now)
+
+
+def _write(connection: Connection, effect: Effect, place: int, decided: Decided, pen: Pen, now: datetime) -> None:
+    number = decided.message.sender
+    match effect:
+        case Reply(text=text, asks_consent=asks):
+            _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now)
+        case TellPerson(number=theirs, text=text):
+            _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, True, pen, now)
+        case HandOver():
+            _hand_over(connection, effect, decided, pen, now)
+        case AnswerQuestion():
+            _answer_question(connection, effect, pen, now)
+        case KeepLanguage(language=language):
+            _keep(connection, number, language=language)
+        case KeepName(name=name):
+            _keep(connection, number, name=name)
+        case Introduce():
+            _keep(connection, number, introduced=1)
+        case GoQuiet(reason=reason):
+            _keep(connection, number, quiet_reason=reason)
+        case SpeakAgain():
+            _keep(connection, number, quiet_reason=None)
+        case OptOut(words=words):
+            _keep(connection, number, opted_out=1)
+            _consent(connection, "stop", None, words, decided, now)
+        case OptIn(words=words):
+            _keep(connection, number, opted_out=0)
+            _consent(connection, "start", None, words, decided, now)
+        case Subscribe(list_id=list_id, words=words):
+            row = {"number": number, "list_id": list_id, "since": now}
+            connection.execute(insert(subscriptions).values(row).on_conflict_do_nothing())
+            _consent(connection, "list on", list_id, words, decided, now)
+        case Unsubscribe(list_id=list_id, words=words):
+            connection.execute(
+                delete(subscriptions).where(subscriptions.c.number == number, subscriptions.c.list_id == list_id)
+            )
+            _consent(connection, "list off", list_id, words, decided, now)
+        case OpenChoice():
+            _open_choice(connection, effect, number)
+        case CloseChoice():
+            connection.execute(delete(open_choices).where(open_choices.c.number == number))
+        case _:
+            assert_never(effect)
+
+
+def _send(
+    connection: Connection, key: str, recipient: str, text: str, asks_consent: bool, pen: Pen, now: datetime
+) -> None:
+    put_out(
+        connection,
+        id=pen.new_id(),
+        key=key,
+        recipient=recipient,
+        sender=pen.our_number,
+        text=as_sent(text, shorten_letters=pen.plain_letters),
+        asks_consent=asks_consent,
+        now=now,
+    )
+
+
+def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: Pen, now: datetime) -> None:
+    row = {
+        "inbox_id": decided.inbox_id,
+        "asker": decided.message.sender,
+        "language": decided.language,
+        "reason": effect.reason,
+        "person": effect.person,
+        "asked_at": now,
+    }
+    number = connection.execute(insert(questions).values(row).returning(questions.c.number)).scalar_one()
+    note = effect.note.replace(QUESTION_NUMBER, str(number))
+    # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
+    _send(connection, f"question:{number}", effect.number, note, False, pen, now)
+
+
+def _answer_question(connection: Connection, effect: AnswerQuestion, pen: Pen, now: datetime) -> None:
+    """The first answer goes out; a second one finds the question settled and its key taken."""
+    asker = connection.execute(select(questions.c.asker).where(questions.c.number == effect.number)).scalar_one()
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == effect.number, questions.c.answered_at.is_(None))
+        .values(answered_at=now, answered_by=effect.person)
+    )
+    _send(connection, f"answer:{effect.number}", asker, effect.text, True, pen, now)
+
+
+def _keep(connection: Connection, number: str, **values: object) -> None:
+    connection.execute(update(people).where(people.c.number == number).values(**values))
+
+
+def _consent(
+    connection: Connection, what: str, list_id: str | None, words: str, decided: Decided, now: datetime
+) -> None:
+    row = {
+        "number": decided.message.sender,
+        "at": now,
+        "what": what,
+        "list_id": list_id,
+        "channel": decided.message.channel,
+        "words": words,
+        "inbox_id": decided.inbox_id,
+    }
+    connection.execute(insert(consents).values(row))
+
+
+def _open_choice(connection: Connection, effect: OpenChoice, number: str) -> None:
+    values = {
+        "choices": "\n".join(effect.choices),
+        "about": effect.about,
+        "language": effect.language,
+        "until": effect.until,
+    }
+    row = insert(open_choices).values({"number": number, **values})
+    connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))

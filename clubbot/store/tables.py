@@ -1,0 +1,156 @@
+"""The tables. Times are UTC seconds in one column type that refuses naive ones; the schema itself is kept by migrations."""
+
+from datetime import UTC, datetime
+
+from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint
+from sqlalchemy.engine import Dialect
+from sqlalchemy.types import TypeDecorator
+
+
+class Moment(TypeDecorator[datetime]):
+    """An aware time, kept as seconds since 1970 UTC, so that SQLite and PostgreSQL sort and return the same."""
+
+    impl = Float(53)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> float | None:
+        """Refuses a naive time: nobody could say when it was."""
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError(f"a time without a zone cannot be stored: {value}")
+        return value.timestamp()
+
+    def process_result_value(self, value: float | None, dialect: Dialect) -> datetime | None:
+        """Comes back in UTC."""
+        return None if value is None else datetime.fromtimestamp(value, UTC)
+
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+# Every text that came in. "waiting" until its effects are written, then "answered"; the outcome says what was done.
+inbox = Table(
+    "inbox",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("channel", String(40), nullable=False),
+    Column("their_id", String(255), nullable=False),
+    Column("delivery_id", String(255), nullable=False),
+    Column("sender", String(80), nullable=False),
+    Column("recipient", String(80), nullable=False),
+    Column("text", Text, nullable=False),
+    Column("received_at", Moment, nullable=False),
+    Column("state", String(10), nullable=False),
+    Column("answered_at", Moment),
+    Column("outcome", String(60)),
+    Column("served", String(200)),
+    UniqueConstraint("channel", "their_id"),
+    UniqueConstraint("channel", "delivery_id"),
+    Index("ix_inbox_state_id", "state", "id"),
+    Index("ix_inbox_sender_received_at", "sender", "received_at"),
+)
+
+# Every text that goes out. `key` says what it is for and is there once; `id` is what the gateway knows it by.
+outbox = Table(
+    "outbox",
+    metadata,
+    Column("seq", Integer, primary_key=True),
+    Column("id", String(60), nullable=False, unique=True),
+    Column("key", String(120), nullable=False, unique=True),
+    Column("recipient", String(80), nullable=False),
+    Column("sender", String(80), nullable=False),
+    Column("text", Text, nullable=False),
+    Column("created_at", Moment, nullable=False),
+    Column("due_at", Moment, nullable=False),
+    Column("claimed_until", Moment),
+    Column("state", String(12), nullable=False),  # waiting, sent, given up, dropped; delivered, failed by report
+    Column("attempts", Integer, nullable=False),
+    Column("asks_consent", Integer, nullable=False),
+    Column("sent_at", Moment),
+    Column("reason", Text),
+    Index("ix_outbox_state_due_at", "state", "due_at"),
+    Index("ix_outbox_recipient_state_seq", "recipient", "state", "seq"),
+    Index("ix_outbox_recipient_created_at", "recipient", "created_at"),
+)
+
+# Everybody who ever wrote, by number.
+people = Table(
+    "people",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("language", String(2)),
+    Column("name", String(80)),
+    Column("opted_out", Integer, nullable=False),
+    Column("introduced", Integer, nullable=False),
+    Column("quiet_reason", String(20)),
+    Column("first_seen_at", Moment, nullable=False),
+)
+
+# Proof of consent, only ever added to: who, when, how, in what words.
+consents = Table(
+    "consents",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("number", String(80), nullable=False),
+    Column("at", Moment, nullable=False),
+    Column("what", String(20), nullable=False),  # first text, stop, start, list on, list off
+    Column("list_id", String(60)),
+    Column("channel", String(40), nullable=False),
+    Column("words", Text, nullable=False),
+    Column("inbox_id", Integer, ForeignKey("inbox.id"), nullable=False),
+    Index("ix_consents_number_at", "number", "at"),
+)
+
+subscriptions = Table(
+    "subscriptions",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("list_id", String(60), primary_key=True),
+    Column("since", Moment, nullable=False),
+)
+
+# The question of ours that is open with somebody; one at a time.
+open_choices = Table(
+    "open_choices",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("choices", Text, nullable=False),
+    Column("about", Text, nullable=False),
+    Column("language", String(2), nullable=False),
+    Column("until", Moment, nullable=False),
+)
+
+# What waits for a person, and what became of it.
+questions = Table(
+    "questions",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("inbox_id", Integer, ForeignKey("inbox.id"), nullable=False, unique=True),
+    Column("asker", String(80), nullable=False),
+    Column("language", String(2), nullable=False),
+    Column("reason", String(60), nullable=False),
+    Column("person", String(60), nullable=False),
+    Column("asked_at", Moment, nullable=False),
+    Column("answered_at", Moment),
+    Column("answered_by", String(60)),
+    Index("ix_questions_answered_at", "answered_at"),
+)
+
+closures = Table(
+    "closures",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("what", String(60), nullable=False),
+    Column("since", Moment, nullable=False),
+    Column("until", Moment),
+    Column("reason_en", Text, nullable=False),
+    Column("reason_fr", Text, nullable=False),
+    Column("ended_at", Moment),
+)
