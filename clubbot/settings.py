@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
 
-from pydantic import Field, SecretStr, ValidationError, field_validator
+from pydantic import Field, SecretStr, ValidationError, ValidationInfo, field_validator
 from pydantic_settings import BaseSettings, PydanticBaseSettingsSource, SettingsConfigDict
 from rapidfuzz import process
 
@@ -57,6 +57,18 @@ class Settings(BaseSettings):
     def _known_database(cls, value: str) -> str:
         if not value.startswith("sqlite:///"):
             raise ValueError("only SQLite is known so far: write sqlite:///club.db")
+        return value
+
+    @field_validator("inbound_secret", "gateway_secret")
+    @classmethod
+    def _usable_secret(cls, value: SecretStr, about: ValidationInfo) -> SecretStr:
+        secrets = value.get_secret_value().split()
+        most = 2 if about.field_name == "inbound_secret" else 1
+        if not 1 <= len(secrets) <= most:
+            raise ValueError("give one secret" + (", or two with a space between" if most == 2 else ""))
+        wrong = [fault for secret in secrets if (fault := secret_fault(secret))]
+        if wrong:
+            raise ValueError("; ".join(wrong))
         return value
 
     @field_validator("clock")
@@ -108,7 +120,6 @@ def read_settings(environment: Mapping[str, str], file: Path | None = None) -> S
     except ValidationError as fault:
         faults += [_line(one["loc"], one["msg"]) for one in fault.errors(include_url=False, include_input=False)]
         raise _fault(faults) from None
-    faults += _secret_faults(settings)
     if faults:
         raise _fault(faults)
     return settings
@@ -136,24 +147,12 @@ def _line(loc: tuple[int | str, ...], message: str) -> str:
     name = PREFIX + str(loc[0]).upper()
     field = Settings.model_fields.get(str(loc[0]))
     about = f" ({field.description})" if field is not None else ""
-    return f"{name}: {'is not set' if message == 'Field required' else message}{about}"
+    return f"{name}: {'is not set' if message == 'Field required' else message.removeprefix('Value error, ')}{about}"
 
 
 def _nearest(key: str) -> str:
     found = process.extractOne(key, list(Settings.model_fields), score_cutoff=70)
     return f"; did you mean {PREFIX}{found[0].upper()}?" if found else ""
-
-
-def _secret_faults(settings: Settings) -> list[str]:
-    faults = []
-    if not 1 <= len(settings.inbound_secrets) <= 2:
-        faults.append(f"{PREFIX}INBOUND_SECRET: give one secret, or two with a space between")
-    named = [("INBOUND_SECRET", one) for one in settings.inbound_secrets]
-    for name, secret in [*named, ("GATEWAY_SECRET", settings.gateway_secret.get_secret_value())]:
-        wrong = secret_fault(secret)
-        if wrong:
-            faults.append(f"{PREFIX}{name}: {wrong}")
-    return faults
 
 
 def secret_fault(secret: str) -> str | None:

@@ -76,7 +76,6 @@ def explained(tried: Tried, handbook: Handbook) -> str:
     if turned.handed_over:
         lines.append("passes it on to whoever is on duty")
     lines.append(f"outcome:  {turned.outcome}")
-    for effect in turned.effects:
-        lines.append(f"would do: {type(effect).__name__}")
+    lines += [f"would do: {type(effect).__name__}" for effect in turned.effects]
     lines.append(f"reply ({tried.parts} part(s)): {tried.reply or '(no answer)'}")
     return "\n".join(lines)

@@ -228,7 +228,8 @@ def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
 
 
 def _fitting(found: Fit, sun: Sun, voice: Voice) -> str:
-    assert sun.sets is not None and found.begin_by is not None  # asked only where there is a sunset
+    assert sun.sets is not None  # asked only where there is a sunset
+    assert found.begin_by is not None
     party = voice.say("daylight.people_one") if found.people == 1 else voice.say("daylight.people", people=found.people)
     values = {
         "holes": found.holes,

@@ -8,7 +8,7 @@ from typing import assert_never
 from clubbot.conversation import asking, live
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import between, upcoming
-from clubbot.model.effects import Effect, HandOver, KeepName, OpenChoice, Subscribe, Unsubscribe
+from clubbot.model.effects import QUESTION_NUMBER, Effect, HandOver, KeepName, OpenChoice, Subscribe, Unsubscribe
 from clubbot.model.known import Known
 from clubbot.model.wants import (
     AskDaylight,
@@ -34,10 +34,10 @@ from clubbot.model.wants import (
 from clubbot.people.duty import OnDuty, on_duty
 from clubbot.texting.numbers import mask_all
 
-# The note to a volunteer carries the number of the question, which is only known when it is written down.
-QUESTION_NUMBER = "\ue000"
 # How long a question of ours stays open.
 OPEN_FOR = timedelta(minutes=30)
+# A note to a volunteer stays within a few parts; the whole text is in the inbox.
+_LONGEST_QUOTE = 280
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,8 +153,14 @@ def _handed(ask: Ask, reason: str, key: str, **values: object) -> HandOver:
     """The note speaks the volunteer's language and quotes the asker, with any phone number masked."""
     knowledge, person = ask.voice.knowledge, ask.duty.person
     theirs = Voice(knowledge, person.language)
-    note = theirs.say(key, number=QUESTION_NUMBER, text=mask_all(ask.text), **values)
+    note = theirs.say(key, number=QUESTION_NUMBER, text=_quoted(ask.text), **values)
     return HandOver(reason=reason, person=person.id, number=person.number, note=note)
+
+
+def _quoted(text: str) -> str:
+    """The asker's words as a volunteer sees them: on one line, no phone number, cut where they run on."""
+    words = " ".join(mask_all(text).split())
+    return words if len(words) <= _LONGEST_QUOTE else f"{words[: _LONGEST_QUOTE - 4].rstrip()} ..."
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from pydantic import TypeAdapter, ValidationError
+from rapidfuzz import process
 
 from clubbot.events.days import rule_days
 from clubbot.handbook.answers import AnswerFile, read_answer
@@ -37,7 +38,6 @@ from clubbot.texting.numbers import to_e164
 
 T = TypeVar("T")
 _FILES = ("club.toml", "course.toml", "events.toml", "people.toml")
-_KNOWN_TABLES = {"club", "list", "course", "loop", "round", "holes", "closure", "event", "person", "duty"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,15 +325,13 @@ def _fill(text: str, facts: Mapping[str, str], file: Path, line: int, findings: 
         return Filler(facts).format(text)
     except UnknownFact as fault:
         name = fault.args[0]
-        findings.append(error(file, line, f"there is no fact {{{name}}}", f"{_nearest(name, facts)}"))
+        findings.append(error(file, line, f"there is no fact {{{name}}}", _nearest(name, facts)))
     except ValueError as fault:
         findings.append(error(file, line, f"a brace is left open ({fault})", "write fact names as {table.key}"))
     return text
 
 
 def _nearest(name: str, facts: Mapping[str, str]) -> str:
-    from rapidfuzz import process
-
     found = process.extractOne(name, list(facts), score_cutoff=60)
     return f"did you mean {{{found[0]}}}?" if found else "add it to a TOML file, or correct the name"
 
@@ -348,21 +346,15 @@ def _topics(folder: Path, events: Iterable[EventRule], answers: Mapping[str, Ans
                     file, line, f'there is no answer "{event.topic}"', f"write answers/{event.topic}.md or name another"
                 )
             )
-    for topic in sorted({example.want for example in shipped_examples()} - set(BUILT_IN) - set(answers)):
-        findings.append(
-            warning(
-                folder / "answers",
-                0,
-                f'there is no answer to "{topic}"',
-                f"write answers/{topic}.md; until then a volunteer is asked",
-            )
-        )
-    for topic in sorted(set(answers) & set(BUILT_IN)):
-        findings.append(
-            error(
-                folder / "answers" / f"{topic}.md", 0, f'"{topic}" is worked out by clubbot itself', "use another name"
-            )
-        )
+    unanswered = sorted({example.want for example in shipped_examples()} - set(BUILT_IN) - set(answers))
+    mend = "write {0}.md; until then a volunteer is asked"
+    findings += [
+        warning(folder / "answers", 0, f'there is no answer to "{topic}"', mend.format(topic)) for topic in unanswered
+    ]
+    findings += [
+        error(folder / "answers" / f"{topic}.md", 0, f'"{topic}" is worked out by clubbot itself', "use another name")
+        for topic in sorted(set(answers) & set(BUILT_IN))
+    ]
 
 
 def _filled(
@@ -391,9 +383,3 @@ def _fill_facts(key: str, sentence: str, facts: Mapping[str, str], folder: Path,
             continue
         sentence = sentence.replace(f"{{{name}}}", facts[name])
     return sentence
-
-
-def newest_check_by(table: Table) -> date | None:
-    """The table's own `check_by`, if it has one."""
-    found = table.get("check_by")
-    return found if isinstance(found, date) else None

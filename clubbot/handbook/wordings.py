@@ -50,9 +50,7 @@ def _one(file: Path, language: Language, findings: list[Finding]) -> dict[str, s
                     "see the package's wording file for the keys",
                 )
             )
-        elif not set(_names(sentence)) <= set(_names(ours[key])) | set(
-            name for name in _names(sentence) if "." in name
-        ):
+        elif not set(_names(sentence)) <= set(_names(ours[key])) | {name for name in _names(sentence) if "." in name}:
             findings.append(
                 error(
                     file,

@@ -5,6 +5,9 @@ from datetime import datetime
 
 from clubbot.model.messages import Language
 
+# Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
+QUESTION_NUMBER = "\ue000"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reply:

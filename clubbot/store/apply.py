@@ -9,6 +9,7 @@ from sqlalchemy import Connection, delete, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.effects import (
+    QUESTION_NUMBER,
     AnswerQuestion,
     CloseChoice,
     Effect,
@@ -31,8 +32,6 @@ from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
 from clubbot.texting.parts import as_sent
-
-QUESTION_NUMBER = "\ue000"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,6 @@ from sqlalchemy import Connection, Engine, inspect
 from clubbot.model.errors import SchemaFault
 
 HEAD = "0001"
-_TABLE = "alembic_version"
 
 
 def migrate(engine: Engine) -> None:
@@ -27,9 +26,9 @@ def migrate(engine: Engine) -> None:
 
 def version(connection: Connection) -> str | None:
     """The schema version of the database; None for an empty one."""
-    if not inspect(connection).has_table(_TABLE):
+    if not inspect(connection).has_table("alembic_version"):
         return None
-    return connection.exec_driver_sql(f"SELECT version_num FROM {_TABLE}").scalar()
+    return connection.exec_driver_sql("SELECT version_num FROM alembic_version").scalar()
 
 
 def make_ready(engine: Engine) -> None:

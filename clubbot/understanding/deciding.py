@@ -5,22 +5,27 @@ from dataclasses import dataclass
 
 Scores = Mapping[str, float]
 
-# A whole text, or a piece of one, is served from this probability up.
+# A whole text is served from this probability up.
 CLEAR = 0.46
-# A second want, found in a piece of the text, must be this clear there and have this much of the whole text behind it.
+# Where the whole is not clear, a piece of it this clear is served, if the whole text has its want among the likeliest.
 CLEAR_PIECE = 0.62
-SUPPORT = 0.10
-# From this much doubt that the text is for us at all, nothing is served.
+# Two wants are served where a cut leaves both sides this clear, and neither side speaks of the other's want.
+CLEAR_SIDES = 0.50
+OTHER_SIDE = 0.02
+# How far down the whole text's list the want of a piece may stand.
+AMONG_LIKELIEST = 4
+# From this much doubt that the text is for us at all, nothing is served unless it is nearly certain.
 OUTSIDE_DOUBT = 0.28
+NEARLY_CERTAIN = 0.8
 # Choices are offered when together they are this likely; each must be this likely itself.
 CHOICES_TOGETHER = 0.42
 CHOICE_LEAST = 0.08
 MOST_CHOICES = 3
-MOST_SERVED = 3
 
-# Never served beside another want, never offered.
+# Never served beside another want; never offered.
 _BARE = frozenset({"greeting", "thanks"})
-_NOT_OFFERED = _BARE | {"outside", "danger", "stop", "start-again", "name", "help", "human"}
+_NOT_A_PART = _BARE | {"outside", "danger"}
+_NOT_OFFERED = _NOT_A_PART | {"stop", "start-again", "name", "help", "human"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,35 +37,38 @@ class Decision:
     outside: bool = False
 
 
-def decide(whole: Scores, pieces: Sequence[Scores]) -> Decision:
-    """What to do with a text, from the probabilities of the whole text and of its pieces."""
-    best = max(whole, key=lambda want: whole[want])
-    if whole["outside"] >= OUTSIDE_DOUBT and whole[best] < 0.8:
+def decide(whole: Scores, pieces: Sequence[Scores], cuts: Sequence[tuple[Scores, Scores]]) -> Decision:
+    """What to do with a text, from the probabilities of the whole, of its pieces, and of both sides of each cut."""
+    best = _likeliest(whole)
+    if whole["outside"] >= OUTSIDE_DOUBT and whole[best] < NEARLY_CERTAIN:
         return Decision(outside=True)
-    said = _clear_pieces(whole, pieces)
-    if whole[best] >= CLEAR and best not in said:
-        said = [best] if best in _BARE or not said else _with(best, said, whole)
-    if len(said) > 1:
-        said = [want for want in said if want not in _BARE and want != "outside"]
-    if "outside" in said or best == "outside":
+    near = sorted(whole, key=lambda want: -whole[want])[:AMONG_LIKELIEST]
+    two = _two_wants(near, cuts)
+    if two:
+        return Decision(served=two)
+    if best == "outside":
         return Decision(outside=True)
-    if said:
-        return Decision(served=tuple(said[:MOST_SERVED]))
+    if whole[best] >= CLEAR:
+        return Decision(served=(best,))
+    clear = [(piece[want], want) for piece in pieces if (want := _likeliest(piece)) in near and want not in _NOT_A_PART]
+    if clear and max(clear)[0] >= CLEAR_PIECE:
+        return Decision(served=(max(clear)[1],))
     return _ask(whole)
 
 
-def _clear_pieces(whole: Scores, pieces: Sequence[Scores]) -> list[str]:
-    said: list[str] = []
-    for piece in pieces:
-        best = max(piece, key=lambda want: piece[want])
-        if piece[best] >= CLEAR_PIECE and whole[best] >= SUPPORT and best not in said:
-            said.append(best)
-    return said
+def _likeliest(scores: Scores) -> str:
+    return max(scores, key=lambda want: scores[want])
 
 
-def _with(best: str, said: Sequence[str], whole: Scores) -> list[str]:
-    """The whole text's own want first; those of its pieces beside it."""
-    return [best, *said]
+def _two_wants(near: Sequence[str], cuts: Sequence[tuple[Scores, Scores]]) -> tuple[str, ...]:
+    """The wants of the clearest cut that says two things; empty where none does."""
+    found: list[tuple[float, tuple[str, str]]] = []
+    for left, right in cuts:
+        first, second = _likeliest(left), _likeliest(right)
+        apart = max(left[second], right[first]) < OTHER_SIDE
+        if first != second and apart and {first, second} <= set(near) - _NOT_A_PART:
+            found.append((min(left[first], right[second]), (first, second)))
+    return max(found)[1] if found and max(found)[0] >= CLEAR_SIDES else ()
 
 
 def _ask(whole: Scores) -> Decision:

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import get_args
 
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.messages import Language
@@ -21,9 +20,7 @@ from clubbot.model.wants import (
     JoinList,
     LeaveList,
     Report,
-    ReportKind,
     Request,
-    RequestKind,
     StartAgain,
     Stop,
     TellName,
@@ -40,7 +37,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
-from clubbot.understanding.splitting import clauses, sentences
+from clubbot.understanding.splitting import clauses, cuts, sentences
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +72,10 @@ class Reader:
             return Reading(language=language, wants=(Danger(),), reasons=("words of an injury or an emergency",))
         whole = self._scores(words, speaks)
         pieces = [self._scores(words_of(piece), speaks) for piece in _pieces(text)]
-        decision = decide(whole, pieces)
+        sides = [
+            (self._scores(words_of(one), speaks), self._scores(words_of(other), speaks)) for one, other in cuts(text)
+        ]
+        decision = decide(whole, pieces, sides)
         return self._reading(text, words, language, speaks, now, whole, decision)
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
@@ -167,6 +167,3 @@ def _club_words(knowledge: Knowledge) -> set[str]:
 
 def _shorthand() -> set[str]:
     return {short for table in SHORTHAND.values() for short in table}
-
-
-assert set(get_args(ReportKind)) == set(REPORTS) and set(get_args(RequestKind)) == set(REQUESTS)

@@ -8,6 +8,7 @@ _CLAUSE = re.compile(
     re.IGNORECASE,
 )
 _LEAST_WORDS = 2
+_MOST_CUTS = 8
 
 
 def sentences(text: str) -> list[str]:
@@ -32,3 +33,10 @@ def clauses(text: str) -> list[str]:
 
 def _long_enough(pieces: list[str]) -> list[str]:
     return [piece.strip() for piece in pieces if piece and any(letter.isalnum() for letter in piece)]
+
+
+def cuts(text: str) -> list[tuple[str, str]]:
+    """Every way to cut a text in two at a sentence's end or a joining word, each side two words or more; at most eight."""
+    spots = {found.span() for pattern in (_CLAUSE, _SENTENCE) for found in pattern.finditer(text)}
+    sides = [(text[:begin].strip(" ,.?!"), text[end:].strip(" ,.")) for begin, end in sorted(spots)]
+    return [side for side in sides if min(len(one.split()) for one in side) >= _LEAST_WORDS][:_MOST_CUTS]
