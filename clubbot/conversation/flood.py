@@ -7,8 +7,9 @@ from clubbot.texting.keywords import bare
 MOST_TEXTS = 20
 # The same text so often in a row is a machine's, such as an "I am driving" reply.
 MOST_SAME = 3
-# A short text may be ours by chance ("ok", "yes"); an echo is a whole sentence.
+# A short text may be ours by chance, or one of the choices we offered; an echo is most of a text of ours.
 _LEAST_ECHO = 20
+_ECHO_SHARE = 0.6
 
 
 def quiet_reason(text: str, known: Known) -> str | None:
@@ -18,6 +19,11 @@ def quiet_reason(text: str, known: Known) -> str | None:
     if known.same_in_a_row > MOST_SAME:
         return "same"
     said = bare(text)
-    if len(said) >= _LEAST_ECHO and any(said in bare(ours) for ours in known.said_lately):
-        return "echo"
-    return None
+    return (
+        "echo" if len(said) >= _LEAST_ECHO and any(_is_echo(said, bare(ours)) for ours in known.said_lately) else None
+    )
+
+
+def _is_echo(said: str, ours: str) -> bool:
+    """Whether it is ours again, whole or cut short, or with something of theirs around it."""
+    return (said in ours and len(said) >= _ECHO_SHARE * len(ours)) or (ours in said and len(ours) >= _LEAST_ECHO)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from clubbot.handbook.phrasebook import word_concepts
 from clubbot.model.club import Example
 from clubbot.understanding.reading import training_texts
 from clubbot.understanding.scoring import Scorer, fit
@@ -19,12 +20,12 @@ _MADE_BY = ("plain.py", "scoring.py")
 def scorer_for(examples: Sequence[Example], keep_in: Path | None) -> Scorer:
     """The scorer of these ways of asking: from `keep_in` where it was kept, else learnt (seconds) and kept there."""
     if keep_in is None:
-        return fit(training_texts(examples))
+        return fit(training_texts(examples), word_concepts())
     file = keep_in / f"ways-{_key(examples)}.npz"
     kept = _kept(file)
     if kept is not None:
         return kept
-    scorer = fit(training_texts(examples))
+    scorer = fit(training_texts(examples), word_concepts())
     _keep(scorer, file)
     return scorer
 
@@ -39,6 +40,7 @@ def _key(examples: Sequence[Example]) -> str:
     told = hashlib.sha256(np.__version__.encode())
     for name in _MADE_BY:
         told.update((files("clubbot.understanding") / name).read_bytes())
+    told.update((files("clubbot.handbook") / "concepts.toml").read_bytes())
     for one in examples:
         told.update(f"{one.language}\t{one.want}\t{one.text}\n".encode())
     return told.hexdigest()[:32]
@@ -49,7 +51,7 @@ def _kept(file: Path) -> Scorer | None:
         with np.load(file, allow_pickle=False) as kept:
             vocabulary = bytes(kept["vocabulary"]).decode().split("\n")
             wants = bytes(kept["wants"]).decode().split("\n")
-            return Scorer(wants, vocabulary, kept["idf"], kept["weights"], kept["bias"])
+            return Scorer(wants, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
     except (OSError, ValueError, KeyError):  # missing, half-written by a killed process, or of an older make
         return None
 

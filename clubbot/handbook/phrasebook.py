@@ -1,5 +1,6 @@
 """The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line."""
 
+import tomllib
 from functools import lru_cache
 from importlib.resources import files
 
@@ -7,6 +8,7 @@ from clubbot.model.club import Example
 from clubbot.model.messages import LANGUAGES
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.plain import words_of
+from clubbot.understanding.scoring import Concepts
 
 
 @lru_cache(maxsize=1)
@@ -36,3 +38,14 @@ def _keep_commonest(weights: dict[str, tuple[float, float]], word: str, english:
     for plain in words_of(word):
         old = weights.get(plain, (0.0, 0.0))
         weights[plain] = (max(old[0], english), max(old[1], french))
+
+
+@lru_cache(maxsize=1)
+def word_concepts() -> Concepts:
+    """The ideas that words stand for, English and French together."""
+    table = tomllib.loads((files("clubbot.handbook") / "concepts.toml").read_text("utf-8"))
+    found: dict[str, tuple[str, ...]] = {}
+    for concept, words in table.items():
+        for word in str(words).split():
+            found[word] = (*found.get(word, ()), concept)
+    return found

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import assert_never
 
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, bindparam, delete, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.effects import (
@@ -32,6 +32,12 @@ from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
 from clubbot.texting.parts import as_sent
+
+_MEET = insert(people).on_conflict_do_nothing()
+_KEEP = update(people).where(people.c.number == bindparam("of"))
+_CONSENT = insert(consents)
+_QUESTION = insert(questions).returning(questions.c.number)
+_NO_CHOICE = delete(open_choices).where(open_choices.c.number == bindparam("of"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +75,7 @@ def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> 
 def _meet(connection: Connection, decided: Decided, now: datetime) -> None:
     """The first text of a number is itself the consent to be answered."""
     row = {"number": decided.message.sender, "opted_out": 0, "introduced": 0, "first_seen_at": now}
-    met = connection.execute(insert(people).values(row).on_conflict_do_nothing()).rowcount
+    met = connection.execute(_MEET, row).rowcount
     if met:
         _consent(connection, "first text", None, decided.message.text, decided, now)
 
@@ -113,7 +119,7 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
         case OpenChoice():
             _open_choice(connection, effect, number)
         case CloseChoice():
-            connection.execute(delete(open_choices).where(open_choices.c.number == number))
+            connection.execute(_NO_CHOICE, {"of": number})
         case _:
             assert_never(effect)
 
@@ -142,7 +148,7 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
         "person": effect.person,
         "asked_at": now,
     }
-    number = connection.execute(insert(questions).values(row).returning(questions.c.number)).scalar_one()
+    number = connection.execute(_QUESTION, row).scalar_one()
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
     _send(connection, f"question:{number}", effect.number, note, False, pen, now)
@@ -160,7 +166,7 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, pen: Pen, n
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:
-    connection.execute(update(people).where(people.c.number == number).values(**values))
+    connection.execute(_KEEP, {"of": number, **values})
 
 
 def _consent(
@@ -175,7 +181,7 @@ def _consent(
         "words": words,
         "inbox_id": decided.inbox_id,
     }
-    connection.execute(insert(consents).values(row))
+    connection.execute(_CONSENT, row)
 
 
 def _open_choice(connection: Connection, effect: OpenChoice, number: str) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import Connection, func, select, update
+from sqlalchemy import Connection, bindparam, func, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.messages import DeliveryReport, Incoming
@@ -19,6 +19,13 @@ class Waiting:
     message: Incoming
 
 
+_PUT_DOWN = insert(inbox).on_conflict_do_nothing()
+_FIRST = select(func.min(inbox.c.id)).where(inbox.c.state == "waiting").group_by(inbox.c.sender)
+_WAITING = select(inbox).where(inbox.c.id.in_(_FIRST)).order_by(inbox.c.id).limit(bindparam("most"))
+_STATE = select(inbox.c.state).where(inbox.c.id == bindparam("inbox_id"))
+_ANSWERED = update(inbox).where(inbox.c.id == bindparam("inbox_id"))
+
+
 def put_down(connection: Connection, message: Incoming) -> bool:
     """Keep a message; False where it, or its delivery, was kept before."""
     row = {
@@ -31,7 +38,7 @@ def put_down(connection: Connection, message: Incoming) -> bool:
         "received_at": message.received_at,
         "state": "waiting",
     }
-    return connection.execute(insert(inbox).values(row).on_conflict_do_nothing()).rowcount == 1
+    return connection.execute(_PUT_DOWN, row).rowcount == 1
 
 
 def note_report(connection: Connection, report: DeliveryReport) -> None:
@@ -46,23 +53,19 @@ def note_report(connection: Connection, report: DeliveryReport) -> None:
 
 def waiting(connection: Connection, most: int) -> Sequence[Waiting]:
     """The oldest waiting message of each sender, oldest first."""
-    first = select(func.min(inbox.c.id)).where(inbox.c.state == "waiting").group_by(inbox.c.sender)
-    rows = connection.execute(select(inbox).where(inbox.c.id.in_(first)).order_by(inbox.c.id).limit(most))
+    rows = connection.execute(_WAITING, {"most": most})
     return [Waiting(row.id, _message(row._mapping)) for row in rows]
 
 
 def still_waiting(connection: Connection, inbox_id: int) -> bool:
     """Whether the message has not been answered meanwhile."""
-    return connection.execute(select(inbox.c.state).where(inbox.c.id == inbox_id)).scalar() == "waiting"
+    return connection.execute(_STATE, {"inbox_id": inbox_id}).scalar() == "waiting"
 
 
 def mark_answered(connection: Connection, inbox_id: int, outcome: str, served: Sequence[str], now: datetime) -> None:
     """The effects are written: the message is done with."""
-    connection.execute(
-        update(inbox)
-        .where(inbox.c.id == inbox_id)
-        .values(state="answered", answered_at=now, outcome=outcome, served=" ".join(served) or None)
-    )
+    values = {"state": "answered", "answered_at": now, "outcome": outcome, "served": " ".join(served) or None}
+    connection.execute(_ANSWERED, {"inbox_id": inbox_id, **values})
 
 
 def _message(row: object) -> Incoming:

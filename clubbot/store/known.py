@@ -1,8 +1,9 @@
 """All that has to be known of a sender before one message is answered, read in one go."""
 
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from sqlalchemy import Connection, and_, func, select
+from sqlalchemy import Connection, bindparam, or_, select
 
 from clubbot.model.club import Closure
 from clubbot.model.known import Asked, Known, Sender
@@ -14,26 +15,52 @@ from clubbot.texting.keywords import bare
 LATELY = timedelta(minutes=5)
 _LOOK_BACK = 25
 
+# Every text is answered through these, so they are put together once.
+_PERSON = select(people).where(people.c.number == bindparam("sender"))
+_LISTS = select(subscriptions.c.list_id).where(subscriptions.c.number == bindparam("sender"))
+_ASKED = select(open_choices).where(open_choices.c.number == bindparam("sender"))
+_TEXTS_LATELY = (
+    select(inbox.c.text)
+    .where(
+        inbox.c.sender == bindparam("sender"),
+        inbox.c.received_at > bindparam("since"),
+        inbox.c.id <= bindparam("inbox_id"),
+    )
+    .order_by(inbox.c.id.desc())
+    .limit(_LOOK_BACK)
+)
+_SAID_LATELY = (
+    select(outbox.c.text)
+    .where(outbox.c.recipient == bindparam("sender"), outbox.c.created_at > bindparam("since"))
+    .order_by(outbox.c.seq.desc())
+    .limit(_LOOK_BACK)
+)
+# Future closures too, since people ask ahead.
+_CLOSURES = select(closures).where(
+    closures.c.ended_at.is_(None), or_(closures.c.until.is_(None), closures.c.until > bindparam("at"))
+)
+_WAITING = select(questions.c.number, questions.c.language).where(questions.c.answered_at.is_(None))
+
 
 def read_known(connection: Connection, message: Incoming, inbox_id: int, *, textable: bool, volunteer: bool) -> Known:
     """What is known about the sender of a message and how things stand, as of that message."""
-    since = message.received_at - LATELY
+    lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
+    texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
     return Known(
         sender=_sender(connection, message.sender, textable),
         asked=_asked(connection, message.sender),
-        texts_lately=_texts_lately(connection, message.sender, since, inbox_id),
-        same_in_a_row=_same_in_a_row(connection, message, since, inbox_id),
-        said_lately=_said_lately(connection, message.sender, since),
+        texts_lately=len(texts),
+        same_in_a_row=_same_in_a_row(texts, message.text),
+        said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
         closures=_closures(connection, message.received_at),
         waiting=_waiting(connection) if volunteer else {},
     )
 
 
 def _sender(connection: Connection, number: str, textable: bool) -> Sender:
-    row = connection.execute(select(people).where(people.c.number == number)).one_or_none()
+    row = connection.execute(_PERSON, {"sender": number}).one_or_none()
     if row is None:
         return Sender(number=number, textable=textable)
-    lists = connection.execute(select(subscriptions.c.list_id).where(subscriptions.c.number == number)).scalars()
     return Sender(
         number=number,
         textable=textable,
@@ -42,60 +69,33 @@ def _sender(connection: Connection, number: str, textable: bool) -> Sender:
         opted_out=bool(row.opted_out),
         introduced=bool(row.introduced),
         quiet_reason=row.quiet_reason,
-        lists=frozenset(lists),
+        lists=frozenset(connection.execute(_LISTS, {"sender": number}).scalars()),
     )
 
 
 def _asked(connection: Connection, number: str) -> Asked | None:
-    row = connection.execute(select(open_choices).where(open_choices.c.number == number)).one_or_none()
+    row = connection.execute(_ASKED, {"sender": number}).one_or_none()
     if row is None:
         return None
     return Asked(choices=tuple(row.choices.split("\n")), about=row.about, language=row.language, until=row.until)
 
 
-def _texts_lately(connection: Connection, number: str, since: datetime, inbox_id: int) -> int:
-    counted = select(func.count()).where(inbox.c.sender == number, inbox.c.received_at > since, inbox.c.id <= inbox_id)
-    return connection.execute(counted).scalar_one()
-
-
-def _same_in_a_row(connection: Connection, message: Incoming, since: datetime, inbox_id: int) -> int:
-    latest = (
-        select(inbox.c.text)
-        .where(inbox.c.sender == message.sender, inbox.c.received_at > since, inbox.c.id <= inbox_id)
-        .order_by(inbox.c.id.desc())
-        .limit(_LOOK_BACK)
-    )
+def _same_in_a_row(latest: Iterable[str], text: str) -> int:
+    """How many of the latest texts, newest first, are this one, itself included."""
     same = 0
-    for text in connection.execute(latest).scalars():
-        if bare(text) != bare(message.text):
+    for one in latest:
+        if bare(one) != bare(text):
             break
         same += 1
     return max(1, same)
 
 
-def _said_lately(connection: Connection, number: str, since: datetime) -> tuple[str, ...]:
-    said = (
-        select(outbox.c.text)
-        .where(outbox.c.recipient == number, outbox.c.created_at > since)
-        .order_by(outbox.c.seq.desc())
-        .limit(_LOOK_BACK)
-    )
-    return tuple(connection.execute(said).scalars())
-
-
 def _closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
-    """Closures that have not ended; future ones too, since people ask ahead."""
-    rows = connection.execute(
-        select(closures).where(
-            and_(closures.c.ended_at.is_(None), (closures.c.until.is_(None)) | (closures.c.until > at))
-        )
-    )
     return tuple(
         Closure(what=row.what, since=row.since, until=row.until, reason=Said(en=row.reason_en, fr=row.reason_fr))
-        for row in rows
+        for row in connection.execute(_CLOSURES, {"at": at})
     )
 
 
 def _waiting(connection: Connection) -> dict[int, Language]:
-    rows = connection.execute(select(questions.c.number, questions.c.language).where(questions.c.answered_at.is_(None)))
-    return {row.number: row.language for row in rows}
+    return {row.number: row.language for row in connection.execute(_WAITING)}

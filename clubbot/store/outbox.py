@@ -4,12 +4,46 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Row, exists, or_, select, update
+from sqlalchemy import Connection, Row, bindparam, exists, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.messages import Outgoing
-from clubbot.store.tables import outbox, people
+from clubbot.store.tables import Moment, outbox, people
 from clubbot.texting.parts import split
+
+_PUT_OUT = insert(outbox).on_conflict_do_nothing(index_elements=["key"])
+_EARLIER = outbox.alias("earlier")
+_BLOCKED = exists().where(
+    _EARLIER.c.recipient == outbox.c.recipient, _EARLIER.c.state == "waiting", _EARLIER.c.seq < outbox.c.seq
+)
+_DUE = (
+    select(outbox, people.c.opted_out)
+    .outerjoin(people, people.c.number == outbox.c.recipient)
+    .where(
+        outbox.c.state == "waiting",
+        outbox.c.due_at <= bindparam("now"),
+        or_(outbox.c.claimed_until.is_(None), outbox.c.claimed_until <= bindparam("now")),
+        ~_BLOCKED,
+    )
+    .order_by(outbox.c.due_at, outbox.c.seq)
+    .limit(bindparam("most"))
+)
+_CLAIM = (
+    update(outbox)
+    .where(outbox.c.seq.in_(bindparam("seqs", expanding=True)))
+    .values(claimed_until=bindparam("until", type_=Moment()))
+)
+_SENT = (
+    update(outbox)
+    .where(outbox.c.id == bindparam("outbox_id"), outbox.c.state == "waiting")
+    .values(
+        state="sent",
+        sent_at=bindparam("now", type_=Moment()),
+        attempts=outbox.c.attempts + 1,
+        claimed_until=None,
+        reason=None,
+    )
+)
 
 
 def put_out(
@@ -36,7 +70,7 @@ def put_out(
         "attempts": 0,
         "asks_consent": int(asks_consent),
     }
-    connection.execute(insert(outbox).values(row).on_conflict_do_nothing(index_elements=["key"]))
+    connection.execute(_PUT_OUT, row)
 
 
 def claim_due(connection: Connection, now: datetime, until: datetime, most: int) -> Sequence[Outgoing]:
@@ -44,35 +78,14 @@ def claim_due(connection: Connection, now: datetime, until: datetime, most: int)
 
     Consent is asked once more here, at the moment of sending: who has opted out since gets nothing, with the reason kept.
     """
-    earlier = outbox.alias("earlier")
-    blocked = exists().where(
-        earlier.c.recipient == outbox.c.recipient, earlier.c.state == "waiting", earlier.c.seq < outbox.c.seq
-    )
-    due = (
-        select(outbox)
-        .where(
-            outbox.c.state == "waiting",
-            outbox.c.due_at <= now,
-            or_(outbox.c.claimed_until.is_(None), outbox.c.claimed_until <= now),
-            ~blocked,
-        )
-        .order_by(outbox.c.due_at, outbox.c.seq)
-        .limit(most)
-    )
-    found = connection.execute(due).all()
-    numbers = [row.recipient for row in found if row.asks_consent]
-    opted_out = set(
-        connection.execute(
-            select(people.c.number).where(people.c.opted_out == 1, people.c.number.in_(numbers))
-        ).scalars()
-    )
     ours = []
-    for row in found:
-        if row.asks_consent and row.recipient in opted_out:
+    for row in connection.execute(_DUE, {"now": now, "most": most}).all():
+        if row.asks_consent and row.opted_out:
             mark_ended(connection, row.id, "dropped", "opted out")
         else:
             ours.append(row)
-    connection.execute(update(outbox).where(outbox.c.seq.in_([row.seq for row in ours])).values(claimed_until=until))
+    if ours:
+        connection.execute(_CLAIM, {"seqs": [row.seq for row in ours], "until": until})
     return [_outgoing(row) for row in ours]
 
 
@@ -90,11 +103,7 @@ def _outgoing(row: Row[Any]) -> Outgoing:
 
 def mark_sent(connection: Connection, outbox_id: str, now: datetime) -> None:
     """The gateway took it. A delivery report that was quicker stays."""
-    connection.execute(
-        update(outbox)
-        .where(outbox.c.id == outbox_id, outbox.c.state == "waiting")
-        .values(state="sent", sent_at=now, attempts=outbox.c.attempts + 1, claimed_until=None, reason=None)
-    )
+    connection.execute(_SENT, {"outbox_id": outbox_id, "now": now})
 
 
 def mark_again(connection: Connection, outbox_id: str, at: datetime, reason: str, *, counts: bool) -> None:

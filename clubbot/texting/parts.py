@@ -5,9 +5,11 @@ because the header that joins them takes 6 octets. No cut goes through an escape
 grapheme either (a letter with its marks, an emoji with its skin tone), unless one alone is larger than a part.
 """
 
-import regex  # the package ships no types
+from functools import lru_cache
 
-from clubbot.texting.alphabet import Coding, coding, plain_letters, plain_marks, units
+import regex
+
+from clubbot.texting.alphabet import Coding, coding, plain_letters, plain_marks, septets, units
 
 SINGLE: dict[Coding, int] = {"7-bit": 160, "UCS-2": 70}
 JOINED: dict[Coding, int] = {"7-bit": 153, "UCS-2": 67}
@@ -15,12 +17,13 @@ JOINED: dict[Coding, int] = {"7-bit": 153, "UCS-2": 67}
 _GRAPHEMES = regex.compile(r"\X")
 
 
+@lru_cache(maxsize=512)  # the same text is counted while it is made, when it is written down and when it is sent
 def split(text: str) -> tuple[str, ...]:
     """The parts of a text, in order; joined they give the text again. An empty text has one empty part."""
     alphabet = coding(text)
     if units(text, alphabet) <= SINGLE[alphabet]:
         return (text,)
-    return tuple(_fill(_pieces(text, alphabet), alphabet))
+    return tuple(_fill(_pieces(text, alphabet), JOINED[alphabet]))
 
 
 def count(text: str) -> int:
@@ -35,23 +38,26 @@ def as_sent(text: str, *, shorten_letters: bool) -> str:
     return min(ways, key=count)  # the first of the shortest
 
 
-def _pieces(text: str, alphabet: Coding) -> list[str]:
-    """Graphemes; one that is larger than a whole part is given letter by letter, since it has to be cut somewhere."""
-    pieces: list[str] = []
+def _pieces(text: str, alphabet: Coding) -> list[tuple[str, int]]:
+    """What is not cut, with its size: graphemes; one larger than a whole part is given letter by letter, as it has to be cut somewhere."""
+    if alphabet == "7-bit" and "\r" not in text:  # no two letters of this alphabet but CR LF make one grapheme
+        return [(letter, septets(letter) or 0) for letter in text]
+    pieces: list[tuple[str, int]] = []
     for grapheme in _GRAPHEMES.findall(text):
-        fits = units(grapheme, alphabet) <= JOINED[alphabet]
-        pieces.extend([grapheme] if fits else list(grapheme))
+        size = units(grapheme, alphabet)
+        whole = size <= JOINED[alphabet]
+        pieces += [(grapheme, size)] if whole else [(letter, units(letter, alphabet)) for letter in grapheme]
     return pieces
 
 
-def _fill(pieces: list[str], alphabet: Coding) -> list[str]:
+def _fill(pieces: list[tuple[str, int]], room: int) -> list[str]:
     parts: list[str] = []
-    part, used = "", 0
-    for piece in pieces:
-        size = units(piece, alphabet)
-        if used + size > JOINED[alphabet]:
-            parts.append(part)
-            part, used = "", 0
-        part += piece
+    part: list[str] = []
+    used = 0
+    for piece, size in pieces:
+        if used + size > room:
+            parts.append("".join(part))
+            part, used = [], 0
+        part.append(piece)
         used += size
-    return [*parts, part]
+    return [*parts, "".join(part)]

@@ -133,17 +133,81 @@ _NOW = re.compile(r"\b(?:now|rn|right now|currently|at the moment|maintenant|mtn
 
 # Neighbours that show a short weekday to be another word: "the sun is out", "we sat down", "mon chien", "to be wed".
 _OTHER_BEFORE: dict[str, frozenset[str]] = {
-    "sun": frozenset("the much any some full hot warm no more of in".split()),
-    "sat": frozenset("i we he she it who they just have had been disc bird".split()),
-    "wed": frozenset("get getting got be newly".split()),
+    "sun": frozenset(["the", "much", "any", "some", "full", "hot", "warm", "no", "more", "of", "in"]),
+    "sat": frozenset(["i", "we", "he", "she", "it", "who", "they", "just", "have", "had", "been", "disc", "bird"]),
+    "wed": frozenset(["get", "getting", "got", "be", "newly"]),
 }
 _OTHER_AFTER: dict[str, frozenset[str]] = {
-    "sun": frozenset("go goes set sets come comes rise rises was down up out screen hat burn block protection cream".split()),
-    "sat": frozenset("down on nav navs phone under".split()),
+    "sun": frozenset(
+        [
+            "go",
+            "goes",
+            "set",
+            "sets",
+            "come",
+            "comes",
+            "rise",
+            "rises",
+            "was",
+            "down",
+            "up",
+            "out",
+            "screen",
+            "hat",
+            "burn",
+            "block",
+            "protection",
+            "cream",
+        ]
+    ),
+    "sat": frozenset(["down", "on", "nav", "navs", "phone", "under"]),
 }
-_ENGLISH_MONDAY_BEFORE = frozenset("next last this every coming till until by or and from".split())
+_ENGLISH_MONDAY_BEFORE = frozenset(
+    ["next", "last", "this", "every", "coming", "till", "until", "by", "or", "and", "from"]
+)
 _ENGLISH_MONDAY_AFTER = frozenset(
-    "at morning night evening afternoon or and to till until through thru the is are ok for with we i if please pls plz around about by after before noon thanks tue tues tuesday wed weds wednesday fri friday week".split()
+    [
+        "at",
+        "morning",
+        "night",
+        "evening",
+        "afternoon",
+        "or",
+        "and",
+        "to",
+        "till",
+        "until",
+        "through",
+        "thru",
+        "the",
+        "is",
+        "are",
+        "ok",
+        "for",
+        "with",
+        "we",
+        "i",
+        "if",
+        "please",
+        "pls",
+        "plz",
+        "around",
+        "about",
+        "by",
+        "after",
+        "before",
+        "noon",
+        "thanks",
+        "tue",
+        "tues",
+        "tuesday",
+        "wed",
+        "weds",
+        "wednesday",
+        "fri",
+        "friday",
+        "week",
+    ]
 )
 # French shorthand that is a weekday beside an hour or a part of the day alone: "sam 10h", "mer soir", not "la mer", "le jeu", "Sam".
 _FRENCH_SHORT = frozenset({"mar", "mer", "jeu", "sam", "dim"})
@@ -251,7 +315,9 @@ def _another_word(found: re.Match[str], text: str) -> bool:
     if word in _FRENCH_SHORT:
         return _FRENCH_SHORT_AFTER.match(text, found.end("weekday")) is None or before == ["la"]
     if word == "mon":
-        english = found["before"] or found["after"] or not after or after[0][0].isdigit() or after[0] in _ENGLISH_MONDAY_AFTER
+        english = (
+            found["before"] or found["after"] or not after or after[0][0].isdigit() or after[0] in _ENGLISH_MONDAY_AFTER
+        )
         return not (english or (before and before[0] in _ENGLISH_MONDAY_BEFORE))
     other = before and before[0] in _OTHER_BEFORE.get(word, ())
     return bool(other or (after and after[0] in _OTHER_AFTER.get(word, ())))
@@ -294,7 +360,14 @@ def _named_date(text: str, today: date) -> date | None:
     if found:
         return _exactly(int(found["year"]), int(found["month"]), int(found["day"]))
     for found in _DAY_MONTH.finditer(text):
-        if found["month"] in {"may", "march"} and (found["next"] or "").strip() in {"be", "we", "i", "not", "also", "have"}:
+        if found["month"] in {"may", "march"} and (found["next"] or "").strip() in {
+            "be",
+            "we",
+            "i",
+            "not",
+            "also",
+            "have",
+        }:
             continue  # "18 may be too many"
         month, day = _MONTHS[found["month"] or found["month2"]], int(found["day"] or found["day2"])
         return _exactly(int(found["year"]), month, day) if found["year"] else _on_or_after(today, day, month)

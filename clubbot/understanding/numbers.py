@@ -22,7 +22,16 @@ _WORDS: dict[str, int] = {
         start=1,
     )
     for word in words.split()
-} | {"thirteen": 13, "treize": 13, "fourteen": 14, "quatorze": 14, "fifteen": 15, "quinze": 15, "sixteen": 16, "seize": 16}
+} | {
+    "thirteen": 13,
+    "treize": 13,
+    "fourteen": 14,
+    "quatorze": 14,
+    "fifteen": 15,
+    "quinze": 15,
+    "sixteen": 16,
+    "seize": 16,
+}
 _WORDS |= {"seventeen": 17, "eighteen": 18, "couple": 2, "both": 2, "dix huit": 18, "dix sept": 17}
 _ORDINALS: dict[str, int] = {
     word: number
@@ -52,9 +61,7 @@ COUNTED = (
     r"holes?|holer|trous?|tees?|baskets?|paniers?|loops?|boucles?|years?|yrs?|yo|ans|months?|mois|weeks?|semaines?|days?|jours?|hours?|hrs?|heures?"
     r"|minutes?|mins?|metres?|meters?|m|km|feet|ft|bucks|dollars|euros|piasses|discs?|disques?|throws?|lancers?|shots?|times|fois|tries|places?|spaces|spots|percent"
 )
-PERSONS = (
-    r"of (?:us|them|you|the)|people|persons?|personnes?|players?|joueurs?|joueuses|adults?|adultes|guys|kids|children|enfants?|friends|amis"
-)
+PERSONS = r"of (?:us|them|you|the)|people|persons?|personnes?|players?|joueurs?|joueuses|adults?|adultes|guys|kids|children|enfants?|friends|amis"
 _HOUR = r"h\b|am\b|pm\b|a m\b|p m\b|:|st\b|nd\b|rd\b|th\b"
 
 _HOLES = re.compile(
@@ -80,7 +87,7 @@ _PAIR = re.compile(
     r"|\bmy \w+ and (?:i|me|myself)\b|\b(?:ma|mon) \w+ et moi\b"
 )
 _HOLE = re.compile(
-    rf"\b(?:hole|trou|basket|panier|tee|number|no|numero|(?<!\d )h) ?#? ?(?P<n>\d{{1,2}})\b(?! ?(?:people|personnes|minutes?|h|am|pm|:|problem)\b)|#(?P<m>\d{{1,2}})\b"
+    r"\b(?:hole|trou|basket|panier|tee|number|no|numero|(?<!\d )h) ?#? ?(?P<n>\d{1,2})\b(?! ?(?:people|personnes|minutes?|h|am|pm|:|problem)\b)|#(?P<m>\d{1,2})\b"
     r"|\b(?P<th>\d{1,2})(?:st|nd|rd|th|e|er|eme) (?:hole|tee|basket|fairway|trou|panier|depart)\b"
 )
 _HOLE_WORD = re.compile(

@@ -30,7 +30,7 @@ from clubbot.model.wants import (
     When,
 )
 from clubbot.understanding import dates, numbers
-from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
@@ -76,6 +76,8 @@ class Reader:
             (self._scores(words_of(one), speaks), self._scores(words_of(other), speaks)) for one, other in cuts(text)
         ]
         decision = decide(whole, pieces, sides)
+        if "danger" in decision.served and only_supposes(text):
+            decision = Decision(outside=True)
         return self._reading(text, words, language, speaks, now, whole, decision)
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:

@@ -6,7 +6,7 @@ asking give the same model. Weights of terms: sublinear counts times inverse doc
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,12 +17,14 @@ import snowballstemmer
 from clubbot.model.messages import Language
 from clubbot.understanding.plain import spelled_out
 
+# For a word in plain letters, the ideas that it stands for whatever the language: "pup" and "chien" are both "dog".
+Concepts = Mapping[str, tuple[str, ...]]
 Floats = npt.NDArray[np.float32]
 Ints = npt.NDArray[np.int32]
 
 _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
-# How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, figures.
-_LEAST_SEEN = {"w": 1, "p": 2, "g": 2, "c": 3, "#": 1}
+# How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, concepts, figures.
+_LEAST_SEEN = {"w": 1, "p": 2, "g": 2, "c": 3, "k": 1, "#": 1}
 _PASSES = 5
 _BATCH = 64
 _STEP = 0.6
@@ -68,8 +70,8 @@ def _stem(word: str, language: Language) -> str:
     return str(_STEMMERS[language].stemWord(word))
 
 
-def terms(words: Sequence[str], language: Language) -> Counter[str]:
-    """What the model looks at: words, stems, pairs of stems, letter groups of 3 to 5 inside a word, and a long text's beginning."""
+def terms(words: Sequence[str], language: Language, concepts: Concepts) -> Counter[str]:
+    """What the model looks at: words by their stems, what they mean, pairs of stems, letter groups of 3 to 5 inside a word, and a long text's beginning."""
     full = spelled_out(words, language)
     rooted = stems(full, language)
     found: Counter[str] = Counter()
@@ -77,6 +79,8 @@ def terms(words: Sequence[str], language: Language) -> Counter[str]:
         if word.isdigit() or word in _FRENCH_AND_ENGLISH_NUMBERS:
             found["#"] += 1
         found["w:" + root] += 1
+        for concept in concepts.get(word, ()):
+            found["k:" + concept] += 1
         if word.isalpha() and len(word) > 2:
             edged = f"_{word}_"
             for size in (3, 4, 5):
@@ -91,27 +95,28 @@ class Scorer:
     """The fitted model. `scores` gives a probability for each want."""
 
     def __init__(
-        self, wants: Sequence[str], vocabulary: Sequence[str], idf: Floats, weights: Floats, bias: Floats
+        self,
+        wants: Sequence[str],
+        vocabulary: Sequence[str],
+        idf: Floats,
+        weights: Floats,
+        bias: Floats,
+        concepts: Concepts,
     ) -> None:
         self.wants = tuple(wants)
         self.vocabulary = tuple(vocabulary)
         self._index = {term: place for place, term in enumerate(vocabulary)}
         self.idf, self.weights, self.bias = idf, weights, bias
+        self._concepts = concepts
 
     def scores(self, words: Sequence[str], language: Language) -> Floats:
         """Probability of each want, in the order of `wants`; they sum to 1."""
-        places, values = _vector(terms(words, language), self._index, self.idf)
+        places, values = _vector(terms(words, language, self._concepts), self._index, self.idf)
         return _softmax(values @ self.weights[places] + self.bias)
-
-    def known_share(self, words: Sequence[str], language: Language) -> float:
-        """How much of the text's words the ways of asking ever used, 0 to 1."""
-        rooted = stems(spelled_out(words, language), language)
-        content = [root for root in rooted if len(root) > 2]
-        return sum("w:" + root in self._index for root in content) / len(content) if content else 1.0
 
     def reasons(self, words: Sequence[str], language: Language, want: str, most: int = 5) -> list[str]:
         """The words that spoke most for a want, strongest first."""
-        counted = terms(words, language)
+        counted = terms(words, language, self._concepts)
         places, values = _vector(counted, self._index, self.idf)
         pull = values * self.weights[places, self.wants.index(want)]
         names = [self.vocabulary[place] for place in places]
@@ -119,10 +124,10 @@ class Scorer:
         return [name for one, name in sorted(whole, reverse=True)[:most] if one > 0]
 
 
-def fit(texts: Sequence[TrainingText], *, weight: dict[str, float] | None = None) -> Scorer:
-    """Learn from the ways of asking. `weight` lets the texts of a want count more or less than 1."""
+def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
+    """Learn from the ways of asking."""
     wants = sorted({text.want for text in texts})
-    counted = [terms(text.words, text.language) for text in texts]
+    counted = [terms(text.words, text.language, concepts) for text in texts]
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
     vocabulary = sorted(term for term, times in seen_in.items() if times >= _LEAST_SEEN[term[0]])
     index = {term: place for place, term in enumerate(vocabulary)}
@@ -131,11 +136,11 @@ def fit(texts: Sequence[TrainingText], *, weight: dict[str, float] | None = None
     labels = [wants.index(text.want) for text in texts]
     share = Counter(labels)
     usual = len(texts) / len(wants)
-    importance = [min(1.5, (usual / share[label]) ** 0.5) * (weight or {}).get(wants[label], 1.0) for label in labels]
+    importance = [min(1.5, (usual / share[label]) ** 0.5) for label in labels]
     weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
     bias = np.zeros(len(wants), dtype=np.float32)
     _descend(vectors, labels, importance, weights, bias)
-    return Scorer(wants, vocabulary, idf, weights, bias)
+    return Scorer(wants, vocabulary, idf, weights, bias, concepts)
 
 
 def _descend(

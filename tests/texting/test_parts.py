@@ -4,7 +4,7 @@ from itertools import accumulate, pairwise
 
 import gsm0338
 import pytest
-import regex  # the package ships no types
+import regex
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

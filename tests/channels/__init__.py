@@ -1,0 +1,1 @@
+"""Texts in by signed webhook, texts out through the gateway."""

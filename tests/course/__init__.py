@@ -1,0 +1,1 @@
+"""Tests of the course room: daylight and closures."""

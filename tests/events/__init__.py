@@ -1,0 +1,1 @@
+"""Tests of the events room: on which days what takes place."""

@@ -1,0 +1,1 @@
+"""Tests of the people room: who is on duty."""

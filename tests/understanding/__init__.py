@@ -1,0 +1,1 @@
+"""Tests of how a text is understood: days, numbers, names, danger, language."""
