@@ -1,7 +1,7 @@
 """Signatures of the Standard Webhooks specification, in and out. Their age is measured on the real clock, always."""
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import UTC, datetime
 
 from standardwebhooks.webhooks import Webhook, WebhookVerificationError
 
@@ -20,6 +20,7 @@ def verified(body: bytes, headers: Mapping[str, str], secrets: Sequence[str]) ->
 
 def signed_headers(message_id: str, at: datetime, body: str, secret: str) -> dict[str, str]:
     """The three headers that sign `body` as sent at the aware time `at`."""
+    at = at.astimezone(UTC)  # the package takes the hour of any zone for UTC
     return {
         "webhook-id": message_id,
         "webhook-timestamp": str(int(at.timestamp())),

@@ -50,6 +50,7 @@ class Served:
     served: bool = True
     offered: tuple[str, ...] = ()
     event: str | None = None
+    introduces: bool = False  # says who we are and how to stop by itself
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +85,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case Thank():
             return Served(sentence=voice.say("thanks.reply"))
         case AskHelp():
-            return Served(sentence=voice.say("help.reply"))
+            return Served(sentence=voice.say("help.reply"), introduces=True)
         case JoinList(list_id):
             return _join(list_id, ask)
         case LeaveList(list_id):

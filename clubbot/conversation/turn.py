@@ -141,7 +141,9 @@ def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None) -> Turn:
 
 def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     """One reply of all results, with who we are where the sender has not been told; one hand-over even of several wants."""
-    introduction = "" if ask.known.sender.introduced else ask.voice.say("greeting.introduction")
+    new = not ask.known.sender.introduced
+    said_already = any(one.introduces for one in results)
+    introduction = ask.voice.say("greeting.introduction") if new and not said_already else ""
     sentences = [one.sentence for one in results]
     extras = [extra for one in results for extra in one.extras]
     text = compose(ask.voice, sentences, extras, introduction)
@@ -151,7 +153,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
     effects += handed[:1]
-    if introduction:
+    if new:
         effects.append(Introduce())
     return Turn(
         effects=tuple(effects),

@@ -52,8 +52,12 @@ def sun_on(day: date, course: Course, zone: ZoneInfo) -> Sun:
 
 
 def minutes_for(holes: int, people: int, rounds: tuple[RoundTime, ...]) -> int:
-    """About how long so many holes take so many people: the club's own figure where it has one, else in proportion to it."""
-    roomy = [one for one in rounds if one.people >= people] or list(rounds)
+    """About how long so many holes take so many people: the club's own figure where it has one, else in proportion to it.
+
+    More people than any figure is for take at least as long as the most that one is for.
+    """
+    counted = min(people, max(one.people for one in rounds))
+    roomy = [one for one in rounds if one.people >= counted]
     exact = [one for one in roomy if one.holes == holes]
     nearest = min(exact or roomy, key=lambda one: (abs(one.holes - holes), one.people))
     if not exact:  # in proportion, and to five minutes: the figure is a guess and should look like one

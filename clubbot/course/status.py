@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 
 from clubbot.model.club import Closure, Course, Loop
 
@@ -21,7 +21,13 @@ class Standing:
 
 def standing(what: str, at: datetime, closures: Iterable[Closure], course: Course) -> Standing:
     """The standing of the course, a loop (its id) or a hole (its number) at the aware time `at`."""
-    counting = [one for one in closures if one.since <= at and (one.until is None or at < one.until)]
+    # In UTC: where the clock is set back, two instants have the same local time.
+    moment = at.astimezone(UTC)
+    counting = [
+        one
+        for one in closures
+        if one.since.astimezone(UTC) <= moment and (one.until is None or moment < one.until.astimezone(UTC))
+    ]
     wanted = holes_of(what, course)
     shut = [one for one in counting if holes_of(one.what, course) >= wanted]
     partly = tuple(one for one in counting if one not in shut and holes_of(one.what, course) & wanted)

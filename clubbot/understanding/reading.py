@@ -64,8 +64,8 @@ class Reader:
     def read(self, text: str, now: datetime, fallback: Language) -> Reading:
         """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own."""
         words = words_of(text)
-        if not any(word != "?" for word in words):
-            return Reading(language=None, wants=(AskHelp(),) if "?" in words else ())
+        if not any(word.isalpha() for word in words):  # "2", "?!", an emoji: nothing that could be learnt from
+            return Reading(language=None, wants=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
         speaks = language or fallback
         if sounds_like_danger(text):

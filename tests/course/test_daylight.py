@@ -185,7 +185,7 @@ def test_without_a_sunset_a_round_fits_in_endless_light_and_never_in_endless_dar
         (18, 3, 120),
         (18, 4, 150),
         (18, 5, 150),
-        (18, 9, 120),
+        (18, 9, 150),
         (12, 2, 80),
         (9, 2, 60),
         (1, 2, 5),
