@@ -12,6 +12,11 @@ _Fault = tuple[type[BaseException], BaseException, TracebackType | None] | tuple
 class MaskingFormatter(logging.Formatter):
     """Formats as usual; what a message or a trace holds that looks like a phone number is masked."""
 
+    def format(self, record: logging.LogRecord) -> str:
+        """The whole entry; a trace that another log left at the record, with its numbers, is made anew."""
+        record.exc_text = None
+        return super().format(record)
+
     def formatMessage(self, record: logging.LogRecord) -> str:
         """The line, its message masked; the time before it is not."""
         record.message = mask_all(record.message)
@@ -20,6 +25,10 @@ class MaskingFormatter(logging.Formatter):
     def formatException(self, ei: _Fault) -> str:
         """The trace, masked."""
         return mask_all(super().formatException(ei))
+
+    def formatStack(self, stack_info: str) -> str:
+        """The place where it was said, masked."""
+        return mask_all(super().formatStack(stack_info))
 
 
 def log_to_stderr(level: int = logging.INFO) -> None:

@@ -97,7 +97,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         webhook = Webhook(
             settings.inbound_secrets, intake.take, intake.report, lambda: shelf.current.knowledge.club.country, clock
         )
-        port = await _listen(stack, settings, webhook)
+        port = await listen(stack, settings, webhook)
         log.info("listening on %s:%d", settings.host, port)
         yield Serving(settings.host, port, clock, shelf)
 
@@ -107,10 +107,12 @@ def new_id() -> str:
     return "msg_" + uuid.uuid4().hex.translate(_DIGITS_AS_LETTERS)
 
 
-async def _listen(stack: contextlib.AsyncExitStack, settings: Settings, webhook: Webhook) -> int:
+async def listen(stack: contextlib.AsyncExitStack, settings: Settings, webhook: Webhook) -> int:
+    """Serve the webhook until the stack unwinds; the port, which the machine chooses where the settings say 0."""
     app = web.Application(middlewares=[as_problems])
     app.add_routes(webhook.routes())
-    runner = web.AppRunner(app, access_log=None, shutdown_timeout=5)
+    # What is signed and measured is the bytes that travel; a packed body is none of ours.
+    runner = web.AppRunner(app, access_log=None, shutdown_timeout=5, auto_decompress=False)
     await runner.setup()
     stack.push_async_callback(runner.cleanup)
     site = web.TCPSite(runner, settings.host, settings.port)

@@ -4,7 +4,7 @@ import base64
 import os
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -19,6 +19,7 @@ from clubbot.model.errors import SettingsFault
 PREFIX = "CLUBBOT_"
 # Standard Webhooks specification, "Symmetric signatures": 24 to 64 random bytes.
 _LEAST_SECRET, _MOST_SECRET = 24, 64
+_BASE64 = re.compile(r"[A-Za-z0-9+/]*={0,2}")
 _CLOCK = re.compile(r"^(?P<start>[^@]+)(?:@(?P<speed>\d+(?:\.\d+)?))?$")
 
 
@@ -69,7 +70,7 @@ class Settings(BaseSettings):
         wrong = [fault for secret in secrets if (fault := secret_fault(secret))]
         if wrong:
             raise ValueError("; ".join(wrong))
-        return value
+        return SecretStr(" ".join(secrets))  # a line's end left at the end would change the key
 
     @field_validator("clock")
     @classmethod
@@ -109,11 +110,11 @@ def read_settings(environment: Mapping[str, str], file: Path | None = None) -> S
             continue
         key = name.removeprefix(PREFIX).lower()
         if key not in Settings.model_fields:
-            faults.append(f"{name}: there is no such setting{_nearest(key)}")
+            faults.append(f"{name}: there is no such setting{_nearest(key, lambda found: PREFIX + found.upper())}")
         else:
             values[key] = value
     for key in sorted(set(values) - set(Settings.model_fields)):
-        faults.append(f"{key} in {file}: there is no such setting{_nearest(key)}")
+        faults.append(f"{key} in {file}: there is no such setting{_nearest(key.lower(), str)}")
         del values[key]
     try:
         settings = Settings(**values)
@@ -150,16 +151,20 @@ def _line(loc: tuple[int | str, ...], message: str) -> str:
     return f"{name}: {'is not set' if message == 'Field required' else message.removeprefix('Value error, ')}{about}"
 
 
-def _nearest(key: str) -> str:
+def _nearest(key: str, written: Callable[[str], str]) -> str:
     found = process.extractOne(key, list(Settings.model_fields), score_cutoff=70)
-    return f"; did you mean {PREFIX}{found[0].upper()}?" if found else ""
+    return f"; did you mean {written(found[0])}?" if found else ""
 
 
 def secret_fault(secret: str) -> str | None:
     """Why a signing secret cannot be used, in words that do not show it; None where it can."""
+    letters = secret.removeprefix("whsec_")
     try:
-        key = base64.b64decode(secret.removeprefix("whsec_") + "==")  # missing padding is made up, spare is skipped
+        # Missing padding is made up, spare is skipped; so would be letters of no base64, and the far side's key be another.
+        key = base64.b64decode(letters + "==") if _BASE64.fullmatch(letters) else None
     except ValueError:
+        key = None
+    if key is None:
         return "it is not base64 after whsec_"
     if not _LEAST_SECRET <= len(key) <= _MOST_SECRET:
         return f"it stands for {len(key)} bytes; {_LEAST_SECRET} to {_MOST_SECRET} random ones are asked for"

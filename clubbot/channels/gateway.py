@@ -14,6 +14,8 @@ from clubbot.model.messages import Outgoing, Refused, SendOutcome, Taken
 TIMEOUT_SECONDS = 20
 # How long to leave the gateway alone when it says "later" but not how much later.
 USUAL_WAIT_SECONDS = 30.0
+# No wait is longer, whatever the gateway asks for: a day covers them all, and larger numbers break the sums.
+LONGEST_WAIT_SECONDS = 86_400.0
 _LATER = frozenset({429, 503})
 
 
@@ -62,16 +64,16 @@ class HttpGateway:
 
 
 def wait_of(header: str | None, now: datetime) -> float | None:
-    """Seconds to wait by a Retry-After header: whole seconds or an HTTP date (RFC 9110, 10.2.3); None where it says nothing usable."""
+    """Seconds to wait by a Retry-After header (RFC 9110, 10.2.3), a day at most; None where it says nothing usable."""
     if header is None:
         return None
-    header = header.strip()
+    header = header.strip()  # whole seconds, or an HTTP date
     if header.isascii() and header.isdigit():
-        return float(header)
+        return min(float(header), LONGEST_WAIT_SECONDS)
     try:
         until = parsedate_to_datetime(header)
-    except ValueError:
+    except (ValueError, OverflowError):
         return None
     if until.tzinfo is None:
         until = until.replace(tzinfo=UTC)
-    return max(0.0, (until - now).total_seconds())
+    return min(max(0.0, (until - now).total_seconds()), LONGEST_WAIT_SECONDS)

@@ -1,10 +1,13 @@
 """What a caller is told about a request that cannot be served: application/problem+json (RFC 9457)."""
 
+import logging
 from collections.abc import Awaitable, Callable, Sequence
 from dataclasses import dataclass
 from http import HTTPStatus
 
 from aiohttp import web
+
+log = logging.getLogger(__name__)
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -27,7 +30,7 @@ def problem(status: int, detail: str, faults: Sequence[Fault] = ()) -> web.Respo
 
 @web.middleware
 async def as_problems(request: web.Request, handler: Handler) -> web.StreamResponse:
-    """Unknown pages, wrong methods and our own faults in the same form."""
+    """Unknown pages, wrong methods, bodies that cannot be read and our own faults in the same form."""
     try:
         return await handler(request)
     except web.HTTPException as fault:
@@ -38,3 +41,8 @@ async def as_problems(request: web.Request, handler: Handler) -> web.StreamRespo
             if name in fault.headers:
                 answer.headers[name] = fault.headers[name]
         return answer
+    except web.RequestPayloadError:
+        return problem(400, "the body cannot be read")
+    except Exception:
+        log.exception("a request to %s could not be served", request.rel_url.raw_path)
+        return problem(500, "the fault is ours; try again")

@@ -20,6 +20,11 @@ CHANNEL = "webhook"
 LARGEST_BODY = 20_000  # bytes: the specification asks for bodies under 20 kB
 _HEADERS = ("webhook-id", "webhook-timestamp", "webhook-signature")
 _LONGEST_ID = 255
+# In JSON: a whole surrogate pair, half of one, NUL, or any other escape (so that a backslash of the text begins none).
+_ESCAPE = re.compile(
+    rb"\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2}"
+    rb"|(?P<half>\\u[dD][89a-fA-F][0-9a-fA-F]{2})|(?P<nul>\\u0000)|\\."
+)
 
 Take = Callable[[Incoming], Awaitable[bool]]
 Report = Callable[[DeliveryReport], Awaitable[None]]
@@ -80,9 +85,12 @@ class Webhook:
         unsigned = _header_faults(request)
         if unsigned:
             return problem(401, "the request is not signed", unsigned)
+        if not _is_text(body):  # nothing but text can be signed
+            return problem(400, "the body is not text in UTF-8", [Fault("body", "is not UTF-8")])
         if not verified(body, request.headers, self._secrets):
             detail = "no signature fits this body, or the timestamp is more than five minutes off"
             return problem(401, detail, [Fault("webhook-signature", "does not verify")])
+        body = _storable(body)
         try:
             kind = _Envelope.model_validate_json(body).type
             if kind == "message.received":
@@ -103,7 +111,7 @@ class Webhook:
             delivery_id=delivery_id,
             sender=to_e164(data.sender, self._country()) or data.sender,
             recipient=data.recipient,
-            text=_storable(data.text),
+            text=data.text,
             received_at=self._clock(),
         )
         new = await self._take(message)
@@ -130,10 +138,13 @@ async def _body(request: web.Request) -> bytes | None:
     if request.content_length is not None and request.content_length > LARGEST_BODY:
         return None
     body = bytearray()
-    async for chunk in request.content.iter_any():
-        body += chunk
-        if len(body) > LARGEST_BODY:
-            return None
+    try:
+        async for chunk in request.content.iter_any():
+            body += chunk
+            if len(body) > LARGEST_BODY:
+                return None
+    except ConnectionError:  # no fault of ours, so none for the log
+        raise web.RequestPayloadError("the caller left in the middle of the body") from None
     return bytes(body)
 
 
@@ -142,9 +153,23 @@ def _faults(fault: ValidationError) -> list[Fault]:
     return [Fault(".".join(str(step) for step in one["loc"]) or "body", one["msg"]) for one in found]
 
 
-def _storable(text: str) -> str:
-    """The text without half surrogates and NULs, which no database takes; JSON lets them in."""
-    return text.encode("utf-8", "replace").decode("utf-8").replace("\x00", "")
+def _is_text(body: bytes) -> bool:
+    try:
+        body.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
+def _storable(body: bytes) -> bytes:
+    """The JSON as a database takes it: without NULs, and a mark for half of an emoji, which must not cost us the text."""
+    return _ESCAPE.sub(_storable_escape, body)
+
+
+def _storable_escape(found: re.Match[bytes]) -> bytes:
+    if found["nul"]:
+        return b""
+    return rb"\ufffd" if found["half"] else found[0]
 
 
 def _harmless(word: str) -> str:

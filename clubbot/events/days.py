@@ -6,7 +6,7 @@ dropped as 3.3.10 would have it but takes place at the time read with the offset
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from dateutil.rrule import rrulestr
@@ -32,8 +32,12 @@ def rule_days(event: EventRule) -> list[date]:
     """All days of the rule within the season, changes not looked at. ValueError where the rule cannot be read."""
     if not event.repeats:
         return [event.first]
-    rule = rrulestr(event.repeats, dtstart=datetime.combine(event.first, time()))
-    return [found.date() for found in rule.between(_midnight(event.first), _midnight(event.last), inc=True)]
+    _refuse_endless(event.repeats)
+    try:
+        rule = rrulestr(event.repeats, dtstart=_midnight(event.first))
+        return [found.date() for found in rule.between(_midnight(event.first), _midnight(event.last), inc=True)]
+    except (IndexError, TypeError) as fault:  # dateutil's way of refusing the ninth Saturday of a month
+        raise ValueError(f"it cannot be read: {fault}") from fault
 
 
 def event_days(event: EventRule, zone: ZoneInfo) -> list[EventDay]:
@@ -78,6 +82,17 @@ def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:
     return found
 
 
+def _refuse_endless(repeats: str) -> None:
+    """ValueError for rules that dateutil would expand for ever, or by the hour: an event is once a day, at its `starts`."""
+    parts = dict(part.split("=", 1) for part in repeats.upper().removeprefix("RRULE:").split(";") if "=" in part)
+    if parts.get("FREQ") not in {"DAILY", "WEEKLY", "MONTHLY", "YEARLY"}:
+        raise ValueError("FREQ must be DAILY, WEEKLY, MONTHLY or YEARLY")
+    if not parts.get("INTERVAL", "1").isdigit() or int(parts.get("INTERVAL", "1")) < 1:
+        raise ValueError("INTERVAL must be 1 or more")
+    if parts.keys() & {"BYHOUR", "BYMINUTE", "BYSECOND"}:
+        raise ValueError("the hour is written as starts, not in the rule")
+
+
 def _event_day(event: EventRule, day: date, change: EventChange | None, zone: ZoneInfo) -> EventDay:
     held = change.moved_to if change and change.moved_to else day
     starts = change.starts if change and change.starts else event.starts
@@ -85,12 +100,17 @@ def _event_day(event: EventRule, day: date, change: EventChange | None, zone: Zo
     return EventDay(
         event=event,
         day=day,
-        starts=datetime.combine(held, starts, zone),
-        ends=datetime.combine(held, ends, zone) if ends else None,
+        starts=_instant(held, starts, zone),
+        ends=_instant(held, ends, zone) if ends else None,
         meet=change.meet if change and change.meet else event.meet,
         called_off=bool(change and change.called_off),
         reason=change.reason if change else None,
     )
+
+
+def _instant(day: date, hour: time, zone: ZoneInfo) -> datetime:
+    """The instant of a local hour, shown as the clock then shows it: 2:30 in the hour that is left out is 3:30."""
+    return datetime.combine(day, hour, zone).astimezone(UTC).astimezone(zone)
 
 
 def _midnight(day: date) -> datetime:

@@ -12,6 +12,8 @@ from clubbot.model.messages import Language, Said
 from clubbot.texting.wording import days_span, joined, money, months_span, on_date, span, spoken_minutes, spoken_time
 
 Words = Mapping[str, str]
+# People's numbers are nobody's business; their names are facts by role.
+_PRIVATE = frozenset({"person", "duty"})
 _MONEY_KEYS = frozenset({"price", "member_price"})
 
 
@@ -51,6 +53,8 @@ def facts_of(
     facts: dict[str, str] = {}
     for table in tables:
         for name, value in table.items():
+            if name in _PRIVATE:
+                continue
             _add(facts, _plural(name), value, words, language)
     facts |= _course_facts(course, words, language)
     for event in events:
@@ -60,7 +64,7 @@ def facts_of(
 
 
 def _plural(name: str) -> str:
-    return {"event": "events", "loop": "loops", "round": "rounds", "list": "lists", "person": "persons"}.get(name, name)
+    return {"event": "events", "loop": "loops", "round": "rounds", "list": "lists"}.get(name, name)
 
 
 def _add(facts: dict[str, str], name: str, value: object, words: Words, language: Language) -> None:

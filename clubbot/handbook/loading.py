@@ -159,7 +159,8 @@ def _course(table: Table, file: Path, zone: ZoneInfo, findings: list[Finding]) -
     loops = _checked_all(Loop, table, "loop", file, findings)
     rounds = _checked_all(RoundTime, table, "round", file, findings)
     rows = table.get("holes", {}).get("rows", [])
-    holes = tuple(hole for row in rows if (hole := _checked(Hole, row, file, ("holes",), findings)) is not None)
+    read = [_checked(Hole, row, file, ("holes", "rows", place), findings) for place, row in enumerate(rows)]
+    holes = tuple(hole for hole in read if hole is not None)
     closures = _checked_all(Closure, table, "closure", file, findings)
     plain = {key: value for key, value in table.get("course", {}).items() if key in _COURSE_KEYS}
     missing = [key for key in _COURSE_KEYS if key not in plain]
@@ -220,6 +221,16 @@ _MENDS = {
     "time_parsing": "write the time as 18:15:00, without quotes",
     "date_type": "write the date as 2027-06-07, without quotes",
     "date_parsing": "write the date as 2027-06-07, without quotes",
+    "date_from_datetime_parsing": "write the date as 2027-06-07, without quotes",
+    "date_from_datetime_inexact": "write the date as 2027-06-07, without an hour",
+    "datetime_type": "write it as 2027-06-07T12:00:00, without quotes",
+    "datetime_parsing": "write it as 2027-06-07T12:00:00, without quotes",
+    "datetime_from_date_parsing": "write it as 2027-06-07T12:00:00, without quotes",
+    "int_type": "write a whole number, without quotes",
+    "int_parsing": "write a whole number, without quotes",
+    "int_from_float": "write a whole number",
+    "string_type": "put the words in quotes",
+    "bool_parsing": "write true or false, without quotes",
 }
 
 
@@ -250,6 +261,13 @@ def _references(
             line = line_of(file, ("duty", place, "person"))
             findings.append(
                 error(file, line, f'nobody has the id "{one.person}"', f"use one of {', '.join(sorted(ids))}")
+            )
+        if one.until <= one.since:
+            line = line_of(file, ("duty", place, "until"))
+            findings.append(
+                error(
+                    file, line, "a turn ends before it begins", "write a turn over midnight as two, each within a day"
+                )
             )
     if not any("organiser" in person.roles for person in people):
         findings.append(error(file, 0, "nobody is organiser", 'give one person roles = ["organiser"]'))
@@ -363,19 +381,20 @@ def _filled(
     """The sentences with the facts of the club in them; what is only known when they are said stays in braces."""
     return {
         language: {
-            key: _fill_facts(key, sentence, facts[language], folder, findings) for key, sentence in sentences.items()
+            key: _fill_facts(key, sentence, facts[language], folder / "wording" / f"{language}.toml", findings)
+            for key, sentence in sentences.items()
         }
         for language, sentences in wording.items()
     }
 
 
-def _fill_facts(key: str, sentence: str, facts: Mapping[str, str], folder: Path, findings: list[Finding]) -> str:
+def _fill_facts(key: str, sentence: str, facts: Mapping[str, str], file: Path, findings: list[Finding]) -> str:
     for name in {part.partition("}")[0] for part in sentence.split("{")[1:] if "." in part.partition("}")[0]}:
         if name not in facts:
             findings.append(
                 error(
-                    folder / "wording",
-                    0,
+                    file,
+                    line_of(file, key.split(".")),
                     f'the sentence "{key}" names {{{name}}}, which is no fact',
                     "add the fact or reword it",
                 )

@@ -63,6 +63,6 @@ def too_hard(text: str, language: Language) -> str | None:
     counted = counts(text, language)
     if language == "fr":
         ease = kandel_moles_ease(counted)
-        return f"reading ease {ease:.0f} (Kandel-Moles), below {LEAST_EASE:.0f}" if ease < LEAST_EASE else None
+        return f"reading ease {ease:.1f} (Kandel-Moles), below {LEAST_EASE:.0f}" if ease < LEAST_EASE else None
     grade = flesch_kincaid_grade(counted)
-    return f"reading grade {grade:.1f} (Flesch-Kincaid), over {LARGEST_GRADE:.0f}" if grade > LARGEST_GRADE else None
+    return f"reading grade {grade:.2f} (Flesch-Kincaid), over {LARGEST_GRADE:.0f}" if grade > LARGEST_GRADE else None

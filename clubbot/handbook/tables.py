@@ -37,34 +37,44 @@ def line_of(file: Path, path: Sequence[str | int]) -> int:
         lines = file.read_text("utf-8").splitlines()
     except (OSError, UnicodeDecodeError):
         return 0
-    begin, end, keys = _section(lines, path)
-    for key in reversed(keys):
-        pattern = re.compile(rf"""(?:^|[\s{{,])["']?{re.escape(key)}["']?\s*=""")
-        for number in range(begin, end):
-            if pattern.search(lines[number].split("#")[0]):
-                return number + 1
-    return begin if begin else 0
+    begin, end, keys, row = _section(lines, path)
+    rows = [number for number in range(begin, end) if lines[number].strip().startswith("{")]
+    if row is not None and row < len(rows):
+        return rows[row] + 1
+    line = begin
+    for key in keys:
+        pattern = re.compile(rf"""(?:^|[\s{{,])["']?{re.escape(key)}["']?(?:\.[\w.-]+)?\s*=""")
+        found = next((n for n in range(begin, end) if pattern.search(lines[n].split("#")[0])), None)
+        if found is None:
+            break
+        line, begin, end = found + 1, found, found + 1  # what lies below the key stands on its line
+    return line
 
 
-def _section(lines: Sequence[str], path: Sequence[str | int]) -> tuple[int, int, list[str]]:
-    """Lines of the deepest table header that `path` leads to, and the names that remain below it."""
+def _section(lines: Sequence[str], path: Sequence[str | int]) -> tuple[int, int, list[str], int | None]:
+    """Lines of the deepest table header that `path` leads to, the names that remain below it, and which of its rows is meant."""
     begin, end, rest = 0, len(lines), [str(step) for step in path if isinstance(step, str)]
     name = ""
+    row: int | None = None
     steps = list(path)
     for place, step in enumerate(steps):
         if isinstance(step, int):
             continue
         name = f"{name}.{step}" if name else step
-        index = steps[place + 1] if place + 1 < len(steps) and isinstance(steps[place + 1], int) else None
-        header = f"[[{name}]]" if index is not None else f"[{name}]"
-        found = [number for number in range(begin, end) if lines[number].split("#")[0].strip() == header]
-        wanted = int(index) if index is not None else 0
+        after = steps[place + 1] if place + 1 < len(steps) else None
+        index = after if isinstance(after, int) else None
+        headers = {f"[[{name}]]"} if index is not None else {f"[{name}]", f"[[{name}]]"}
+        found = [number for number in range(begin, end) if lines[number].split("#")[0].strip() in headers]
+        wanted = index or 0
         if wanted >= len(found):
+            row = index
             break
         begin = found[wanted] + 1
         end = next((n for n in range(begin, end) if _closes(lines[n], name)), end)
         rest = rest[1:]
-    return begin, end, rest
+    if not begin:  # no header leads there: keys above the first one, if anywhere
+        end = next((n for n, line in enumerate(lines) if line.lstrip().startswith("[")), end)
+    return begin, end, rest, row
 
 
 def _closes(line: str, name: str) -> bool:

@@ -5,6 +5,7 @@ import logging
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from datetime import datetime
+from functools import partial
 
 from sqlalchemy import Connection, Engine
 
@@ -119,7 +120,7 @@ class Answering:
                 self._woken.set()
 
     async def answer_some(self) -> int:
-        """Answer up to a handful of messages; how many."""
+        """Answer up to a handful of messages; how many. One that cannot be written down is logged, waits, and is tried at the next wake."""
         now, handbook, pen = self._clock(), self._handbook(), self._pen()
         if self._beside is None:
             decided = decide_some(self._engine, handbook, now)
@@ -129,8 +130,16 @@ class Answering:
             )
         if not decided:
             return 0
-        written = await self._store.write(lambda connection: write_all(connection, decided, pen, now))
-        for one in decided:
-            log.info("answered %d from %s: %s", one.inbox_id, masked(one.message.sender), one.outcome)
+        # Each is a unit of its own: they share the commit, and one that cannot be written holds up no other.
+        units = [partial(apply, decided=one, pen=pen, now=now) for one in decided]
+        written = await asyncio.gather(*(self._store.write(unit) for unit in units), return_exceptions=True)
+        for one, result in zip(decided, written, strict=True):
+            sender = masked(one.message.sender)
+            if isinstance(result, BaseException):
+                log.error(
+                    "message %d from %s could not be written down and waits", one.inbox_id, sender, exc_info=result
+                )
+            else:
+                log.info("answered %d from %s: %s", one.inbox_id, sender, one.outcome)
         self._wake_sending()
-        return written
+        return sum(result is True for result in written)

@@ -39,10 +39,18 @@ class GiveUp:
     reason: str
 
 
+def asked_to_wait(refused: Refused) -> timedelta | None:
+    """The wait that the gateway asked for, kept within our bounds; None where it named none."""
+    if refused.wait is None:
+        return None
+    # Bounded while it is a number still: the gateway may name more seconds than a timedelta holds.
+    return timedelta(seconds=min(max(refused.wait, LEAST_WAIT.total_seconds()), LONGEST_WAIT.total_seconds()))
+
+
 def after_refusal(text: Outgoing, refused: Refused, now: datetime) -> Again | GiveUp:
     """What to do about a text that was not taken; `text.attempts` are those that failed before this one."""
-    if refused.wait is not None:
-        wait = min(max(timedelta(seconds=refused.wait), LEAST_WAIT), LONGEST_WAIT)
+    wait = asked_to_wait(refused)
+    if wait is not None:
         again = Again(now + wait, counts=False)
     elif text.attempts < len(DELAYS):
         again = Again(now + DELAYS[text.attempts], counts=True)

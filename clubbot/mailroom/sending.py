@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Connection
 
-from clubbot.mailroom.retries import Again, GiveUp, after_refusal
+from clubbot.mailroom.retries import Again, GiveUp, after_refusal, asked_to_wait
 from clubbot.model.messages import Outgoing, Refused, SendOutcome, Taken
 from clubbot.store.outbox import claim_due, mark_again, mark_ended, mark_sent
 from clubbot.store.store import Store
@@ -71,8 +71,9 @@ class Sending:
 
     async def _not_taken(self, text: Outgoing, refused: Refused, now: datetime) -> None:
         decision = after_refusal(text, refused, now)
-        if refused.everyone and isinstance(decision, Again):
-            self._hold_until = max(decision.at, self._hold_until or decision.at)
+        wait = asked_to_wait(refused)
+        if refused.everyone and wait is not None:  # also where this text itself is too old to wait
+            self._hold_until = max(now + wait, self._hold_until or now)
 
         def write(connection: Connection) -> None:
             match decision:

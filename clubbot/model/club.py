@@ -93,7 +93,7 @@ class Closure:
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     what: str
     since: datetime
-    until: datetime | None
+    until: datetime | None = None
     reason: Said
 
 

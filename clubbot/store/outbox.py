@@ -116,9 +116,11 @@ def mark_again(connection: Connection, outbox_id: str, at: datetime, reason: str
 
 
 def mark_ended(connection: Connection, outbox_id: str, state: str, reason: str) -> None:
-    """It will not be sent: "given up" or "dropped", with the reason kept."""
+    """It will not be sent: "given up" or "dropped", with the reason kept. One that was reported delivered meanwhile stays so."""
     connection.execute(
-        update(outbox).where(outbox.c.id == outbox_id).values(state=state, claimed_until=None, reason=reason)
+        update(outbox)
+        .where(outbox.c.id == outbox_id, outbox.c.state == "waiting")
+        .values(state=state, claimed_until=None, reason=reason)
     )
 
 

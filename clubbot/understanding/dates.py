@@ -231,7 +231,7 @@ class _Hour:
 
 def aware(day: date, hour: time, zone: ZoneInfo) -> datetime:
     """The instant of a local day and hour; a missing hour is read with the offset before the gap, a repeated one is the first."""
-    return datetime.combine(day, hour, zone)
+    return datetime.combine(day, hour, zone).astimezone(UTC).astimezone(zone)
 
 
 def when(text: str, now: datetime, zone: ZoneInfo) -> When | None:

@@ -13,9 +13,9 @@ CLEAR_PIECE = 0.62
 CLEAR_SIDES = 0.50
 OTHER_SIDE = 0.02
 # How far down the whole text's list the want of a piece may stand.
-AMONG_LIKELIEST = 4
+AMONG_LIKELIEST = 5
 # From this much doubt that the text is for us at all, nothing is served unless it is nearly certain.
-OUTSIDE_DOUBT = 0.28
+OUTSIDE_DOUBT = 0.17
 NEARLY_CERTAIN = 0.8
 # Choices are offered when together they are this likely; each must be this likely itself.
 CHOICES_TOGETHER = 0.42

@@ -2,129 +2,43 @@
 
 import re
 
+_WORD = r"[^\W\d_][\w'’-]+"
 _SAYS = re.compile(
-    r"\b(?:my name(?: is|'s|s)|name's|names|i am|i'm|im|this is|it's|its|call me|put me down as|you can call me|je m'appelle|je m appelle|jm'appelle|mon nom est|mon nom c'est|moi c'est|moi,? c est|ici|c'est|c est|appelez[- ]moi|appelle[- ]moi|mon prénom est|mon prenom est|je suis|je me nomme)\s+"
-    r"(?P<name>[^\W\d_][\w'’-]+(?: [^\W\d_][\w'’-]+)?)",
+    r"\b(?:nam(?:e|es)?(?: is|['’]s|s)|my name to|name(?: for the list)? would be|i am|i['’]m(?: now)?|im|this is|it['’]s(?: me,?)?|its(?: me,?)?|that['’]s me,?|calls? me"
+    r"|(?:put|save|sign|record) me(?: down)? as|talking to|je m['’ ]appelle|jm['’]?app?elle?|m['’]appell?er?|s['’]appelle|mon nom (?:est|pour|c['’]est)|moi,? c(?:['’ ]?est)?|ici"
+    r"|c['’ ]?est(?: moi,?)?|appelez[- ]moi|appelle[- ]moi|mon pr[ée]nom est|je suis|jsuis|je me nomme|parlez (?:à|avec))(?: toujours| bien| still| actually| just)?\s+"
+    rf"(?P<name>{_WORD}(?: {_WORD})?)",
     re.IGNORECASE,
 )
-_HERE = re.compile(r"(?P<name>[^\W\d_][\w'’-]+)\s+(?:here|ici|speaking|à l'appareil)\b", re.IGNORECASE)
-_SIGNED = re.compile(
-    r"(?:^|[\s,.-])(?:name|nom|prénom)\s*[:=-]?\s*(?P<name>[^\W\d_][\w'’-]+(?: [^\W\d_][\w'’-]+)?)\s*$", re.IGNORECASE
+_HERE = re.compile(
+    rf"(?P<name>{_WORD}?)(?:['’]s|\s+is|)\s+(?:here|ici|icitte|speaking|my name|the name|à l['’]appareil)\b",
+    re.IGNORECASE,
 )
-# Words that follow "I'm" or end a name without being one.
-_NO_NAME = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "not",
-        "in",
-        "out",
-        "new",
-        "here",
-        "on",
-        "at",
-        "going",
-        "coming",
-        "so",
-        "very",
-        "just",
-        "your",
-        "my",
-        "interested",
-        "looking",
-        "hoping",
-        "wondering",
-        "bringing",
-        "from",
-        "with",
-        "and",
-        "but",
-        "by",
-        "for",
-        "to",
-        "of",
-        "who",
-        "is",
-        "was",
-        "im",
-        "sure",
-        "down",
-        "up",
-        "sorry",
-        "ready",
-        "late",
-        "lost",
-        "hurt",
-        "stuck",
-        "good",
-        "fine",
-        "ok",
-        "okay",
-        "still",
-        "too",
-        "also",
-        "now",
-        "today",
-        "tomorrow",
-        "un",
-        "une",
-        "le",
-        "la",
-        "les",
-        "en",
-        "de",
-        "du",
-        "des",
-        "pas",
-        "ici",
-        "nouveau",
-        "nouvelle",
-        "avec",
-        "et",
-        "mais",
-        "pour",
-        "qui",
-        "dans",
-        "au",
-        "aux",
-        "votre",
-        "mon",
-        "ma",
-        "je",
-        "tu",
-        "il",
-        "elle",
-        "est",
-        "again",
-        "calling",
-        "texting",
-        "writing",
-        "speaking",
-        "the",
-        "dad",
-        "mom",
-        "mum",
-        "thanks",
-        "please",
-        "merci",
-        "svp",
-        "allo",
-        "salut",
-        "hello",
-        "hi",
-        "hey",
-        "there",
-        "been",
-        "new",
-        "here",
-    ]
-)
+_SIGNED = re.compile(rf"(?:^|[\s,.-])(?:name|nom|prénom)\s*[:=-]?\s*(?P<name>{_WORD}(?: {_WORD})?)\s*$", re.IGNORECASE)
+_NOTHING_ELSE = re.compile(r"^\W*(?P<name>[^\W\d_][\w-]+(?: [^\W\d_][\w-]+)?)\W*$")
+# Words that follow "I'm", "it's", "c'est" or stand before "here" without being a name, and words that end one.
+_OTHER_WORDS = """
+a an the not in out new here on at going coming so very just your my our interested looking hoping wondering bringing from with and but
+by for to of who is was im sure down up sorry ready late lost hurt stuck good fine ok okay still too also now today tomorrow tonight again
+calling texting writing speaking dad mom mum thanks please hello hi hey there been me you he she we they it this that these those anyone
+someone somebody nobody everyone anybody people way only one two all any some no yes more than if when how what where why because about
+raining snowing windy sunny cold hot wet dark light open closed free busy full cheap hard easy fun great awesome nice cool bad perfect
+first second last true right wrong possible available allowed safe public private far near early old young left able happy glad excited
+curious keen done finished back home trying thinking planning getting having being wanting asking driving waiting running playing walking
+beginner newbie visiting called spelled spelt note lol um uh you're dr confused disabled pregnant allergic afraid
+un une le la les en de du des pas ici nouveau nouvelle avec et mais pour qui dans au aux votre mon ma mes je tu il elle on est merci svp
+allo salut bonjour moi toi lui nous vous ça ca ce cette bon bien beau super parfait possible ouvert ouverte fermé ferme gratuit gratuite cher
+loin près pres ou où quand comment combien quoi pourquoi quel quelle mieux correct vrai faux interdit permis plein libre trop très tres
+encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue retard débutant débutante debutant debutante prêt prete content
+contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
+ton mal désormais maintenant euh
+"""
+_NO_NAME = frozenset(_OTHER_WORDS.split())
 
 
 def name_in(text: str) -> str | None:
     """The name given in a text, as written but with a capital; None where none can be made out."""
-    for pattern in (_SAYS, _HERE, _SIGNED):
+    for pattern in (_SAYS, _HERE, _SIGNED, _NOTHING_ELSE):
         for found in pattern.finditer(text):
             kept = _kept(found["name"])
             if kept:

@@ -25,6 +25,7 @@ Ints = npt.NDArray[np.int32]
 _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
 # How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, concepts, figures.
 _LEAST_SEEN = {"w": 1, "p": 2, "g": 2, "c": 3, "k": 1, "#": 1}
+_CONCEPT_WEIGHT = 2.0
 _PASSES = 5
 _BATCH = 64
 _STEP = 0.6
@@ -131,16 +132,23 @@ def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
     vocabulary = sorted(term for term, times in seen_in.items() if times >= _LEAST_SEEN[term[0]])
     index = {term: place for place, term in enumerate(vocabulary)}
-    idf = np.array([math.log((1 + len(texts)) / (1 + seen_in[term])) + 1 for term in vocabulary], dtype=np.float32)
+    idf = np.array([_idf(term, seen_in[term], len(texts)) for term in vocabulary], dtype=np.float32)
     vectors = [_vector(one, index, idf) for one in counted]
     labels = [wants.index(text.want) for text in texts]
     share = Counter(labels)
     usual = len(texts) / len(wants)
-    importance = [min(1.5, (usual / share[label]) ** 0.5) for label in labels]
+    # Frequent wants count a little less, but not what is for nobody here: there is most of that in the world.
+    importance = [1.0 if wants[label] == "outside" else min(1.5, (usual / share[label]) ** 0.5) for label in labels]
     weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
     bias = np.zeros(len(wants), dtype=np.float32)
     _descend(vectors, labels, importance, weights, bias)
     return Scorer(wants, vocabulary, idf, weights, bias, concepts)
+
+
+def _idf(term: str, seen_in: int, texts: int) -> float:
+    """How much a term tells: the rarer the more (smoothed inverse document frequency); what a word means more than how it is spelled."""
+    told = math.log((1 + texts) / (1 + seen_in)) + 1
+    return told * _CONCEPT_WEIGHT if term[0] == "k" else told
 
 
 def _descend(

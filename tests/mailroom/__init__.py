@@ -1,0 +1,1 @@
+"""The loops: texts in, answers, texts out, and what wakes them."""

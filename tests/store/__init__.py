@@ -1,0 +1,1 @@
+"""What is kept: put down once, written by one pen, sent in order."""

@@ -1,0 +1,383 @@
+"""The one pen: what each effect writes, all of it or nothing, and once."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import timedelta
+from typing import Any, get_args
+
+import pytest
+from sqlalchemy import Engine
+
+from clubbot.model.effects import (
+    QUESTION_NUMBER,
+    AnswerQuestion,
+    CloseChoice,
+    Effect,
+    GoQuiet,
+    HandOver,
+    Introduce,
+    KeepLanguage,
+    KeepName,
+    OpenChoice,
+    OptIn,
+    OptOut,
+    Reply,
+    SpeakAgain,
+    Subscribe,
+    TellPerson,
+    Unsubscribe,
+)
+from clubbot.store.apply import apply
+from clubbot.store.store import Store
+from clubbot.store.tables import consents, inbox, metadata, open_choices, outbox, people, questions, subscriptions
+from tests.builders import KIM, OUR_NUMBER, a_text
+from tests.conftest import NOON
+from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, kept, rows, the_row
+
+LATER = NOON + timedelta(minutes=1)
+HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a question")
+ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=LATER)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """After `before`, `effect` writes these rows, new or changed, and touches no other table."""
+
+    effect: Effect
+    writes: Mapping[str, Sequence[Row]]
+    before: tuple[Effect, ...] = ()
+    sender: str = KIM
+    texts: str = "the words"
+    takes_away: Sequence[str] = field(default=())
+
+
+def proof(what: str, list_id: str | None = None) -> Row:
+    """Who, when, how, in what words."""
+    return {
+        "number": KIM,
+        "at": LATER,
+        "what": what,
+        "list_id": list_id,
+        "channel": "test",
+        "words": "the words",
+        "inbox_id": 3,
+    }
+
+
+def a_text_out(to: str, text: str, key: str, *, asks_consent: int = 1) -> Row:
+    return {
+        "id": "msg_1",
+        "key": key,
+        "recipient": to,
+        "sender": OUR_NUMBER,
+        "text": text,
+        "created_at": LATER,
+        "due_at": LATER,
+        "claimed_until": None,
+        "state": "waiting",
+        "attempts": 0,
+        "asks_consent": asks_consent,
+        "sent_at": None,
+        "reason": None,
+    }
+
+
+CASES = [
+    Case(effect=Reply(text="Yes, open."), writes={"outbox": [a_text_out(KIM, "Yes, open.", "reply:3:0")]}),
+    Case(
+        effect=Reply(text="No more texts.", asks_consent=False),
+        writes={"outbox": [a_text_out(KIM, "No more texts.", "reply:3:0", asks_consent=0)]},
+    ),
+    Case(
+        effect=TellPerson(person="jonas", number=JONAS, text="A flood."),
+        writes={"outbox": [a_text_out(JONAS, "A flood.", "tell:3:0")]},
+    ),
+    Case(
+        effect=HANDED,
+        writes={
+            "questions": [
+                {
+                    "number": 1,
+                    "inbox_id": 3,
+                    "asker": KIM,
+                    "language": "en",
+                    "reason": "human",
+                    "person": "jonas",
+                    "asked_at": LATER,
+                    "answered_at": None,
+                    "answered_by": None,
+                }
+            ],
+            "outbox": [a_text_out(JONAS, "Q1: a question", "question:1", asks_consent=0)],
+        },
+    ),
+    Case(
+        before=(HANDED,),
+        sender=PRIYA,
+        effect=AnswerQuestion(number=1, person="priya", text="Priya: bring a jacket"),
+        writes={
+            "questions": [{"number": 1, "asker": KIM, "person": "jonas", "answered_at": LATER, "answered_by": "priya"}],
+            "outbox": [a_text_out(KIM, "Priya: bring a jacket", "answer:1")],
+        },
+    ),
+    Case(effect=KeepLanguage(language="fr"), writes={"people": [{"number": KIM, "language": "fr", "name": None}]}),
+    Case(effect=KeepName(name="Kim"), writes={"people": [{"number": KIM, "language": None, "name": "Kim"}]}),
+    Case(effect=Introduce(), writes={"people": [{"number": KIM, "introduced": 1, "opted_out": 0}]}),
+    Case(effect=GoQuiet(reason="flood"), writes={"people": [{"number": KIM, "quiet_reason": "flood"}]}),
+    Case(
+        before=(GoQuiet(reason="flood"),),
+        effect=SpeakAgain(),
+        writes={"people": [{"number": KIM, "quiet_reason": None}]},
+    ),
+    Case(
+        effect=OptOut(words="the words"),
+        writes={"people": [{"number": KIM, "opted_out": 1}], "consents": [proof("stop")]},
+    ),
+    Case(
+        before=(OptOut(words="stop"),),
+        effect=OptIn(words="the words"),
+        writes={"people": [{"number": KIM, "opted_out": 0}], "consents": [proof("start")]},
+    ),
+    Case(
+        effect=Subscribe(list_id="course-news", words="the words"),
+        writes={
+            "subscriptions": [{"number": KIM, "list_id": "course-news", "since": LATER}],
+            "consents": [proof("list on", "course-news")],
+        },
+    ),
+    Case(
+        before=(Subscribe(list_id="course-news", words="on"), Subscribe(list_id="event-news", words="on")),
+        effect=Unsubscribe(list_id="course-news", words="the words"),
+        writes={"consents": [proof("list off", "course-news")]},
+        takes_away=("subscriptions",),
+    ),
+    Case(
+        effect=ASKED,
+        writes={
+            "open_choices": [
+                {"number": KIM, "choices": "borrow\nbuy", "about": "discs?", "language": "en", "until": LATER}
+            ]
+        },
+    ),
+    Case(before=(ASKED,), effect=CloseChoice(), writes={}, takes_away=("open_choices",)),
+]
+
+
+def everything(engine: Engine) -> dict[str, Sequence[Row]]:
+    return {name: rows(engine, table) for name, table in metadata.tables.items()}
+
+
+def test_every_effect_is_in_the_table_of_what_effects_write() -> None:
+    assert set(get_args(Effect)) == {type(case.effect) for case in CASES}
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: repr(case.effect)[:50])
+def test_an_effect_writes_this_and_nothing_else(engine: Engine, case: Case) -> None:
+    done(engine, *case.before, id="text-1", sender=KIM)
+    done(engine, id="text-2", sender=PRIYA)
+    before = everything(engine)
+    done(engine, case.effect, id="text-3", sender=case.sender, text=case.texts, at=LATER, pen=a_pen())
+    after = everything(engine)
+    fresh = {name: [row for row in after[name] if row not in before[name]] for name in after}
+    fewer = {name for name in after if len(after[name]) < len(before[name])}
+
+    assert {"inbox", *case.writes} == {name for name, found in fresh.items() if found}
+    assert set(case.takes_away) == fewer
+    for name, expected in case.writes.items():
+        assert list(expected) == [
+            {column: found[column] for column in row} for found, row in zip(fresh[name], expected, strict=True)
+        ]
+
+
+# Once
+
+
+def test_applied_a_second_time_nothing_happens(engine: Engine) -> None:
+    message = a_text("stop")
+    effects: tuple[Effect, ...] = (Reply(text="bye"), OptOut(words="stop"), HANDED)
+    with engine.begin() as connection:
+        inbox_id = kept(connection, message)
+        assert apply(connection, decided(inbox_id, message, *effects), a_pen(), NOON)
+    before = everything(engine)
+    with engine.begin() as connection:
+        assert not apply(connection, decided(inbox_id, message, Reply(text="other")), a_pen(), LATER)
+
+    assert before == everything(engine)
+
+
+def test_a_decision_about_a_message_that_is_not_there_writes_nothing(engine: Engine) -> None:
+    with engine.begin() as connection:
+        assert not apply(connection, decided(7, a_text(), Reply(text="open")), a_pen(), NOON)
+
+    assert not any(everything(engine).values())
+
+
+def test_the_message_is_answered_with_what_was_decided(engine: Engine) -> None:
+    message = a_text()
+    with engine.begin() as connection:
+        inbox_id = kept(connection, message)
+        apply(connection, decided(inbox_id, message, served=("status",)), a_pen(), LATER)
+    row = the_row(engine, inbox)
+
+    assert (
+        row["state"],
+        row["answered_at"],
+        row["outcome"],
+        row["served"],
+    ) == ("answered", LATER, "answered", "status")
+
+
+# All or nothing
+
+
+def a_pen_that_breaks(after: int) -> Any:
+    """Ids for so many texts, then a fault."""
+    left = iter([f"msg_{number}" for number in range(after)])
+
+    def new_id() -> str:
+        try:
+            return next(left)
+        except StopIteration:
+            raise RuntimeError("the pen broke") from None
+
+    return new_id
+
+
+@pytest.mark.parametrize("texts_before", [0, 1, 2])
+@pytest.mark.parametrize("own_thread", [True, False])
+async def test_effects_replies_and_answered_are_written_together_or_not_at_all(
+    engine: Engine, texts_before: int, own_thread: bool
+) -> None:
+    message = a_text("stop")
+    effects: tuple[Effect, ...] = (
+        KeepName(name="Kim"),
+        OptOut(words="stop"),
+        Reply(text="one"),
+        HANDED,
+        TellPerson(person="jonas", number=JONAS, text="three"),
+    )
+    with engine.begin() as connection:
+        inbox_id = kept(connection, message)
+    before = everything(engine)
+    store, decision = Store(engine, own_thread=own_thread), decided(inbox_id, message, *effects)
+    pen = a_pen(a_pen_that_breaks(texts_before))
+    with pytest.raises(RuntimeError, match="the pen broke"):
+        await store.write(lambda connection: apply(connection, decision, pen, NOON))
+
+    assert before == everything(engine)
+    assert the_row(engine, inbox)["state"] == "waiting"
+
+    assert await store.write(lambda connection: apply(connection, decision, a_pen(), NOON))
+    assert len(rows(engine, outbox)) == 3
+    await store.close()
+
+
+# People and consent
+
+
+def test_the_first_text_of_a_number_is_kept_as_the_consent_to_be_answered(engine: Engine) -> None:
+    inbox_id = done(engine, text="Is it open?", sender=KIM, at=NOON)
+
+    assert {
+        "id": 1,
+        "number": KIM,
+        "at": NOON,
+        "what": "first text",
+        "list_id": None,
+        "channel": "test",
+        "words": "Is it open?",
+        "inbox_id": inbox_id,
+    } == the_row(engine, consents)
+    assert the_row(engine, people)["first_seen_at"] == NOON
+
+
+def test_later_texts_are_no_new_consent_and_do_not_change_who_we_know(engine: Engine) -> None:
+    done(engine, KeepName(name="Kim"), id="text-1")
+    before = rows(engine, people), rows(engine, consents)
+    done(engine, id="text-2", at=LATER)
+
+    assert before == (rows(engine, people), rows(engine, consents))
+
+
+def test_what_is_kept_of_one_person_is_not_kept_of_another(engine: Engine) -> None:
+    done(engine, id="text-1", sender=LEE)
+    done(engine, OptOut(words="stop"), KeepName(name="Kim"), id="text-2", sender=KIM)
+
+    assert [(row["number"], row["opted_out"], row["name"]) for row in rows(engine, people)] == [
+        (KIM, 1, "Kim"),
+        (LEE, 0, None),
+    ]
+
+
+def test_every_opt_out_and_return_leaves_its_own_proof(engine: Engine) -> None:
+    done(engine, OptOut(words="Stop."), id="text-1", text="Stop.")
+    done(engine, OptIn(words="start"), id="text-2", text="start", at=LATER)
+    done(engine, OptOut(words="ARRET"), id="text-3", text="ARRET", at=LATER)
+
+    assert [(row["what"], row["words"]) for row in rows(engine, consents)] == [
+        ("first text", "Stop."),
+        ("stop", "Stop."),
+        ("start", "start"),
+        ("stop", "ARRET"),
+    ]
+
+
+def test_joining_a_list_twice_is_one_place_on_it_with_two_proofs(engine: Engine) -> None:
+    done(engine, Subscribe(list_id="course-news", words="news"), id="text-1")
+    done(engine, Subscribe(list_id="course-news", words="news please"), id="text-2", at=LATER)
+
+    assert the_row(engine, subscriptions)["since"] == NOON
+    assert [row["words"] for row in rows(engine, consents) if row["what"] == "list on"] == ["news", "news please"]
+
+
+def test_a_new_question_of_ours_takes_the_place_of_the_open_one(engine: Engine) -> None:
+    done(engine, ASKED, id="text-1")
+    done(engine, OpenChoice(choices=("a", "b"), about="other", language="fr", until=LATER), id="text-2")
+
+    assert tuple(the_row(engine, open_choices)[column] for column in ("choices", "about", "language")) == (
+        "a\nb",
+        "other",
+        "fr",
+    )
+
+
+# Questions
+
+
+def test_each_question_has_its_number_in_the_note(engine: Engine) -> None:
+    done(engine, HANDED, id="text-1")
+    done(engine, HANDED, id="text-2")
+
+    assert [row["text"] for row in rows(engine, outbox)] == ["Q1: a question", "Q2: a question"]
+
+
+def test_of_two_answers_to_a_question_the_first_goes_out(engine: Engine) -> None:
+    done(engine, HANDED, id="text-1")
+    done(engine, AnswerQuestion(number=1, person="priya", text="from Priya"), id="text-2", sender=PRIYA)
+    done(engine, AnswerQuestion(number=1, person="jonas", text="from Jonas"), id="text-3", sender=JONAS, at=LATER)
+
+    assert [row["text"] for row in rows(engine, outbox) if row["recipient"] == KIM] == ["from Priya"]
+    assert tuple(the_row(engine, questions)[column] for column in ("answered_by", "answered_at")) == ("priya", NOON)
+
+
+# Texts
+
+
+def test_several_texts_of_one_message_go_out_in_their_order_with_ids_of_their_own(engine: Engine) -> None:
+    done(engine, Reply(text="one"), Reply(text="two"), Reply(text="three"), pen=a_pen())
+
+    assert [(row["id"], row["text"]) for row in rows(engine, outbox)] == [
+        ("msg_1", "one"),
+        ("msg_2", "two"),
+        ("msg_3", "three"),
+    ]
+
+
+@pytest.mark.parametrize(("plain_letters", "first"), [(True, "fete"), (False, "fête")])
+def test_letters_are_made_plain_where_the_club_wants_it_and_it_saves_a_part(
+    engine: Engine, plain_letters: bool, first: str
+) -> None:
+    """3GPP TS 23.038: ê is not in the 7-bit alphabet, so that a part holds 70 letters in place of 160. READ"""
+    done(engine, Reply(text="fête " * 20), pen=a_pen(plain_letters=plain_letters))
+
+    assert first == the_row(engine, outbox)["text"].split()[0]

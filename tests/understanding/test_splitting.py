@@ -1,0 +1,81 @@
+"""Where one text says several things. The texts are our own; there is no outside source for them."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from clubbot.understanding.splitting import clauses, cuts, sentences
+
+unhurried = settings(deadline=None)  # a slow machine is no fault
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("is it open", ["is it open"]),
+        ("Is it open? Can I bring my dog?", ["Is it open?", "Can I bring my dog?"]),
+        ("Is it open?can i bring my dog", ["Is it open?", "can i bring my dog"]),
+        ("We are new. Where do we park", ["We are new", "Where do we park"]),
+        ("cool... where do i park", ["cool", "where do i park"]),
+        ("where do i park\nis it free", ["where do i park", "is it free"]),
+        ("open today - and is it busy", ["open today", "and is it busy"]),
+        ("open today — is it busy", ["open today", "is it busy"]),
+        ("great! see you", ["great!", "see you"]),
+        ("it's at 10.30 right", ["it's at 10.30 right"]),
+        ("a par-3 hole", ["a par-3 hole"]),
+        ("C'est ouvert? Merci!", ["C'est ouvert?", "Merci!"]),
+        ("???", []),
+        ("", []),
+        ("🥏", []),
+    ],
+)
+def test_a_text_is_cut_at_the_ends_of_its_sentences(text: str, expected: list[str]) -> None:
+    assert sentences(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("is it open and can i bring my dog", ["is it open", "can i bring my dog"]),
+        ("is it open, can i bring my dog", ["is it open", "can i bring my dog"]),
+        ("is it open and also is it free", ["is it open", "is it free"]),
+        ("is it free or do we pay", ["is it free", "do we pay"]),
+        ("it's far but is it worth it", ["it's far", "is it worth it"]),
+        ("c'est ouvert et on peut venir avec un chien", ["c'est ouvert", "on peut venir avec un chien"]),
+        ("c'est ouvert mais est-ce gratuit", ["c'est ouvert", "est-ce gratuit"]),
+        ("is it open & is it free", ["is it open", "is it free"]),
+        ("my dog and i", ["my dog i"]),
+        ("bring water, snacks, shoes", ["bring water snacks shoes"]),
+        ("Is it open? We're new and have no discs", ["Is it open?", "We're new", "have no discs"]),
+        ("the sandbox is open", ["the sandbox is open"]),
+        ("", []),
+    ],
+)
+def test_a_sentence_is_cut_at_its_joining_words_but_never_down_to_one_word(text: str, expected: list[str]) -> None:
+    assert clauses(text) == expected
+
+
+def test_a_text_is_cut_in_two_at_every_place_where_it_may_say_two_things() -> None:
+    found = cuts("is it open? can i bring my dog and is it free")
+
+    assert ("is it open", "can i bring my dog and is it free") in found
+    assert ("is it open? can i bring my dog", "is it free") in found
+
+
+@pytest.mark.parametrize("text", ["is it open", "yes and no", "dogs, cats", "", "open?", "and is it open"])
+def test_nothing_is_cut_off_that_is_a_single_word(text: str) -> None:
+    assert cuts(text) == []
+
+
+def test_a_long_list_is_not_cut_without_end() -> None:
+    assert len(cuts(", ".join(["is it open"] * 40))) <= 8
+
+
+@given(st.text(max_size=300))
+@unhurried
+def test_any_text_at_all_can_be_cut_and_no_letter_is_made_up(text: str) -> None:
+    pieces = [*sentences(text), *clauses(text)]
+    sides = [side for cut in cuts(text) for side in cut]
+
+    assert all(piece == piece.strip() for piece in pieces)
+    assert set("".join((*pieces, *sides))) <= set(text) | {" "}
