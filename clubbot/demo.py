@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 import json
+import re
 import secrets
 import sys
 import tempfile
@@ -34,6 +35,8 @@ _CLOCK = "2027-06-07T12:00:00-03:00"
 _YOU = "+19025550199"
 _LONGEST_WAIT = 10.0
 _QUIET = 0.35
+_QUESTION = re.compile(r"^Q\d+")
+_ANY_QUESTION = re.compile(r"Q\d+")
 
 
 def demo_folder() -> Path:
@@ -107,6 +110,8 @@ class _Phones:
 
     def __init__(self, service: Serving, session: aiohttp.ClientSession, gateway: StandInGateway, secret: str) -> None:
         self._service, self._session, self._gateway, self._secret = service, session, gateway, secret
+        # The latest question that reached each volunteer: one service plays all conversations, so numbers go on.
+        self._latest: dict[str, str] = {}
         people = service.shelf.current.knowledge.people
         self._names = {person.number: person.first_name for person in people}
 
@@ -127,8 +132,9 @@ class _Phones:
             if line.kind == "Phone":
                 numbers[line.who] = to_e164(line.text, country) or _YOU
             elif line.kind == ">":
-                print(f"{line.who + ' ' if line.who else ''}> {line.text}", flush=True)
-                await self._text(numbers[line.who], line.text, numbers.get("", _YOU))
+                text = _QUESTION.sub(self._latest.get(line.who, "Q1"), line.text) if line.who else line.text
+                print(f"{line.who + ' ' if line.who else ''}> {text}", flush=True)
+                await self._text(numbers[line.who], text, numbers.get("", _YOU))
 
     async def let_text(self) -> None:
         """Texts typed at the terminal, until it ends."""
@@ -152,6 +158,9 @@ class _Phones:
         for number, said in sorted(heard, key=lambda one: one[0] != sender):
             whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
             print(f"{whose}< {said}", flush=True)
+            asked = _ANY_QUESTION.search(said)
+            if asked and number in self._names:
+                self._latest[self._names[number]] = asked[0]
         if not heard:
             print("(no answer)", flush=True)
 

@@ -29,8 +29,8 @@ def seen_in(*editions: int) -> frozenset[int]:
     return frozenset(editions)
 
 
-# ORDG by number, under the names that the demo club's [rules] give them. 31 December of a year is that year's last day, so the wording
-# is that of the edition of 1 January before; 31 December 2025 leads the edition of 1 January 2026.
+# ORDG by number, under the names that the demo club's [rules] give them. A text seen as of 31 December may be cited as the edition
+# that ends then or as the one that begins the day after; one READ without a year as any of 2022-24, the years of its neighbours.
 PUBLISHED = {
     # 802.02 READ: lowest score on the last hole first, then farthest from the target.
     "order": Rule("802.02", seen_in(2022, 2023, 2024)),
@@ -62,7 +62,7 @@ PUBLISHED = {
     "score": Rule("808", seen_in(2024)),
 }
 
-# Which rules each answer speaks of. 802.01 and the like stay unsaid.
+# Which rules each answer speaks of.
 ANSWERS = {
     "rules-basic": ("order", "holing_out"),
     "rules-ob": ("out_of_bounds",),

@@ -381,7 +381,8 @@ async def test_a_port_that_is_taken_stops_the_start_and_leaves_nothing_running(
         assert asyncio.all_tasks() <= before
 
 
-async def test_once_stopped_nothing_runs_or_listens(settings: Settings) -> None:
+async def test_once_stopped_nothing_runs_ticks_or_listens(settings: Settings, caplog: pytest.LogCaptureFixture) -> None:
+    caplog.set_level(logging.INFO, "apscheduler")
     before = asyncio.all_tasks()
     async with running(settings) as club:
         url = club.phone.url
@@ -389,6 +390,7 @@ async def test_once_stopped_nothing_runs_or_listens(settings: Settings) -> None:
         with pytest.raises(aiohttp.ClientConnectionError):
             await session.post(url)
 
+    assert "Scheduler has been shut down" in caplog.text  # the scheduler's own words: nothing else shows that it rests
     assert asyncio.all_tasks() <= before
 
 

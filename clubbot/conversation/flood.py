@@ -7,9 +7,9 @@ from clubbot.texting.keywords import bare
 MOST_TEXTS = 20
 # The same text so often in a row is a machine's, such as an "I am driving" reply.
 MOST_SAME = 3
-# A short text may be ours by chance, or one of the choices we offered; an echo is most of a text of ours.
+# A short text may be ours by chance, or one of the choices we offered; an echo is a good part of a text of ours.
 _LEAST_ECHO = 20
-_ECHO_SHARE = 0.6
+_ECHO_SHARE = 0.4
 
 
 def quiet_reason(text: str, known: Known) -> str | None:

@@ -33,31 +33,35 @@ def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: dat
             else voice.say("status.closed_then", day=day, closed=closed)
         )
     sun = sun_on(at.astimezone(zone).date(), course, zone)
-    if found.partly:
+    lit = _light(asked, at, is_now, sun, voice, now)
+    if found.partly and lit is None:
         return _partly(found, is_now, day, sun, voice, now)
+    if found.partly:
+        return f"{lit} {voice.say('status.also_closed', closed=_closed_parts(found, voice, now))}"
+    if lit is not None:
+        return lit
     if sun.sets is None or sun.rises is None:
         return voice.say("status.open_endless", what=what)
-    dark = not sun.rises <= at <= sun.sets
     if is_now:
-        coming = sun if at < sun.rises else sun_on(today + timedelta(days=1), course, zone)
-        sunrise = voice.hour(coming.rises) if coming.rises else ""
-        if dark:
-            return capital(voice.say("status.open_night", what=what, sunrise=sunrise))
         return voice.say("status.open_now", what=what, sunset=voice.hour(sun.sets))
-    key = (
-        "status.open_then_night"
-        if dark and asked.when is not None and asked.when.at is not None
-        else "status.open_then"
-    )
-    said = voice.say(
-        key,
-        what=what,
-        day=voice.day(at.astimezone(zone).date(), today),
-        time=voice.hour(at),
-        sunrise=voice.hour(sun.rises),
-        sunset=voice.hour(sun.sets),
-    )
-    return capital(said)
+    hours = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
+    return capital(voice.say("status.open_then", what=what, day=voice.day(at.astimezone(zone).date(), today), **hours))
+
+
+def _light(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice, now: datetime) -> str | None:
+    """That it is dark at the hour asked about; None while it is light, or where only a day was asked about."""
+    if sun.sets is None or sun.rises is None or sun.rises <= at <= sun.sets:
+        return None
+    knowledge = voice.knowledge
+    what = _what(asked.what, voice)
+    today = now.astimezone(knowledge.club.zone).date()
+    if is_now:
+        coming = sun if at < sun.rises else sun_on(today + timedelta(days=1), knowledge.course, knowledge.club.zone)
+        sunrise = voice.hour(coming.rises) if coming.rises else ""
+        return capital(voice.say("status.open_night", what=what, sunrise=sunrise))
+    day = voice.day(at.astimezone(knowledge.club.zone).date(), today)
+    hours = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
+    return capital(voice.say("status.open_then_night", what=what, day=day, time=voice.hour(at), **hours))
 
 
 def _moment(when: When | None, now: datetime, zone: ZoneInfo) -> tuple[datetime, bool]:
@@ -71,10 +75,14 @@ def _moment(when: When | None, now: datetime, zone: ZoneInfo) -> tuple[datetime,
 
 
 def _partly(found: Standing, is_now: bool, day: str, sun: Sun, voice: Voice, now: datetime) -> str:
-    closed = voice.joined([_closure("part", closure, voice, now) for closure in found.partly])
-    if is_now and sun.sets is not None and now <= sun.sets:
+    closed = _closed_parts(found, voice, now)
+    if is_now and sun.sets is not None:
         return voice.say("status.partly_now", closed=closed, sunset=voice.hour(sun.sets))
     return voice.say("status.partly_then", day=day, closed=closed)
+
+
+def _closed_parts(found: Standing, voice: Voice, now: datetime) -> str:
+    return voice.joined([_closure("part", closure, voice, now) for closure in found.partly])
 
 
 def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
@@ -101,7 +109,7 @@ def events(asked: AskEvents, voice: Voice, now: datetime) -> str:
     today = now.astimezone(zone).date()
     if asked.event is not None:
         days = upcoming([knowledge.event(asked.event)], now, zone)
-        return _one_event(asked, days, voice, today)
+        return _one_event(asked, days, voice, now)
     coming = upcoming(knowledge.events, now, zone)
     if asked.when is None:
         near = [one for one in coming if one.starts <= now + _LOOK_AHEAD] or coming[:1]
@@ -114,7 +122,9 @@ def events(asked: AskEvents, voice: Voice, now: datetime) -> str:
 def _on_days(when: When, coming: Sequence[EventDay], voice: Voice, today: date) -> str:
     zone = voice.knowledge.club.zone
     found = [one for one in between(voice.knowledge.events, when.first, when.last, zone) if one in coming]
-    held = next((one for one in coming if not one.called_off and one not in found), None)
+    others = [one for one in coming if not one.called_off and one not in found]
+    later = [one for one in others if one.starts.astimezone(zone).date() > when.last]
+    held = next(iter(later or others), None)
     upcoming_words = _with_day(held, voice) if held else voice.say("events.nothing_at_all")
     if not found:
         if when.first == when.last:
@@ -126,13 +136,18 @@ def _on_days(when: When, coming: Sequence[EventDay], voice: Voice, today: date) 
     return capital(voice.say("events.in_span", list="; ".join(_listed(found, voice))))
 
 
-def _one_event(asked: AskEvents, days: Sequence[EventDay], voice: Voice, today: date) -> str:
+def _one_event(asked: AskEvents, days: Sequence[EventDay], voice: Voice, now: datetime) -> str:
     zone = voice.knowledge.club.zone
+    today = now.astimezone(zone).date()
     name = capital(voice.knowledge.event(asked.event or "").name.to(voice.language))
     if not days:
         return voice.say("events.none_left", event=name)
     when = asked.when
     wanted = [one for one in days if when and when.first <= one.starts.astimezone(zone).date() <= when.last]
+    if wanted and wanted[0].starts <= now and not wanted[0].called_off:
+        place = wanted[0].meet.to(voice.language)
+        return voice.say("events.begun", event=name, time=voice.hour(wanted[0].starts), meet=place)
+    days = [one for one in days if one.starts > now] or days  # what has begun is not the next one
     held = next((one for one in days if not one.called_off), None)
     if when is not None and not wanted and held is not None:
         day = voice.day(when.first, today)

@@ -193,7 +193,8 @@ def _which_list(want: str, key: str, ask: Ask) -> Served:
 def _name(name: str | None, ask: Ask) -> Served:
     if name is None:
         return Served(sentence=ask.voice.say("name.unclear") if ask.alone else "")
-    return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))
+    said = ask.voice.say("name.kept" if ask.alone else "name.kept_too", name=name)
+    return Served(sentence=said, effects=(KeepName(name=name),))
 
 
 def _report(report: Report, ask: Ask) -> Served:

@@ -36,6 +36,9 @@ from clubbot.understanding.reading import Reader, Reading
 _ANSWER = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL)
 
 
+_SAME_AGAIN = 2
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
     """What is to be done about one message, and how it was understood."""
@@ -71,6 +74,9 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
         return _stop(word.language, text, known, knowledge)
     if word is not None and word.kind == "start":
         return _start(_start_language(word, usual), text, known, knowledge)
+    to_volunteer = _volunteers_answer(text, known, knowledge)
+    if to_volunteer is not None:
+        return to_volunteer
     if sounds_like_danger(text) and not _told_of_danger(known, knowledge):
         return _danger(text, known, knowledge, reader, now)
     if word is not None:
@@ -88,10 +94,6 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
     """A message that is neither a key word nor to be left alone."""
-    voice = Voice(knowledge, usual)
-    to_volunteer = _volunteers_answer(text, known, knowledge, voice)
-    if to_volunteer is not None:
-        return to_volunteer
     if known.asked is not None:
         voice = Voice(knowledge, known.asked.language)
         choice = picked(text, known.asked, voice, now)
@@ -152,7 +154,8 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     for one in results:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
-    effects += handed[:1]
+    if ask.known.same_in_a_row < _SAME_AGAIN:  # a text sent again was passed on the first time
+        effects += handed[:1]
     if new:
         effects.append(Introduce())
     return Turn(
@@ -223,7 +226,7 @@ def _quiet(reason: str, known: Known, knowledge: Knowledge, now: datetime) -> Tu
     return Turn(effects=effects, language=usual, outcome="left alone")
 
 
-def _volunteers_answer(text: str, known: Known, knowledge: Knowledge, voice: Voice) -> Turn | None:
+def _volunteers_answer(text: str, known: Known, knowledge: Knowledge) -> Turn | None:
     """A person of the club answers a question that was passed on; nobody else can."""
     found = _ANSWER.match(text)
     person = next((one for one in knowledge.people if one.number == known.sender.number), None)

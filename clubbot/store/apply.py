@@ -156,13 +156,17 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
 
 def _answer_question(connection: Connection, effect: AnswerQuestion, pen: Pen, now: datetime) -> None:
     """The first answer goes out; a second one finds the question settled and its key taken."""
-    asker = connection.execute(select(questions.c.asker).where(questions.c.number == effect.number)).scalar_one()
+    asked = connection.execute(
+        select(questions.c.asker, questions.c.reason).where(questions.c.number == effect.number)
+    ).one()
     connection.execute(
         update(questions)
         .where(questions.c.number == effect.number, questions.c.answered_at.is_(None))
         .values(answered_at=now, answered_by=effect.person)
     )
-    _send(connection, f"answer:{effect.number}", asker, effect.text, True, pen, now)
+    # Somebody who had opted out and then called for help wants this answer.
+    asks_consent = asked.reason != "danger"
+    _send(connection, f"answer:{effect.number}", asked.asker, effect.text, asks_consent, pen, now)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:

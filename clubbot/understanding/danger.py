@@ -22,7 +22,7 @@ _QUELQU_UN = (
 _CRIES = (
     # calling for those who come: what stands before says that they are wanted, whatever else is in the text
     r"911\b|(?:call|dial|ring|appel\w*|compos\w*|fai\w* le) (?:the |le )?(?:112|999|911)\b",
-    r"ambul[ae]nc\w*(?! access)|paramedics?\b|ems\b|(?:need|get|call|is there) a doctor\b|(?:besoin d|appelez|faut) un (?:medecin|docteur)\b",
+    r"ambul[ae]nc\w*(?! (?:access|(?:is|s|has) (?:here|arrived|come|on (?:its|the) way)|est (?:la|arrivee)))|paramedics?\b|ems\b|(?:need|get|call|is there) a doctor\b|(?:besoin d|appelez|faut) un (?:medecin|docteur)\b",
     r"(?:send|medical|urgent) help\b|need help (?:now|fast|quick\w*|asap|immediately|right away|right now|urgently)\b|help help\b|sos\b|mayday\b|please hurry\b|hurry please\b|need a medic\b|is there a nurse\b|faites vite\b|vite un medecin\b|someone help\b",
     r"au secours\b|a l aide\b|(?:aidez|venez) (?:nous |moi )?vite\b|venez vite\b|besoin de secours\b|appel\w* les (?:secours|pompiers)\b",
     r"(?<!family )(?<!case of )(?<!any )emergency\b(?! (?:number|contact|phone|exit|kit|access|plan))"

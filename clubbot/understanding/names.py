@@ -10,10 +10,8 @@ _SAYS = re.compile(
     rf"(?P<name>{_WORD}(?: {_WORD})?)",
     re.IGNORECASE,
 )
-_HERE = re.compile(
-    rf"(?P<name>{_WORD}?)(?:['’]s|\s+is|)\s+(?:here|ici|icitte|speaking|my name|the name|à l['’]appareil)\b",
-    re.IGNORECASE,
-)
+_HERE = re.compile(rf"(?P<name>{_WORD})\s+(?:here|ici|icitte|speaking|à l['’]appareil)\b", re.IGNORECASE)
+_IS_MY_NAME = re.compile(rf"(?P<name>{_WORD}?)(?:['’]s|,? is) (?:my|the) name\b", re.IGNORECASE)
 _SIGNED = re.compile(rf"(?:^|[\s,.-])(?:name|nom|prénom)\s*[:=-]?\s*(?P<name>{_WORD}(?: {_WORD})?)\s*$", re.IGNORECASE)
 _NOTHING_ELSE = re.compile(r"^\W*(?P<name>[^\W\d_][\w-]+(?: [^\W\d_][\w-]+)?)\W*$")
 # Words that follow "I'm", "it's", "c'est" or stand before "here" without being a name, and words that end one.
@@ -32,18 +30,35 @@ loin près pres ou où quand comment combien quoi pourquoi quel quelle mieux cor
 encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue retard débutant débutante debutant debutante prêt prete content
 contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
 ton mal désormais maintenant euh
+monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
 """
 _NO_NAME = frozenset(_OTHER_WORDS.split())
 
 
+# Beside another wish a name is only read where it stands with a capital, or after words that nothing else can follow.
+_INTRODUCES = re.compile(
+    rf"(?:\b[Mm]y name(?: is|['’]?s) |\b[Jj]e m['’ ]appelle |\b[Mm]on nom est |\b[Mm]oi,? c['’]est )(?P<sure>{_WORD})"
+    r"|(?:\b[Tt]his is |\b[Ii](?:['’]m|m| am) |\b[Ii]ci )(?P<capital>[A-ZÉÈ][a-zé-]+)(?=$|[ ,.!;:]|['’])"
+    r"|(?:^|[.!?,] *)(?P<before>[A-ZÉÈ][a-zé-]+) (?:here|ici)\b"
+)
+
+
 def name_in(text: str) -> str | None:
     """The name given in a text, as written but with a capital; None where none can be made out."""
-    for pattern in (_SAYS, _HERE, _SIGNED, _NOTHING_ELSE):
+    for pattern in (_SAYS, _HERE, _IS_MY_NAME, _SIGNED, _NOTHING_ELSE):
         for found in pattern.finditer(text):
             kept = _kept(found["name"])
             if kept:
                 return kept
     return None
+
+
+def introduced(text: str) -> bool:
+    """Whether the sender says a name beside something else: "hi im Dana. is it open". Only plain introductions count."""
+    found = _INTRODUCES.search(text)
+    if found is None:
+        return False
+    return _kept(found["sure"] or found["capital"] or found["before"]) is not None
 
 
 def _kept(words: str) -> str | None:

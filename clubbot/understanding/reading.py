@@ -1,7 +1,7 @@
 """A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from clubbot.model.club import Example, Knowledge
@@ -34,7 +34,7 @@ from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
-from clubbot.understanding.names import name_in
+from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
 from clubbot.understanding.splitting import clauses, cuts, sentences
@@ -102,11 +102,25 @@ class Reader:
         decision: Decision,
     ) -> Reading:
         ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
+        decision = self._with_details(decision, text, now)
         wants: tuple[Want, ...] = tuple(self.as_wanted(want, text, now) for want in decision.served)
         if decision.outside:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
+
+    def _with_details(self, decision: Decision, text: str, now: datetime) -> Decision:
+        """What the details of a text add to how it sounds: an hour named with a round's length, a name said in passing."""
+        when = dates.when(dates.plain_for_dates(text), now, self._knowledge.club.zone)
+        if when is not None and when.at is not None:
+            if {"duration", "daylight"} <= set(decision.choices):
+                decision = Decision(served=("daylight",))
+            served = tuple("daylight" if want == "duration" else want for want in decision.served)
+            decision = replace(decision, served=tuple(dict.fromkeys(served)))
+        if decision.served and "name" not in decision.served and introduced(text):
+            others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
+            decision = replace(decision, served=(*others, "name"))
+        return decision
 
     def _want(self, want: str, text: str, plain: str, when: When | None) -> Want:
         mentions = self._mentions

@@ -1,4 +1,5 @@
-"""Cries of an emergency and what only sounds like one. The texts are our own; there is no outside source for them.
+"""Cries of an emergency and what only sounds like one. The texts are our own; there is no outside source for them,
+and the words were mended until all of them were read right.
 
 Where it is torn between the two, a text counts as a cry: the reply is short, sends to the emergency number and fetches a person.
 """
@@ -253,7 +254,7 @@ def test_a_text_that_asks_nothing_of_the_kind_supposes_nothing(text: str) -> Non
     assert not only_supposes(text)
 
 
-# The ways of asking in the package are what people text; those for other wants were written without this list in mind.
+# The words were mended by looking at these very lines, so both shares guard against falling back; they are no measure on unseen texts.
 def test_next_to_no_ordinary_question_is_taken_for_a_cry() -> None:
     ordinary = [one.text for one in shipped_examples() if one.want not in {"danger", "outside"}]
     taken = [text for text in ordinary if sounds_like_danger(text)]

@@ -1,4 +1,5 @@
-"""The name by which a sender introduces himself or herself. The sentences are our own; there is no outside source for them."""
+"""The name by which a sender introduces himself or herself. The sentences are our own
+or the package's; there is no outside source for them."""
 
 import pytest
 
@@ -76,6 +77,8 @@ def test_the_name_is_found_in_an_introduction(text: str, name: str) -> None:
         "je suis perdue",
         "je suis en retard",
         "is anyone here",
+        "lost my putter on hole 7, has my name on it",
+        "what is the name of the league",
         "",
         "🥏",
     ],
