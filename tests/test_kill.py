@@ -20,7 +20,7 @@ import pytest
 
 from clubbot.settings import PREFIX
 from tests.conftest import ROOT
-from tests.fakes import GATEWAY_SECRET, INBOUND_SECRET, FakeGateway, Phone, Sent, a_gateway, numbers_in
+from tests.fakes import GATEWAY_SECRET, INBOUND_SECRET, FakeGateway, Phone, Sent, a_gateway, numbers_in, until
 
 # Each gets one reply and goes to no volunteer.
 ASKED = ("is it open tomorrow", "how do i start", "can i borrow discs", "when is the next league", "c'est combien?")
@@ -141,8 +141,7 @@ async def live_to_the_end(life: Life, texts: Sequence[Text], done: Callable[[], 
     port = await asyncio.wait_for(life.port, START_DEADLINE)
     async with aiohttp.ClientSession() as session:
         await asyncio.gather(*(post(session, port, text, lambda: None) for text in texts))
-    while not done():  # noqa: ASYNC110  (a file sets no event; the caller holds a deadline)
-        await asyncio.sleep(0.02)
+    await until(done)
     life.process.send_signal(signal.SIGTERM)
     assert await life.process.wait() == 0
 
@@ -186,7 +185,7 @@ async def test_every_text_has_one_reply_id_however_often_the_service_is_killed(t
 
         left = [text for text in texts if not text.acknowledged]
         async with a_life(file, gateway) as life:
-            await asyncio.wait_for(live_to_the_end(life, left, done), START_DEADLINE)
+            await live_to_the_end(life, left, done)
         logs += life.log
         handed += [(ROUNDS, sent) for sent in gateway.asked[len(handed) :]]
 

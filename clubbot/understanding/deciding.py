@@ -8,14 +8,14 @@ Scores = Mapping[str, float]
 # A whole text is served from this probability up.
 CLEAR = 0.46
 # Where the whole is not clear, a piece of it this clear is served, if the whole text has its want among the likeliest.
-CLEAR_PIECE = 0.62
+CLEAR_PIECE = 0.66
 # Two wants are served where a cut leaves both sides this clear, and neither side speaks of the other's want.
 CLEAR_SIDES = 0.50
 OTHER_SIDE = 0.02
 # How far down the whole text's list the want of a piece may stand.
 AMONG_LIKELIEST = 5
 # From this much doubt that the text is for us at all, nothing is served unless it is nearly certain.
-OUTSIDE_DOUBT = 0.17
+OUTSIDE_DOUBT = 0.12
 NEARLY_CERTAIN = 0.8
 # Choices are offered when together they are this likely; each must be this likely itself.
 CHOICES_TOGETHER = 0.42

@@ -24,9 +24,9 @@ Ints = npt.NDArray[np.int32]
 
 _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
 # How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, concepts, figures.
-_LEAST_SEEN = {"w": 1, "p": 2, "g": 2, "c": 3, "k": 1, "#": 1}
+_LEAST_SEEN = {"w": 1, "p": 2, "g": 3, "c": 4, "k": 1, "#": 1}
 _CONCEPT_WEIGHT = 2.0
-_PASSES = 5
+_PASSES = 3
 _BATCH = 64
 _STEP = 0.6
 _FRENCH_AND_ENGLISH_NUMBERS = frozenset(
