@@ -26,8 +26,9 @@ _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.ste
 # How many ways of asking must have a term before it is learnt from: words, pairs, gapped pairs, letter groups, concepts, figures.
 _LEAST_SEEN = {"w": 1, "p": 2, "g": 3, "c": 4, "k": 1, "#": 1}
 _CONCEPT_WEIGHT = 2.0
+_LEAST_LETTERS = 3
 _PASSES = 3
-_BATCH = 64
+_BATCH = 128
 _STEP = 0.6
 _FRENCH_AND_ENGLISH_NUMBERS = frozenset(
     [
@@ -80,16 +81,19 @@ def terms(words: Sequence[str], language: Language, concepts: Concepts) -> Count
         if word.isdigit() or word in _FRENCH_AND_ENGLISH_NUMBERS:
             found["#"] += 1
         found["w:" + root] += 1
-        for concept in concepts.get(word, ()):
-            found["k:" + concept] += 1
-        if word.isalpha() and len(word) > 2:
-            edged = f"_{word}_"
-            for size in (3, 4, 5):
-                for start in range(len(edged) - size + 1):
-                    found["c:" + edged[start : start + size]] += 1
+        found.update("k:" + concept for concept in concepts.get(word, ()))
+        found.update(_letter_groups(word))
     found.update(f"p:{first} {second}" for first, second in zip(["^", *rooted], [*rooted, "$"], strict=True))
     found.update(f"g:{first} {third}" for first, third in zip(rooted, rooted[2:], strict=False))
     return found
+
+
+@lru_cache(maxsize=30_000)
+def _letter_groups(word: str) -> tuple[str, ...]:
+    if len(word) < _LEAST_LETTERS or not word.isalpha():
+        return ()
+    edged = f"_{word}_"
+    return tuple("c:" + edged[start : start + size] for size in (3, 4, 5) for start in range(len(edged) - size + 1))
 
 
 class Scorer:
@@ -172,7 +176,10 @@ def _descend(
             slope = texts.T @ miss
             seen = squares[rows] + slope * slope
             squares[rows] = seen
-            weights[rows] = local - step * slope / np.sqrt(seen)
+            slope *= step
+            slope /= np.sqrt(seen, out=seen)  # in place: these arrays are most of the time that learning takes
+            local -= slope
+            weights[rows] = local
             bias -= np.float32(0.02) * miss.sum(axis=0)
 
 
