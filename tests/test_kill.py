@@ -22,8 +22,8 @@ from clubbot.settings import PREFIX
 from tests.conftest import ROOT
 from tests.fakes import GATEWAY_SECRET, INBOUND_SECRET, FakeGateway, Phone, Sent, a_gateway, numbers_in, until
 
-# Each gets one reply and goes to no volunteer.
-ASKED = ("is it open tomorrow", "how do i start", "can i borrow discs", "when is the next league", "c'est combien?")
+# Key words, since each gets one reply and goes to no volunteer, however well other texts are understood.
+ASKED = ("HELP", "START", "AIDE", "STOP", "INFO")
 TEXTS_A_ROUND = 7
 ROUNDS = 12  # one first start and all of LIVES
 START_DEADLINE = 30.0  # seconds; it takes about two
@@ -200,9 +200,7 @@ async def test_every_text_has_one_reply_id_however_often_the_service_is_killed(t
     assert set(times_a_life.values()) == {1}
     assert len(handed) > len(texts), "no kill came between: the test has lost its point"
 
-    assert look(file, "SELECT state, outcome, count(*) FROM inbox GROUP BY 1, 2") == [
-        ("answered", "answered", len(texts))
-    ]
+    assert look(file, "SELECT state, count(*) FROM inbox GROUP BY 1") == [("answered", len(texts))]
     assert look(file, "SELECT state, attempts, count(*) FROM outbox GROUP BY 1, 2") == [("sent", 1, len(texts))]
     assert look(file, "PRAGMA integrity_check") == [("ok",)]
     assert logs

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 Scores = Mapping[str, float]
 
 # A whole text is served from this probability up.
-CLEAR = 0.46
+CLEAR = 0.42
 # Where the whole is not clear, a piece of it this clear is served, if the whole text has its want among the likeliest.
 CLEAR_PIECE = 0.66
 # Two wants are served where a cut leaves both sides this clear, and neither side speaks of the other's want.

@@ -132,7 +132,8 @@ class Scorer:
 def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     """Learn from the ways of asking."""
     wants = sorted({text.want for text in texts})
-    counted = [terms(text.words, text.language, concepts) for text in texts]
+    # Plain dicts of words and numbers, unlike Counters, are no work for the garbage collector.
+    counted = [dict(terms(text.words, text.language, concepts)) for text in texts]
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
     vocabulary = sorted(term for term, times in seen_in.items() if times >= _LEAST_SEEN[term[0]])
     index = {term: place for place, term in enumerate(vocabulary)}
@@ -198,10 +199,10 @@ def _dense(vectors: Sequence[tuple[Ints, Floats]]) -> tuple[npt.NDArray[np.int64
     return rows, texts
 
 
-def _vector(counted: Counter[str], index: dict[str, int], idf: Floats) -> tuple[Ints, Floats]:
-    known = [(index[term], times) for term, times in counted.items() if term in index]
-    places = np.array([place for place, _ in known], dtype=np.int32)
-    values = np.array([1 + math.log(times) for _, times in known], dtype=np.float32) * idf[places]
+def _vector(counted: Mapping[str, int], index: dict[str, int], idf: Floats) -> tuple[Ints, Floats]:
+    places = np.array([index[term] for term in counted if term in index], dtype=np.int32)
+    values = np.array([1 + math.log(times) for term, times in counted.items() if term in index], dtype=np.float32)
+    values *= idf[places]
     norm = float(np.sqrt(values @ values))
     return places, values / np.float32(norm) if norm else values
 
