@@ -69,9 +69,13 @@ def main() -> None:
         total = sum(counts.values())
         shares = "  ".join(f"{key} {100 * value / total:.1f}%" for key, value in counts.most_common())
         print(f"{name:13} n={total:3}  {shares}")
-    print(f"exact by passing a request on to a named person: {by_name}; language right {languages[True]}/{languages.total()}; event right {events[True]}/{events.total()}")
+    print(
+        f"exact by passing a request on to a named person: {by_name}; language right {languages[True]}/{languages.total()}; event right {events[True]}/{events.total()}"
+    )
     seconds.sort()
-    print(f"per text: median {1000 * seconds[len(seconds) // 2]:.1f} ms, p99 {1000 * seconds[int(0.99 * len(seconds))]:.1f} ms")
+    print(
+        f"per text: median {1000 * seconds[len(seconds) // 2]:.1f} ms, p99 {1000 * seconds[int(0.99 * len(seconds))]:.1f} ms"
+    )
 
 
 if __name__ == "__main__":

@@ -28,7 +28,13 @@ from clubbot.serving import new_id, wall_clock
 ROOT = Path(__file__).parents[2]
 CONNECTIONS = 64
 ROUNDS = 3
-ASKED = ("is it open tomorrow morning", "how do i start", "can i borrow discs", "when is the next league", "c'est combien?")
+ASKED = (
+    "is it open tomorrow morning",
+    "how do i start",
+    "can i borrow discs",
+    "when is the next league",
+    "c'est combien?",
+)
 
 
 def floor_server(port: int, secret: str, file: str) -> None:
@@ -59,7 +65,12 @@ async def post_all(port: int, secret: str, texts: int) -> float:
     """Post `texts` signed texts over 64 connections; seconds until the last 200."""
     bodies = []
     for number in range(texts):
-        data = {"id": new_id(), "from": f"+1902{2000000 + secrets.randbelow(7999999)}", "to": "+19025550100", "text": ASKED[number % len(ASKED)]}
+        data = {
+            "id": new_id(),
+            "from": f"+1902{2000000 + secrets.randbelow(7999999)}",
+            "to": "+19025550100",
+            "text": ASKED[number % len(ASKED)],
+        }
         bodies.append(json.dumps({"type": "message.received", "timestamp": "2027-06-07T15:00:00Z", "data": data}))
     waiting = iter(bodies)
 
@@ -123,7 +134,21 @@ async def main(texts: int) -> None:
     for round_number in range(ROUNDS):
         with tempfile.TemporaryDirectory() as folder:
             port = 18000 + 2 * round_number
-            bare = subprocess.Popen(["taskset", "-c", "0", sys.executable, "-m", "tests.benchmarks.webhook", "--floor", str(port), secret, f"{folder}/floor.db"], cwd=ROOT)
+            bare = subprocess.Popen(
+                [
+                    "taskset",
+                    "-c",
+                    "0",
+                    sys.executable,
+                    "-m",
+                    "tests.benchmarks.webhook",
+                    "--floor",
+                    str(port),
+                    secret,
+                    f"{folder}/floor.db",
+                ],
+                cwd=ROOT,
+            )
             await until_up(port)
             floors.append(texts / await post_all(port, secret, texts))
             bare.terminate()
@@ -136,7 +161,12 @@ async def main(texts: int) -> None:
                 "CLUBBOT_GATEWAY_URL": f"http://127.0.0.1:{gateway_port}/send",
                 "CLUBBOT_GATEWAY_SECRET": secret,
             }
-            service = subprocess.Popen(["taskset", "-c", "0", sys.executable, "-m", "clubbot", "serve"], cwd=ROOT, env={**os.environ, **settings}, stderr=subprocess.DEVNULL)
+            service = subprocess.Popen(
+                ["taskset", "-c", "0", sys.executable, "-m", "clubbot", "serve"],
+                cwd=ROOT,
+                env={**os.environ, **settings},
+                stderr=subprocess.DEVNULL,
+            )
             starts.append(await until_up(port + 1))
             began = time.perf_counter()
             accepted.append(texts / await post_all(port + 1, secret, texts))
