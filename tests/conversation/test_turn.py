@@ -35,7 +35,8 @@ ODILE, PRIYA = "+19025550101", "+19025550104"
 
 
 def a_sender(**about: Any) -> Sender:
-    return Sender(**({"number": KIM, "introduced": True} | about))
+    values: dict[str, Any] = {"number": KIM, "introduced": True} | about
+    return Sender(**values)
 
 
 def told(handbook: Handbook, text: str, *, sender: Sender | None = None, at: datetime = NOON, **known: Any) -> Turn:
