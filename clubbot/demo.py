@@ -35,8 +35,7 @@ _CLOCK = "2027-06-07T12:00:00-03:00"
 _YOU = "+19025550199"
 _LONGEST_WAIT = 10.0
 _QUIET = 0.35
-_QUESTION = re.compile(r"^Q\d+")
-_ANY_QUESTION = re.compile(r"Q\d+")
+_QUESTION = re.compile(r"\b[Qq](\d+)\b")
 
 
 def demo_folder() -> Path:
@@ -93,7 +92,7 @@ async def play_demo(*, interactive: bool) -> None:
                 }
             )
             print(
-                "Starting the club's text line (the first start learns the ways of asking, a few seconds) ...",
+                "Starting the club's text line (the first start learns the ways of asking, up to half a minute) ...",
                 flush=True,
             )
             async with serving(settings) as service, aiohttp.ClientSession() as session:
@@ -110,10 +109,12 @@ class _Phones:
 
     def __init__(self, service: Serving, session: aiohttp.ClientSession, gateway: StandInGateway, secret: str) -> None:
         self._service, self._session, self._gateway, self._secret = service, session, gateway, secret
-        # The latest question that reached each volunteer: one service plays all conversations, so numbers go on.
-        self._latest: dict[str, str] = {}
+        # The questions passed on in this conversation. One service plays them all, so its numbers go on where a
+        # conversation that is read alone begins with Q1.
+        self._passed_on: list[str] = []
         people = service.shelf.current.knowledge.people
-        self._names = {person.number: person.first_name for person in people}
+        self._volunteers = {person.number: person.first_name for person in people}
+        self._names = dict(self._volunteers)
 
     async def introduce(self) -> None:
         """Who is who."""
@@ -127,14 +128,20 @@ class _Phones:
         """One sample conversation, its texts only: the replies are those that really come."""
         print(f"\n--- {transcript.title}")
         country = self._service.shelf.current.knowledge.club.country
-        numbers = {name: number for number, name in self._names.items()}
+        numbers = {name: number for number, name in self._volunteers.items()}
+        self._passed_on, self._names = [], dict(self._volunteers)
         for line in transcript.lines:
             if line.kind == "Phone":
                 numbers[line.who] = to_e164(line.text, country) or _YOU
+                self._names[numbers[line.who]] = line.who
             elif line.kind == ">":
-                text = _QUESTION.sub(self._latest.get(line.who, "Q1"), line.text) if line.who else line.text
+                text = _QUESTION.sub(self._renumbered, line.text, count=1) if line.who else line.text
                 print(f"{line.who + ' ' if line.who else ''}> {text}", flush=True)
                 await self._text(numbers[line.who], text, numbers.get("", _YOU))
+
+    def _renumbered(self, found: re.Match[str]) -> str:
+        place = int(found[1]) - 1
+        return f"Q{self._passed_on[place]}" if place < len(self._passed_on) else found[0]
 
     async def let_text(self) -> None:
         """Texts typed at the terminal, until it ends."""
@@ -158,9 +165,9 @@ class _Phones:
         for number, said in sorted(heard, key=lambda one: one[0] != sender):
             whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
             print(f"{whose}< {said}", flush=True)
-            asked = _ANY_QUESTION.search(said)
-            if asked and number in self._names:
-                self._latest[self._names[number]] = asked[0]
+            asked = _QUESTION.search(said)
+            if asked and number in self._volunteers and asked[1] not in self._passed_on:
+                self._passed_on.append(asked[1])
         if not heard:
             print("(no answer)", flush=True)
 

@@ -21,6 +21,7 @@ from clubbot.mailroom.answering import Answering
 from clubbot.mailroom.clockwork import Clockwork
 from clubbot.mailroom.intake import Intake
 from clubbot.mailroom.sending import Sending
+from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.store.apply import Pen
 from clubbot.store.migrating import make_ready
@@ -116,7 +117,11 @@ async def listen(stack: contextlib.AsyncExitStack, settings: Settings, webhook: 
     await runner.setup()
     stack.push_async_callback(runner.cleanup)
     site = web.TCPSite(runner, settings.host, settings.port)
-    await site.start()
+    try:
+        await site.start()
+    except OSError as fault:
+        where = f"{settings.host}:{settings.port}"
+        raise SettingsFault(f"cannot listen on {where} ({fault.strerror}); set CLUBBOT_HOST or CLUBBOT_PORT") from fault
     return int(runner.addresses[0][1])
 
 

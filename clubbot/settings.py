@@ -58,6 +58,8 @@ class Settings(BaseSettings):
     def _known_database(cls, value: str) -> str:
         if not value.startswith("sqlite:///"):
             raise ValueError("only SQLite is known so far: write sqlite:///club.db")
+        if value.removeprefix("sqlite:///").strip() in {"", ":memory:"}:
+            raise ValueError("name a file, or everything is lost at a restart: write sqlite:///club.db")
         return value
 
     @field_validator("inbound_secret", "gateway_secret")
