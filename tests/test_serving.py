@@ -17,7 +17,7 @@ import pytest
 from clubbot.handbook.book import Handbook, HandbookShelf
 from clubbot.handbook.learning import usual_folder
 from clubbot.logs import MaskingFormatter
-from clubbot.model.errors import KnowledgeFault, SchemaFault
+from clubbot.model.errors import KnowledgeFault, SchemaFault, SettingsFault
 from clubbot.serving import Clock, Serving, new_id, serving, wall_clock
 from clubbot.settings import DemoClock, Settings, read_settings
 from clubbot.texting.numbers import to_e164
@@ -375,7 +375,7 @@ async def test_a_port_that_is_taken_stops_the_start_and_leaves_nothing_running(
     (tmp_path / "other").mkdir()
     async with serving(settings) as service:
         before = asyncio.all_tasks()
-        with pytest.raises(OSError, match="in use"):
+        with pytest.raises(SettingsFault, match="in use"):
             async with serving(some_settings(tmp_path / "other", gateway, port=str(service.port))):
                 pass
         assert asyncio.all_tasks() <= before
