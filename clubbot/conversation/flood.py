@@ -1,10 +1,14 @@
 """When a sender is not answered: two machines must not talk for ever."""
 
+from datetime import timedelta
+
 from clubbot.model.known import Known
 from clubbot.texting.keywords import bare
 
 # More texts than this within five minutes, and nobody answers until it stops.
 MOST_TEXTS = 20
+# Within this time texts count as one flood, and what we said counts as just said.
+LATELY = timedelta(minutes=5)
 # The same text so often in a row is a machine's, such as an "I am driving" reply.
 MOST_SAME = 3
 # A short text may be ours by chance, or one of the choices we offered; an echo is a good part of a text of ours.

@@ -89,8 +89,7 @@ def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
     values = {"what": _what(closure.what, voice), "reason": closure.reason.to(voice.language)}
     if closure.until is None:
         return voice.say(f"status.{key}", **values)
-    suffix = "_until"
-    return voice.say(f"status.{key}{suffix}", **values, until=voice.moment(closure.until, now))
+    return voice.say(f"status.{key}_until", **values, until=voice.moment(closure.until, now))
 
 
 def _what(what: str, voice: Voice) -> str:

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from clubbot.conversation.asking import picked
-from clubbot.conversation.flood import quiet_reason
+from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.serve import Ask, Served, ask_back, danger, for_a_person, ids, serve, unreadable
 from clubbot.model.club import Knowledge
@@ -34,8 +34,7 @@ from clubbot.understanding.reading import Reader, Reading
 
 # A volunteer's answer to a question that was passed on: "Q12 yes, bring a jacket".
 _ANSWER = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL)
-
-
+# The text before was this one too: it was passed on then.
 _SAME_AGAIN = 2
 
 
@@ -78,7 +77,7 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if to_volunteer is not None:
         return to_volunteer
     if sounds_like_danger(text) and not _told_of_danger(known, knowledge):
-        return _danger(text, known, knowledge, reader, now)
+        return _danger(text, reader.read(text, now, usual), known, knowledge, now)
     if word is not None:
         return _help(word.language if sender.language is None else usual, known, knowledge)
     if sender.opted_out:
@@ -115,7 +114,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     voice = Voice(knowledge, language or usual)
     ask = Ask(text=text, known=known, voice=voice, now=now, alone=len(reading.wants) < 2)
     if any(isinstance(want, Danger) for want in reading.wants):
-        return _danger(text, known, knowledge, reader, now)
+        return _danger(text, reading, known, knowledge, now)
     if any(isinstance(want, Stop) for want in reading.wants):
         return _stop(voice.language, text, known, knowledge)
     if any(isinstance(want, StartAgain) for want in reading.wants):
@@ -154,7 +153,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     for one in results:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
-    if ask.known.same_in_a_row < _SAME_AGAIN:  # a text sent again was passed on the first time
+    if ask.known.same_in_a_row < _SAME_AGAIN:
         effects += handed[:1]
     if new:
         effects.append(Introduce())
@@ -199,8 +198,7 @@ def _help(language: Language, known: Known, knowledge: Knowledge) -> Turn:
     )
 
 
-def _danger(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
-    reading = reader.read(text, now, known.sender.language or knowledge.club.languages[0])
+def _danger(text: str, reading: Reading, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
     language = reading.language or known.sender.language or knowledge.club.languages[0]
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     result = danger(ask)
@@ -221,7 +219,9 @@ def _quiet(reason: str, known: Known, knowledge: Knowledge, now: datetime) -> Tu
         return Turn(language=usual, outcome="left alone")
     person = on_duty(knowledge, now).person
     theirs = Voice(knowledge, person.language)
-    note = theirs.say("quiet.note", reason=theirs.say(f"quiet.{reason}", most=20, minutes=5))
+    note = theirs.say(
+        "quiet.note", reason=theirs.say(f"quiet.{reason}", most=MOST_TEXTS, minutes=LATELY // timedelta(minutes=1))
+    )
     effects = (GoQuiet(reason=reason), TellPerson(person=person.id, number=person.number, text=note))
     return Turn(effects=effects, language=usual, outcome="left alone")
 

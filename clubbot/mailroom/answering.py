@@ -13,6 +13,7 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.serve import Ask, for_a_person
 from clubbot.conversation.turn import Turn, turn
 from clubbot.handbook.book import Handbook
+from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.effects import Reply
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
@@ -27,7 +28,6 @@ log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
 # Few enough that the first of them does not wait long for the last to be read.
 _AT_ONCE = 32
-_AFTER_FAULT = 1.0
 
 
 def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook) -> Known:
@@ -108,16 +108,7 @@ class Answering:
 
     async def run(self) -> None:
         """Answer until cancelled. A fault of the database is waited out: nothing is lost by it."""
-        while True:
-            await self._woken.wait()
-            self._woken.clear()
-            try:
-                while await self.answer_some():
-                    pass
-            except Exception:
-                log.exception("answering stopped for a moment")
-                await asyncio.sleep(_AFTER_FAULT)
-                self._woken.set()
+        await work_when_woken(self._woken, self.answer_some, "answering")
 
     async def answer_some(self) -> int:
         """Answer up to a handful of messages; how many. One that cannot be written down is logged, waits, and is tried at the next wake."""

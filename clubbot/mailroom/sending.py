@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Connection
 
+from clubbot.mailroom.loops import work_when_woken
 from clubbot.mailroom.retries import Again, GiveUp, after_refusal, asked_to_wait
 from clubbot.model.messages import Outgoing, Refused, SendOutcome, Taken
 from clubbot.store.outbox import claim_due, mark_again, mark_ended, mark_sent
@@ -21,7 +22,6 @@ Clock = Callable[[], datetime]
 _AT_ONCE = 32
 # Longer than any attempt may take, so that a second process does not send a text that is on its way.
 CLAIM_FOR = timedelta(minutes=2)
-_AFTER_FAULT = 1.0
 
 
 class Sending:
@@ -39,16 +39,7 @@ class Sending:
 
     async def run(self) -> None:
         """Send until cancelled."""
-        while True:
-            await self._woken.wait()
-            self._woken.clear()
-            try:
-                while await self.send_due():
-                    pass
-            except Exception:
-                log.exception("sending stopped for a moment")
-                await asyncio.sleep(_AFTER_FAULT)
-                self._woken.set()
+        await work_when_woken(self._woken, self.send_due, "sending")
 
     async def send_due(self) -> int:
         """Send up to a handful of due texts at once, each to another recipient; how many were tried."""

@@ -1,18 +1,17 @@
 """All that has to be known of a sender before one message is answered, read in one go."""
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, or_, select
 
+from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
 from clubbot.model.known import Asked, Known, Sender
 from clubbot.model.messages import Incoming, Language, Said
 from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
 from clubbot.texting.keywords import bare
 
-# Within this time texts count as one flood, and what we said counts as just said.
-LATELY = timedelta(minutes=5)
 _LOOK_BACK = 25
 
 # Every text is answered through these, so they are put together once.

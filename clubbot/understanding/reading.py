@@ -70,12 +70,17 @@ class Reader:
         speaks = language or fallback
         if sounds_like_danger(text):
             return Reading(language=language, wants=(Danger(),), reasons=("words of an injury or an emergency",))
-        whole = self._scores(words, speaks)
-        pieces = [self._scores(words_of(piece), speaks) for piece in _pieces(text)]
-        sides = [
-            (self._scores(words_of(one), speaks), self._scores(words_of(other), speaks)) for one, other in cuts(text)
-        ]
-        decision = decide(whole, pieces, sides)
+        scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
+
+        def scores(part: str) -> Mapping[str, float]:
+            said = tuple(words_of(part))
+            if said not in scored:
+                scored[said] = self._scores(said, speaks)
+            return scored[said]
+
+        whole = scores(text)
+        pieces = [scores(piece) for piece in _pieces(text)]
+        decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
         return self._reading(text, words, language, speaks, now, whole, decision)
@@ -102,25 +107,14 @@ class Reader:
         decision: Decision,
     ) -> Reading:
         ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
-        decision = self._with_details(decision, text, now)
-        wants: tuple[Want, ...] = tuple(self.as_wanted(want, text, now) for want in decision.served)
+        plain = dates.plain_for_dates(text)
+        when = dates.when(plain, now, self._knowledge.club.zone)
+        decision = _with_details(decision, text, when)
+        wants: tuple[Want, ...] = tuple(self._want(want, text, plain, when) for want in decision.served)
         if decision.outside:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
-
-    def _with_details(self, decision: Decision, text: str, now: datetime) -> Decision:
-        """What the details of a text add to how it sounds: an hour named with a round's length, a name said in passing."""
-        when = dates.when(dates.plain_for_dates(text), now, self._knowledge.club.zone)
-        if when is not None and when.at is not None:
-            if {"duration", "daylight"} <= set(decision.choices):
-                decision = Decision(served=("daylight",))
-            served = tuple("daylight" if want == "duration" else want for want in decision.served)
-            decision = replace(decision, served=tuple(dict.fromkeys(served)))
-        if decision.served and "name" not in decision.served and introduced(text):
-            others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
-            decision = replace(decision, served=(*others, "name"))
-        return decision
 
     def _want(self, want: str, text: str, plain: str, when: When | None) -> Want:
         mentions = self._mentions
@@ -157,6 +151,19 @@ _SIMPLE: Mapping[str, Want] = {
     "danger": Danger(),
     "outside": ForAPerson(),
 }
+
+
+def _with_details(decision: Decision, text: str, when: When | None) -> Decision:
+    """What the details of a text add to how it sounds: an hour named with a round's length, a name said in passing."""
+    if when is not None and when.at is not None:
+        if {"duration", "daylight"} <= set(decision.choices):
+            decision = Decision(served=("daylight",))
+        served = tuple("daylight" if want == "duration" else want for want in decision.served)
+        decision = replace(decision, served=tuple(dict.fromkeys(served)))
+    if decision.served and "name" not in decision.served and introduced(text):
+        others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
+        decision = replace(decision, served=(*others, "name"))
+    return decision
 
 
 def training_texts(examples: Iterable[Example]) -> list[TrainingText]:
