@@ -27,6 +27,7 @@ from zoneinfo import ZoneInfo
 from dateutil import parser as date_parser
 from sqlalchemy import Connection, func, select
 
+from clubbot.course.status import holes_of
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Closure
 from clubbot.model.errors import TranscriptFault
@@ -40,6 +41,8 @@ _LINE = re.compile(r"^(?:(?P<who>[A-Z]\w*) )?(?P<way>[<>])(?: (?P<text>.*))?$")
 _CLOSED = re.compile(r"^(?P<what>\S+)(?: until (?P<until>[^,]+))?, *(?P<en>[^/]+?) */ *(?P<fr>.+)$")
 _LATER = re.compile(r"^(?P<number>\d+) (?P<unit>second|minute|hour|day)s?$")
 _NOTHING = "(no answer)"
+# What is not written is taken from these; where they disagree, something was left out.
+_TWO_DAYS = (datetime(2001, 1, 1), datetime(2002, 2, 2))  # noqa: DTZ001  (the club's zone is put to it afterwards)
 _ME = ""
 
 
@@ -75,7 +78,10 @@ class Played:
 
 def read_transcript(file: Path) -> Transcript:
     """A sample conversation; TranscriptFault with file and line where it cannot be read."""
-    source = file.read_text("utf-8").splitlines()
+    try:
+        source = file.read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as fault:
+        raise TranscriptFault(f"{file}: cannot be read ({fault}); name a text file in UTF-8") from None
     lines: list[Line] = []
     begun = False
     for number, written in enumerate(source, start=1):
@@ -107,6 +113,7 @@ class _Player:
         self._transcript = transcript
         self._club = Rehearsal(handbook)
         self._zone: ZoneInfo = handbook.knowledge.club.zone
+        self._course = handbook.knowledge.course
         self._country = handbook.knowledge.club.country
         self._numbers = {person.first_name: person.number for person in handbook.knowledge.people}
         self._now: datetime | None = None
@@ -136,10 +143,7 @@ class _Player:
         return self._played
 
     def _clock(self, line: Line) -> None:
-        try:
-            self._now = date_parser.parse(line.text).replace(tzinfo=self._zone)
-        except (ValueError, OverflowError):
-            raise self._fault(line, 'write the clock as "Monday 7 June 2027 12:00"') from None
+        self._now = self._moment(line.text, line)
 
     def _phone(self, line: Line) -> None:
         number = to_e164(line.text, self._country)
@@ -151,7 +155,11 @@ class _Player:
         found = _CLOSED.match(line.text)
         if found is None:
             raise self._fault(line, 'write it as "Closed: marsh until 8 June 2027 12:00, flooded / inondation"')
-        until = date_parser.parse(found["until"]).replace(tzinfo=self._zone) if found["until"] else None
+        if not holes_of(found["what"], self._course) & holes_of("course", self._course):
+            raise self._fault(
+                line, f'"{found["what"]}" is no loop or hole; use "course", a loop\'s id or a hole\'s number'
+            )
+        until = self._moment(found["until"], line) if found["until"] else None
         reason = Said(en=found["en"], fr=found["fr"])
         self._club.close_part(Closure(what=found["what"], since=self._at(line), until=until, reason=reason))
 
@@ -215,6 +223,16 @@ class _Player:
                 kept.append(written)
             kept += self._new.get(number, [])
         return "\n".join(kept) + "\n"
+
+    def _moment(self, written: str, line: Line) -> datetime:
+        """A local day and hour. One that leaves out the day is refused: the rest would be filled in from today."""
+        try:
+            read = [date_parser.parse(written, default=default) for default in _TWO_DAYS]
+        except (ValueError, OverflowError):
+            read = []
+        if not read or read[0] != read[1]:
+            raise self._fault(line, f'"{written}" is no day and hour; write the clock as "Monday 7 June 2027 12:00"')
+        return read[0].replace(tzinfo=self._zone)
 
     def _at(self, line: Line) -> datetime:
         if self._now is None:

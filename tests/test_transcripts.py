@@ -227,3 +227,24 @@ def test_rehearse_names_file_and_line_of_a_fault(tmp_path: Path, capsys: pytest.
     file = written(tmp_path, f"{BEGINNING}> STOP\nand so on\n")
     assert main(["rehearse", str(file), "--knowledge", str(ROOT / "knowledge")]) == 1
     assert f"{file}:{FIRST_LINE_AFTER + 1}: " in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("setting", "said"),
+    [
+        ("Closed: marsh until the cows come home, flooded / inondation", "no day and hour"),
+        ("Closed: swamp, flooded / inondation", "no loop or hole"),
+        ("Closed: 19, flooded / inondation", "no loop or hole"),
+        ("Clock: 12:00", "no day and hour"),
+    ],
+)
+def test_a_day_or_a_place_that_there_is_not_is_a_fault_with_file_and_line(
+    tmp_path: Path, handbook: Handbook, setting: str, said: str
+) -> None:
+    with pytest.raises(TranscriptFault, match=rf"visit\.txt:{FIRST_LINE_AFTER}: .*{said}"):
+        played(tmp_path, f"{setting}\n> STOP\n", handbook)
+
+
+def test_rehearse_says_that_a_file_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["rehearse", "--knowledge", str(ROOT / "knowledge"), str(tmp_path / "none.txt")]) == 1
+    assert "none.txt: cannot be read" in capsys.readouterr().err
