@@ -2,14 +2,15 @@
 
 import itertools
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from sqlalchemy import Engine, insert
 
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import decide_some, write_all
-from clubbot.model.club import Closure
+from clubbot.mailroom.falling_due import let_fall_due
+from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen
 from clubbot.store.inbox import put_down
@@ -58,11 +59,14 @@ class Rehearsal:
             put_down(connection, message)
         self.decided = decide_some(self.engine, self.handbook, now)
         with self.engine.begin() as connection:
-            write_all(connection, self.decided, self._pen, now)
+            write_all(connection, self.decided, self.handbook, self._pen, now)
         return self.send(now)
 
     def send(self, now: datetime) -> list[Heard]:
-        """Send all that is due at `now`."""
+        """Do what has fallen due by `now`, then send all that is due."""
+        with self.engine.begin() as connection:
+            while let_fall_due(connection, self.handbook.knowledge, self._pen, now):
+                pass
         heard: list[Heard] = []
         while True:
             with self.engine.begin() as connection:
@@ -84,6 +88,16 @@ class Rehearsal:
         }
         with self.engine.begin() as connection:
             connection.execute(insert(closures).values(row))
+
+    def change_day(self, event_id: str, change: EventChange) -> None:
+        """One day of an event is moved or called off, as somebody of the club would write it into the files."""
+        knowledge = self.handbook.knowledge
+        events = tuple(_with(event, change) if event.id == event_id else event for event in knowledge.events)
+        self.handbook = replace(self.handbook, knowledge=replace(knowledge, events=events))
+
+
+def _with(event: EventRule, change: EventChange) -> EventRule:
+    return replace(event, change=(*(one for one in event.change if one.day != change.day), change))
 
 
 def _numbered(count: "itertools.count[int]") -> Callable[[], str]:

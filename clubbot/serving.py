@@ -4,10 +4,10 @@ import asyncio
 import contextlib
 import logging
 import uuid
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import aiohttp
 from aiohttp import web
@@ -18,20 +18,26 @@ from clubbot.channels.webhook import Webhook
 from clubbot.handbook.book import HandbookShelf
 from clubbot.handbook.learning import usual_folder
 from clubbot.mailroom.answering import Answering
-from clubbot.mailroom.clockwork import Clockwork
+from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
+from clubbot.mailroom.falling_due import FallingDue
 from clubbot.mailroom.intake import Intake
 from clubbot.mailroom.sending import Sending
+from clubbot.model.calendar import Revision
 from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.store.apply import Pen
 from clubbot.store.migrating import make_ready
+from clubbot.site.calendar import CalendarFeed
 from clubbot.store.outbox import release_claims
-from clubbot.store.store import Store, open_engine
+from clubbot.store.revisions import read_revisions
+from clubbot.store.store import Store, open_engine, read
 
 log = logging.getLogger(__name__)
 
 # How often changed knowledge files are looked for, in real seconds. A file is taken up once it was still for one look.
 _LOOK_SECONDS = 2.0
+# However fast a demo's clock runs, the machine has other things to do.
+_SHORTEST_TICK = 0.02
 _DIGITS_AS_LETTERS = str.maketrans("0123456789", "ghijklmnop")
 
 
@@ -82,23 +88,33 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         sending = Sending(store, gateway.send, clock)
         beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
         stack.callback(beside.shutdown)
+        # A thread of its own: what falls due must not wait behind answers, nor they behind it.
+        beside_the_clock = ThreadPoolExecutor(1, thread_name_prefix="due")
+        stack.callback(beside_the_clock.shutdown)
 
         def pen() -> Pen:
             club = shelf.current.knowledge.club
             return Pen(our_number=club.number, new_id=new_id, plain_letters=club.plain_letters)
 
         answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake)
+        due = FallingDue(engine, store, lambda: shelf.current.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
-        for name, loop in (("sending", sending.run()), ("answering", answering.run()), ("handbook", _look(shelf))):
+        loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(shelf)}
+        for name, loop in loops.items():
             stack.push_async_callback(_stop, asyncio.create_task(loop, name=name))
-        clockwork = Clockwork(answering.wake, sending.wake)
+        clockwork = Clockwork(answering.wake, sending.wake, due.wake, seconds=_tick(settings.demo_clock))
         clockwork.start()
         stack.callback(clockwork.stop)
 
         webhook = Webhook(
             settings.inbound_secrets, intake.take, intake.report, lambda: shelf.current.knowledge.club.country, clock
         )
-        port = await listen(stack, settings, webhook)
+
+        async def revisions() -> Mapping[tuple[str, date | None], Revision]:
+            return await asyncio.get_running_loop().run_in_executor(beside_the_clock, read, engine, read_revisions)
+
+        calendar = CalendarFeed(lambda: shelf.current.knowledge, revisions, clock)
+        port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
         yield Serving(settings.host, port, clock, shelf)
 
@@ -108,10 +124,17 @@ def new_id() -> str:
     return "msg_" + uuid.uuid4().hex.translate(_DIGITS_AS_LETTERS)
 
 
-async def listen(stack: contextlib.AsyncExitStack, settings: Settings, webhook: Webhook) -> int:
-    """Serve the webhook until the stack unwinds; the port, which the machine chooses where the settings say 0."""
+def _tick(demo: DemoClock | None) -> float:
+    """Real seconds between two looks at what is due: a second, and where a demo's clock runs fast about a minute of its time."""
+    if demo is None:
+        return TICK_SECONDS
+    return max(_SHORTEST_TICK, min(TICK_SECONDS, 60 / demo.speed))
+
+
+async def listen(stack: contextlib.AsyncExitStack, settings: Settings, routes: Iterable[web.AbstractRouteDef]) -> int:
+    """Serve the routes until the stack unwinds; the port, which the machine chooses where the settings say 0."""
     app = web.Application(middlewares=[as_problems])
-    app.add_routes(webhook.routes())
+    app.add_routes(routes)
     # What is signed and measured is the bytes that travel; a packed body is none of ours.
     runner = web.AppRunner(app, access_log=None, shutdown_timeout=5, auto_decompress=False)
     await runner.setup()

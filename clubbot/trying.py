@@ -39,7 +39,7 @@ def try_one(text: str, handbook: Handbook, sender: str, now: datetime) -> Tried:
 
 
 def as_json_line(tried: Tried) -> str:
-    """The result as the labelled messages' rules of scoring want it. `party` is not read yet."""
+    """The result as the labelled messages' rules of scoring want it."""
     turned = tried.turned
     return json.dumps(
         {
@@ -49,7 +49,7 @@ def as_json_line(tried: Tried) -> str:
             "offered": list(turned.offered),
             "handed_over": turned.handed_over,
             "event": turned.event,
-            "party": None,
+            "party": turned.party,
             "reply": tried.reply,
             "parts": tried.parts,
         },

@@ -1,11 +1,13 @@
 """The question that we left open: which of its choices a text picks, by number or by words."""
 
 import re
-from datetime import datetime
+from datetime import date, datetime
 
 from rapidfuzz import fuzz
 
+from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
+from clubbot.events.days import find
 from clubbot.model.known import Asked
 from clubbot.texting.keywords import bare
 
@@ -40,9 +42,28 @@ def picked(text: str, asked: Asked | None, voice: Voice, now: datetime) -> str |
     return best if near >= _CLOSE_ENOUGH else None
 
 
+def picked_day(choices: tuple[str, ...], event: str | None, span: tuple[date, date] | None) -> str | None:
+    """The choice of an event day that fits what a text names, where exactly one does."""
+    fitting = []
+    for choice in choices:
+        _, event_id, day = (*choice.split(" "), "", "")[:3]
+        if not day or (event is None and span is None):
+            return None
+        then = span is None or span[0] <= date.fromisoformat(day) <= span[1]
+        if (event is None or event_id == event) and then:
+            fitting.append(choice)
+    return fitting[0] if len(fitting) == 1 else None
+
+
 def label(choice: str, voice: Voice) -> str:
-    """What a choice is called in a question; a choice is a want's id, with the id of a list after it where it is about one."""
-    want, _, list_id = choice.partition(" ")
+    """What a choice is called in a question; a choice is a want's id, with the id of a list, or of an event and a day, after it
+    where it is about one.
+    """
+    want, _, about = choice.partition(" ")
+    list_id, _, day = about.partition(" ")
+    if day:
+        one = find(voice.knowledge.event(list_id), date.fromisoformat(day), voice.knowledge.club.zone)
+        return day_named(one, voice) if one is not None else voice.knowledge.event(list_id).name.to(voice.language)
     if list_id:
         return next(one.name.to(voice.language) for one in voice.knowledge.lists if one.id == list_id)
     if want in voice.knowledge.answers:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import Language
@@ -46,6 +46,10 @@ class Voice:
         """The local hour of an aware time."""
         local = moment.astimezone(self.knowledge.club.zone)
         return spoken_time(local.time(), self.knowledge.wording[self.language])
+
+    def clock(self, hour: time) -> str:
+        """A local hour."""
+        return spoken_time(hour, self.knowledge.wording[self.language])
 
     def moment(self, moment: datetime, now: datetime) -> str:
         """A day and hour; only the hour where it is today."""

@@ -1,19 +1,22 @@
 """Who serves which want: each goes to its room, and comes back as sentences and effects."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from datetime import datetime, timedelta
 from typing import assert_never
 
-from clubbot.conversation import asking, live
+from clubbot.conversation import coming, live, reminding, turnout
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.days import between, upcoming
-from clubbot.model.effects import QUESTION_NUMBER, Effect, HandOver, KeepName, OpenChoice, Subscribe, Unsubscribe
-from clubbot.model.known import Known
+from clubbot.events.choosing import id_of
+from clubbot.events.days import answered_to, upcoming
+from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.wants import (
     AskDaylight,
     AskEvents,
     AskHelp,
+    AskMyMembership,
+    AskMyRsvps,
+    AskPlaces,
     AskStatus,
     AskTopic,
     Danger,
@@ -22,50 +25,16 @@ from clubbot.model.wants import (
     JoinList,
     LeaveList,
     Report,
-    Request,
+    Rsvp,
     StartAgain,
     Stop,
     TellName,
     Thank,
     Want,
     WantPerson,
+    WantReminder,
     want_id,
 )
-from clubbot.people.duty import OnDuty, on_duty
-from clubbot.texting.numbers import mask_all
-
-# How long a question of ours stays open.
-OPEN_FOR = timedelta(minutes=30)
-# A note to a volunteer stays within a few parts; the whole text is in the inbox.
-_LONGEST_QUOTE = 280
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Served:
-    """What comes of one want: the sentence due, further ones if there is room, effects, and whether the want is really served by them."""
-
-    sentence: str
-    extras: tuple[str, ...] = ()
-    effects: tuple[Effect, ...] = ()
-    served: bool = True
-    offered: tuple[str, ...] = ()
-    event: str | None = None
-    introduces: bool = False  # says who we are and how to stop by itself
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
-    """The message being served."""
-
-    text: str
-    known: Known
-    voice: Voice
-    now: datetime
-    alone: bool
-    duty: OnDuty = field(init=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
 
 
 def serve(want: Want, ask: Ask) -> Served:
@@ -76,8 +45,9 @@ def serve(want: Want, ask: Ask) -> Served:
             return _topic(topic, ask)
         case AskStatus():
             return Served(sentence=live.status(want, ask.known.closures, voice, ask.now))
-        case AskEvents():
-            return Served(sentence=live.events(want, voice, ask.now), event=want.event)
+        case AskEvents(event):
+            said = live.events(want, voice, ask.now)
+            return Served(sentence=said, event=event, effects=_spoken_of(event, "events", ask))
         case AskDaylight():
             return Served(sentence=live.daylight(want, voice, ask.now))
         case Greet():
@@ -94,8 +64,16 @@ def serve(want: Want, ask: Ask) -> Served:
             return _name(name, ask)
         case Report():
             return _report(want, ask)
-        case Request():
-            return _request(want, ask)
+        case Rsvp():
+            return coming.answer(want, ask)
+        case AskMyRsvps():
+            return coming.mine(ask)
+        case AskPlaces():
+            return turnout.places(want, ask)
+        case WantReminder():
+            return reminding.remind(want, ask)
+        case AskMyMembership():
+            return _membership(ask)
         case WantPerson():
             return for_a_person(ask, reason="human", wanted=True)
         case ForAPerson():
@@ -111,57 +89,18 @@ def _topic(topic: str, ask: Ask) -> Served:
     if answer is None:  # asked at any club, but this one has not written its answer yet
         return for_a_person(ask, reason=topic)
     first, *more = answer.paragraphs[ask.voice.language]
-    return Served(sentence=first, extras=tuple(more) if ask.alone else ())
+    event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
+    return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
 
 
-def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
-    """Passed to whoever is on duty; the asker hears who and until when."""
-    voice, duty = ask.voice, ask.duty
-    kind = "wanted" if wanted else "reply"
-    if duty.resumes is not None:
-        kind = "wanted_later" if wanted else "later"
-    resumes = voice.moment(duty.resumes, ask.now) if duty.resumes else ""
-    sentence = voice.say(
-        f"handover.{kind}",
-        name=duty.person.first_name,
-        wait=voice.length(voice.knowledge.club.answer_within_minutes),
-        resumes=resumes,
-    )
-    return Served(sentence=sentence, effects=(_handed(ask, reason, "handover.note"),), served=wanted)
-
-
-def unreadable(ask: Ask) -> Served:
-    """A text in letters that we cannot read goes to a person."""
-    said = ask.voice.say("handover.unreadable", name=ask.duty.person.first_name)
-    return Served(sentence=said, effects=(_handed(ask, "unreadable", "handover.note"),), served=False)
-
-
-def danger(ask: Ask) -> Served:
-    """The emergency number first; the person on duty is told at once."""
-    said = ask.voice.say("danger.reply", name=ask.duty.person.first_name)
-    return Served(sentence=said, effects=(_handed(ask, "danger", "danger.note"),), served=False)
-
-
-def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask") -> Served:
-    """Up to three choices, answered by number or words."""
-    said = ask.voice.say(key, choices=asking.listed(choices, ask.voice))
-    left_open = OpenChoice(choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR)
-    offered = tuple(dict.fromkeys(choice.partition(" ")[0] for choice in choices))
-    return Served(sentence=said, effects=(left_open,), served=False, offered=offered)
-
-
-def _handed(ask: Ask, reason: str, key: str, **values: object) -> HandOver:
-    """The note speaks the volunteer's language and quotes the asker, with any phone number masked."""
-    knowledge, person = ask.voice.knowledge, ask.duty.person
-    theirs = Voice(knowledge, person.language)
-    note = theirs.say(key, number=QUESTION_NUMBER, text=_quoted(ask.text), **values)
-    return HandOver(reason=reason, person=person.id, number=person.number, note=note)
-
-
-def _quoted(text: str) -> str:
-    """The asker's words as a volunteer sees them: on one line, no phone number, cut where they run on."""
-    words = " ".join(mask_all(text).split())
-    return words if len(words) <= _LONGEST_QUOTE else f"{words[: _LONGEST_QUOTE - 4].rstrip()} ..."
+def _spoken_of(event: str | None, want: str, ask: Ask) -> tuple[Effect, ...]:
+    """The next day of an event that was spoken of, so that "put me down" needs no more words."""
+    if event is None:
+        return ()
+    knowledge = ask.voice.knowledge
+    days = answered_to(upcoming([knowledge.event(event)], ask.now, knowledge.club.zone))
+    held = next((one for one in days if one.starts > ask.now and not one.called_off), None)
+    return () if held is None else (SpeakOf(on=id_of(held), want=want[:20]),)
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:
@@ -203,56 +142,13 @@ def _report(report: Report, ask: Ask) -> Served:
     said = voice.say(f"report.{report.kind}", name=duty.person.first_name, place=place)
     theirs = Voice(voice.knowledge, duty.person.language)
     their_place = theirs.say("report.place", hole=report.hole) if report.hole else ""
-    return Served(sentence=said, effects=(_handed(ask, report.kind, f"report.note_{report.kind}", place=their_place),))
+    return Served(sentence=said, effects=(handed(ask, report.kind, f"report.note_{report.kind}", place=their_place),))
 
 
-def _request(request: Request, ask: Ask) -> Served:
-    """Written down for the person who does it: the reply says what was read, so that a misreading is seen."""
-    voice, duty = ask.voice, ask.duty
-    event = _event_meant(request, ask)
-    going = "event" if request.kind in {"rsvp-yes", "rsvp-no"} else "event_for"
-    said = voice.say(
-        f"request.{request.kind}",
-        name=duty.person.first_name,
-        event=_event_words(event, request, going, voice, ask.now),
-    )
-    theirs = Voice(voice.knowledge, duty.person.language)
-    note = _handed(
-        ask,
-        request.kind,
-        "request.note",
-        request=theirs.say(f"choice.{request.kind}"),
-        event=_event_words(event, request, "event_for", theirs, ask.now),
-    )
-    return Served(sentence=said, effects=(note,), event=event)
-
-
-def _event_meant(request: Request, ask: Ask) -> str | None:
-    """The event named, or the only one on the day named."""
-    if request.event is not None or request.when is None:
-        return request.event
-    knowledge = ask.voice.knowledge
-    found = {
-        one.event.id for one in between(knowledge.events, request.when.first, request.when.last, knowledge.club.zone)
-    }
-    return found.pop() if len(found) == 1 else None
-
-
-def _event_words(event_id: str | None, request: Request, key: str, voice: Voice, now: datetime) -> str:
-    if event_id is None:
-        return ""
-    knowledge = voice.knowledge
-    zone = knowledge.club.zone
-    event = knowledge.event(event_id)
-    when = request.when
-    days = [one for one in upcoming([event], now, zone) if not one.called_off]
-    if when is not None:
-        days = [one for one in days if when.first <= one.starts.astimezone(zone).date() <= when.last]
-    name = event.name.to(voice.language)
-    if not days:
-        return voice.say(f"request.{key}_plain", event=name)
-    day = voice.dated(days[0].starts.astimezone(zone).date())
-    return voice.say(f"request.{key}", event=name, day=day, time=voice.hour(days[0].starts))
+def _membership(ask: Ask) -> Served:
+    """Who has paid is in nobody's files here: a person looks it up."""
+    said = ask.voice.say("membership.asked", name=ask.duty.person.first_name)
+    return Served(sentence=said, effects=(handed(ask, "my-membership", "handover.note"),))
 
 
 def ids(wants: Sequence[Want]) -> tuple[str, ...]:

@@ -3,12 +3,17 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
-from clubbot.conversation.asking import picked
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.asking import picked, picked_day
 from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
+from clubbot.conversation.handover import danger, for_a_person, unreadable
 from clubbot.conversation.phrasing import Voice, compose
-from clubbot.conversation.serve import Ask, Served, ask_back, danger, for_a_person, ids, serve, unreadable
+from clubbot.conversation.serve import ids, serve
+from clubbot.conversation.shortly import mended, short_answer
+from clubbot.conversation.signing_in import for_role_holder, here, sign_in
+from clubbot.events.days import find
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import (
     AnswerQuestion,
@@ -24,9 +29,10 @@ from clubbot.model.effects import (
     SpeakAgain,
     TellPerson,
 )
-from clubbot.model.known import Known
+from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
-from clubbot.model.wants import Danger, StartAgain, Stop, Want
+from clubbot.model.rsvps import DayId
+from clubbot.model.wants import AskPlaces, Danger, Rsvp, StartAgain, Stop, Want, WantReminder
 from clubbot.people.duty import on_duty
 from clubbot.texting.keywords import Keyword, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
@@ -34,6 +40,8 @@ from clubbot.understanding.reading import Reader, Reading
 
 # A volunteer's answer to a question that was passed on: "Q12 yes, bring a jacket".
 _ANSWER = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL)
+# Words: a longer text that names one of the days offered says something of its own.
+LONGEST_PICK = 6
 # The text before was this one too: it was passed on then.
 _SAME_AGAIN = 2
 
@@ -47,6 +55,7 @@ class Turn:
     served: tuple[str, ...] = ()
     offered: tuple[str, ...] = ()
     event: str | None = None
+    party: int | None = None
     outcome: str = ""
     reading: Reading | None = None
 
@@ -93,19 +102,60 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
     """A message that is neither a key word nor to be left alone."""
-    if known.asked is not None:
-        voice = Voice(knowledge, known.asked.language)
-        choice = picked(text, known.asked, voice, now)
-        if choice is not None:
-            want, _, of_list = choice.partition(" ")
-            about = f"{known.asked.about} {of_list}"
-            ask = Ask(text=known.asked.about, known=known, voice=voice, now=now, alone=True)
-            turned = _served([reader.as_wanted(want, about, now)], ask, None)
-            return replace(turned, effects=(CloseChoice(), *turned.effects))
+    in_context = _in_context(text, known, knowledge, reader, usual, now)
+    if in_context is not None:
+        return in_context
     turned = _read(text, known, knowledge, reader, usual, now)
     if known.asked is not None and not turned.offered:
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
     return turned
+
+
+def _in_context(
+    text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime
+) -> Turn | None:
+    """What a text means only because of what was said before, where and when, or by whom; None where it stands for itself."""
+    if known.asked is not None:
+        chosen = _chosen(text, known.asked, known, knowledge, reader, now)
+        if chosen is not None:
+            return replace(chosen, effects=(CloseChoice(), *chosen.effects))
+    language = reader.language(text) or usual
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    if any(person.number == known.sender.number and person.roles for person in knowledge.people):
+        told = for_role_holder(ask)
+        if told is not None:
+            return _told([told], ask, None)
+    served = short_answer(ask) or here(ask) or mended(ask, lambda said: reader.as_rsvp(said, now))
+    if served is None:
+        return None
+    turned = _told([served], ask, None)
+    return replace(turned, effects=(CloseChoice(), *turned.effects)) if known.asked is not None else turned
+
+
+def _chosen(text: str, asked: Asked, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
+    """The choice that the text picks of those we offered, carried out."""
+    voice = Voice(knowledge, asked.language)
+    choice = picked(text, asked, voice, now)
+    said = reader.as_rsvp(text, now)
+    if choice is None and now < asked.until and len(text.split()) <= LONGEST_PICK:
+        span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
+        choice = picked_day(asked.choices, said.event, span)
+    if choice is None:
+        return None
+    ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True)
+    want, _, about = choice.partition(" ")
+    event, _, day = about.partition(" ")
+    if not day:
+        return _served([reader.as_wanted(want, f"{asked.about} {about}", now)], ask, None)
+    on = DayId(event, date.fromisoformat(day))
+    if want == "here":
+        one = find(knowledge.event(event), on.day, knowledge.club.zone)
+        return None if one is None else _told([sign_in(one, ask)], ask, None)
+    wanted = reader.as_wanted(want, asked.about, now)
+    assert isinstance(wanted, Rsvp | AskPlaces | WantReminder)  # the only ones that are offered by day
+    if isinstance(wanted, Rsvp) and said.party.total is not None and not text.strip().isdigit():
+        wanted = replace(wanted, party=said.party)  # "the clinic, 2 of us"
+    return _served([replace(wanted, on=on)], ask, None)
 
 
 def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
@@ -162,6 +212,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
         language=ask.voice.language,
         offered=tuple(choice for one in results for choice in one.offered),
         event=next((one.event for one in results if one.event), None),
+        party=next((one.party for one in results if one.party), None),
         outcome="passed on" if handed and not any(one.served for one in results) else "answered",
         reading=reading,
     )

@@ -69,6 +69,44 @@ def upcoming(events: Iterable[EventRule], now: datetime, zone: ZoneInfo) -> list
     return sorted(found, key=lambda one: (one.starts, one.event.id))
 
 
+def shown_last(one: EventDay, zone: ZoneInfo) -> date:
+    """The last local day that one answer is for: the day itself, or the event's last where one entry is for all its days."""
+    if not one.event.one_entry:
+        return one.starts.astimezone(zone).date()
+    return event_days(one.event, zone)[-1].starts.astimezone(zone).date()
+
+
+def answered_to(days: Iterable[EventDay]) -> list[EventDay]:
+    """The days that people answer to: where one entry is for all days of an event, only its first."""
+    return [one for one in days if not one.event.one_entry or one.day == one.event.first]
+
+
+def find(event: EventRule, day: date, zone: ZoneInfo) -> EventDay | None:
+    """The day of an event that its rule has on `day`; None where the rule has none then, or no longer."""
+    return next((one for one in event_days(event, zone) if one.day == day), None)
+
+
+def sign_up_closes(one: EventDay, zone: ZoneInfo) -> datetime:
+    """When answers by text are no longer taken: `rsvp_closes` of the day it is held, else its start."""
+    closes = one.event.rsvp_closes
+    if closes is None:
+        return one.starts
+    return min(one.starts, _instant(one.starts.astimezone(zone).date(), closes, zone))
+
+
+def sign_up_opens(one: EventDay, zone: ZoneInfo) -> datetime | None:
+    """When answers are first taken; None where they always are."""
+    opens = one.event.rsvp_opens
+    return None if opens is None else _instant(opens, time(), zone)
+
+
+def as_told(one: EventDay) -> str:
+    """What people are told of a day, in one line that is the same as long as that is: when it begins, where, whether it is off."""
+    if one.called_off:
+        return f"off {one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ}"
+    return f"{one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ} {one.meet.en}"
+
+
 def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:
     """Pairs of days of different events that run at the same time; `days` in order of time."""
     found: list[tuple[EventDay, EventDay]] = []

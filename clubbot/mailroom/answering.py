@@ -10,7 +10,8 @@ from functools import partial
 from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.phrasing import Voice
-from clubbot.conversation.serve import Ask, for_a_person
+from clubbot.conversation.ask import Ask
+from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.turn import Turn, turn
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.loops import work_when_woken
@@ -40,6 +41,7 @@ def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook:
         textable=to_e164(message.sender, knowledge.club.country) is not None
         and message.sender != knowledge.club.number,
         volunteer=any(person.number == message.sender for person in knowledge.people),
+        places={event.id: event.places for event in knowledge.events},
     )
 
 
@@ -79,9 +81,19 @@ def decide_some(engine: Engine, handbook: Handbook, now: datetime) -> list[Decid
     return [decide(inbox_id, message, known, handbook, now) for inbox_id, message, known in read(engine, unit)]
 
 
-def write_all(connection: Connection, decided: Sequence[Decided], pen: Pen, now: datetime) -> int:
+def write_one(connection: Connection, decided: Decided, handbook: Handbook, pen: Pen, now: datetime) -> bool:
+    """Apply a decision. Where the places it was made on have changed meanwhile, it is made again, on what holds in this transaction."""
+    applied = apply(connection, decided, pen, now)
+    if applied == "stale":
+        known = known_of(connection, decided.inbox_id, decided.message, handbook)
+        again = decide(decided.inbox_id, decided.message, known, handbook, now)
+        applied = apply(connection, again, pen, now)
+    return applied == "written"
+
+
+def write_all(connection: Connection, decided: Sequence[Decided], handbook: Handbook, pen: Pen, now: datetime) -> int:
     """Apply decisions; how many were ours to apply."""
-    return sum(apply(connection, one, pen, now) for one in decided)
+    return sum(write_one(connection, one, handbook, pen, now) for one in decided)
 
 
 class Answering:
@@ -122,7 +134,7 @@ class Answering:
         if not decided:
             return 0
         # Each is a unit of its own: they share the commit, and one that cannot be written holds up no other.
-        units = [partial(apply, decided=one, pen=pen, now=now) for one in decided]
+        units = [partial(write_one, decided=one, handbook=handbook, pen=pen, now=now) for one in decided]
         written = await asyncio.gather(*(self._store.write(unit) for unit in units), return_exceptions=True)
         for one, result in zip(decided, written, strict=True):
             sender = masked(one.message.sender)

@@ -19,7 +19,9 @@ STRICT: dict[str, Any] = {"extra": "forbid"}
 
 @dataclass(frozen=True, kw_only=True)
 class Club:
-    """Name, number, place in the world. Times are local to `time_zone`."""
+    """Name, number, place in the world. Times are local to `time_zone`. Between `quiet_from` and `quiet_until` nobody is
+    texted who did not write just now, but for what cannot wait.
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     name: str
@@ -31,6 +33,8 @@ class Club:
     emergency_number: str
     answer_within_minutes: int = 30
     plain_letters: bool = True
+    quiet_from: time = time(21)
+    quiet_until: time = time(8)
     check_by: date | None = None
 
     @cached_property
@@ -126,7 +130,12 @@ class EventChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EventRule:
-    """An event as it repeats: `repeats` is a recurrence rule of RFC 5545, counted from `first`, never past `last`."""
+    """An event as it repeats: `repeats` is a recurrence rule of RFC 5545, counted from `first`, never past `last`.
+
+    With `one_entry` who comes is in for all its days, as for a tournament of a weekend. A place that comes free is held
+    `offer_minutes` for the next in line. Reminders go out at `remind_evening_before` on the evening before (false: none) and
+    `remind_hours_before` it begins (0: none).
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
@@ -144,6 +153,10 @@ class EventRule:
     member_price: int | None = None
     rsvp_opens: date | None = None
     rsvp_closes: time | None = None
+    one_entry: bool = False
+    offer_minutes: int = 120
+    remind_evening_before: time | Literal[False] = time(18)
+    remind_hours_before: float = 2
     rounds: int | None = None
     loop: str | None = None
     meet: Said

@@ -1,9 +1,10 @@
 """What clubbot may do about a message. A decision is a list of these; `store/apply` is the one pen that carries them out."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from clubbot.model.messages import Language
+from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
 
 # Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
 QUESTION_NUMBER = "\ue000"
@@ -123,6 +124,83 @@ class SpeakAgain:
     """The flood is over."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepRsvp:
+    """A party's answer as it now is. `seen` is the version of the day's counts that it was decided on: where they have changed
+    meanwhile, the message is decided again. `told` says what this person has been told of the day (`events.days.as_told`);
+    None where the text that tells it is another effect's.
+    """
+
+    on: DayId
+    rsvp: Rsvp
+    seen: int
+    told: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellOf:
+    """A text about an event day to somebody in its list. `key` is there once, so that nobody is told twice; `told` as in KeepRsvp."""
+
+    on: DayId
+    number: str
+    text: str
+    key: str
+    told: str | None = None
+    awaits: Awaits = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanReminders:
+    """The reminders that this person gets of that day; those of the same `kinds` that still wait are dropped."""
+
+    on: DayId
+    number: str
+    kinds: tuple[ReminderKind, ...]
+    planned: tuple[Planned, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettleReminder:
+    """A reminder is done with: told, or dropped for a reason."""
+
+    id: int
+    reason: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SignIn:
+    """So many of the sender's party are here."""
+
+    on: DayId
+    people: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpeakOf:
+    """What the sender and we last spoke of, so that "make it 3" or "no, thursday" can be understood. `before` is how the RSVP
+    stood before this text.
+    """
+
+    on: DayId
+    want: str
+    awaits: Awaits = ""
+    people: int = 0
+    before: Rsvp | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepRevision:
+    """The calendar entry of an event, or of one changed day of it, has become another: its words, and how often it has."""
+
+    event: str
+    day: date | None
+    words: str
+    sequence: int
+
+
+# What needs no message: the clock brings these about as well.
+ClockEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision
+
 Effect = (
     Reply
     | TellPerson
@@ -139,4 +217,11 @@ Effect = (
     | CloseChoice
     | GoQuiet
     | SpeakAgain
+    | KeepRsvp
+    | TellOf
+    | PlanReminders
+    | SettleReminder
+    | SignIn
+    | SpeakOf
+    | KeepRevision
 )

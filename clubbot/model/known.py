@@ -6,6 +6,7 @@ from datetime import datetime
 
 from clubbot.model.club import Closure
 from clubbot.model.messages import Language
+from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,9 @@ class Known:
     `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
     the latest are this same text, this one included; `said_lately` is what we sent them in that time. `waiting` are the
     questions that wait for a person, by number, with the language they were asked in; read only for a volunteer.
+    `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
+    `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
+    role holders may see them; `asked_reminders` those that the sender asked for.
     """
 
     sender: Sender
@@ -48,3 +52,10 @@ class Known:
     said_lately: tuple[str, ...] = ()
     closures: tuple[Closure, ...] = ()
     waiting: Mapping[int, Language] = field(default_factory=dict)
+    days: Mapping[DayId, DayCount] = field(default_factory=dict)
+    rsvps: Mapping[DayId, Rsvp] = field(default_factory=dict)
+    lines: Mapping[DayId, tuple[InLine, ...]] = field(default_factory=dict)
+    came: Mapping[DayId, int] = field(default_factory=dict)
+    names: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
+    talk: Talk | None = None
+    asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)

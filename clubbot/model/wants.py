@@ -1,23 +1,27 @@
 """What a message can want: what the sender would say if asked "what is it you want?"."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Literal
 
+from clubbot.model.rsvps import DayId
+
 ReportKind = Literal["hazard", "lost-disc", "found-disc"]
-RequestKind = Literal[
-    "rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change", "my-rsvps", "places", "remind", "my-membership"
-]
+RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
 
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named."""
+    """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named. `dated` is False where
+    only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week.
+    """
 
     first: date
     last: date
     at: datetime | None = None
     words: str = ""
+    dated: bool = True
+    weekday: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +111,60 @@ class Report:
 
 
 @dataclass(frozen=True, slots=True)
-class Request:
-    """Something that is written down for the person who does it, until clubbot does it itself."""
+class Party:
+    """How many people a text speaks of: `total` with the sender, or `more` (fewer where negative) than before; `unclear` where it
+    is more than one without telling how many ("the kids and I").
+    """
 
-    kind: RequestKind
+    total: int | None = None
+    more: int | None = None
+    unclear: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Rsvp:
+    """Coming, not coming, maybe, or something about it has changed. `on` is the event day where it is settled which; else `event` and
+    `when` tell what the text says of it. `stand_in` is who comes in the sender's place.
+    """
+
+    kind: RsvpKind
     event: str | None = None
     when: When | None = None
+    party: Party = Party()
+    stand_in: str | None = None
+    on: DayId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskMyRsvps:
+    """What am I down for?"""
+
+    event: str | None = None
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskPlaces:
+    """Is there room, how many are coming, who is coming?"""
+
+    event: str | None = None
+    when: When | None = None
+    on: DayId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WantReminder:
+    """Remind me of an event: at the hour in `when`, or so long `before` it begins, or when it is usual."""
+
+    event: str | None = None
+    when: When | None = None
+    before: timedelta | None = None
+    on: DayId | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AskMyMembership:
+    """Am I a member, has my fee been paid? A person looks that up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,29 +196,28 @@ Want = (
     | LeaveList
     | TellName
     | Report
-    | Request
+    | Rsvp
+    | AskMyRsvps
+    | AskPlaces
+    | WantReminder
+    | AskMyMembership
     | WantPerson
     | Danger
     | ForAPerson
 )
 
 REPORTS: tuple[ReportKind, ...] = ("hazard", "lost-disc", "found-disc")
-REQUESTS: tuple[RequestKind, ...] = (
-    "rsvp-yes",
-    "rsvp-no",
-    "rsvp-maybe",
-    "rsvp-change",
-    "my-rsvps",
-    "places",
-    "remind",
-    "my-membership",
-)
+RSVPS: tuple[RsvpKind, ...] = ("rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change")
 # Everything a text can want beside the topics that the answers cover. The names are those of the ways-of-asking files.
 BUILT_IN: tuple[str, ...] = (
     "status",
     "events",
     "daylight",
-    *REQUESTS,
+    *RSVPS,
+    "my-rsvps",
+    "places",
+    "remind",
+    "my-membership",
     *REPORTS,
     "notify-on",
     "notify-off",
@@ -187,8 +238,16 @@ def want_id(want: Want) -> str:
     match want:
         case AskTopic(topic):
             return topic
-        case Report(kind) | Request(kind):
+        case Report(kind) | Rsvp(kind):
             return kind
+        case AskMyRsvps():
+            return "my-rsvps"
+        case AskPlaces():
+            return "places"
+        case WantReminder():
+            return "remind"
+        case AskMyMembership():
+            return "my-membership"
         case AskStatus():
             return "status"
         case AskEvents():

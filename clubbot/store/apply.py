@@ -1,9 +1,9 @@
 """The one pen: carries out the effects of one message and marks it answered, all in the caller's transaction."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import assert_never
+from typing import Literal, assert_never
 
 from sqlalchemy import Connection, bindparam, delete, select, update
 from sqlalchemy.dialects.sqlite import insert
@@ -11,6 +11,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
+    ClockEffect,
     CloseChoice,
     Effect,
     GoQuiet,
@@ -18,18 +19,28 @@ from clubbot.model.effects import (
     Introduce,
     KeepLanguage,
     KeepName,
+    KeepRevision,
+    KeepRsvp,
     OpenChoice,
     OptIn,
     OptOut,
+    PlanReminders,
     Reply,
+    SettleReminder,
+    SignIn,
     SpeakAgain,
+    SpeakOf,
     Subscribe,
+    TellOf,
     TellPerson,
     Unsubscribe,
 )
 from clubbot.model.messages import Incoming, Language
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
+from clubbot.store.reminders import plan, settle
+from clubbot.store.revisions import keep_revision
+from clubbot.store.rsvps import keep_rsvp, keep_talk, note_told, sign_in, still_at
 from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
 from clubbot.texting.parts import as_sent
 
@@ -61,15 +72,36 @@ class Pen:
     plain_letters: bool
 
 
-def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> bool:
-    """Write all effects and mark the message answered; False, and nothing written, where somebody else has answered it."""
+Applied = Literal["written", "answered already", "stale"]
+
+
+def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> Applied:
+    """Write all effects and mark the message answered. Nothing is written where somebody else has answered it, or where the places
+    that it was decided on have changed meanwhile: then it has to be decided again.
+    """
     if not still_waiting(connection, decided.inbox_id):
-        return False
+        return "answered already"
+    if not _still_stands(connection, decided.effects):
+        return "stale"
     _meet(connection, decided, now)
     for place, effect in enumerate(decided.effects):
         _write(connection, effect, place, decided, pen, now)
     mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now)
+    return "written"
+
+
+def carry_out(connection: Connection, effects: Sequence[ClockEffect], pen: Pen, now: datetime) -> bool:
+    """Write what the clock has brought about; False, and nothing written, where the places have changed meanwhile."""
+    if not _still_stands(connection, effects):
+        return False
+    for effect in effects:
+        _write_of_days(connection, effect, pen, now)
     return True
+
+
+def _still_stands(connection: Connection, effects: Sequence[Effect]) -> bool:
+    seen = {(effect.on, effect.seen) for effect in effects if isinstance(effect, KeepRsvp)}
+    return all(still_at(connection, on, version) for on, version in seen)
 
 
 def _meet(connection: Connection, decided: Decided, now: datetime) -> None:
@@ -120,6 +152,40 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             _open_choice(connection, effect, number)
         case CloseChoice():
             connection.execute(_NO_CHOICE, {"of": number})
+        case SignIn(on=on, people=people_here):
+            sign_in(connection, on, number, people_here, now)
+        case SpeakOf():
+            keep_talk(
+                connection,
+                number,
+                effect.on,
+                want=effect.want,
+                awaits=effect.awaits,
+                people=effect.people,
+                before=effect.before,
+                now=now,
+            )
+        case KeepRsvp() | TellOf() | PlanReminders() | SettleReminder() | KeepRevision():
+            _write_of_days(connection, effect, pen, now)
+        case _:
+            assert_never(effect)
+
+
+def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: datetime) -> None:
+    """The effects that need no message: a text or the clock may bring them about."""
+    match effect:
+        case KeepRsvp():
+            keep_rsvp(connection, effect.on, effect.rsvp, effect.told, now)
+        case TellOf(on=on, number=number):
+            _send(connection, effect.key, number, effect.text, True, pen, now)
+            note_told(connection, on, number, effect.told, now)
+            keep_talk(connection, number, on, want="told", awaits=effect.awaits, people=0, before=None, now=now)
+        case PlanReminders():
+            plan(connection, effect, now)
+        case SettleReminder():
+            settle(connection, effect.id, effect.reason, now)
+        case KeepRevision():
+            keep_revision(connection, effect, now)
         case _:
             assert_never(effect)
 

@@ -1,7 +1,7 @@
 """All that has to be known of a sender before one message is answered, read in one go."""
 
-from collections.abc import Iterable
-from datetime import datetime
+from collections.abc import Iterable, Mapping
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, bindparam, or_, select
 
@@ -9,10 +9,16 @@ from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
 from clubbot.model.known import Asked, Known, Sender
 from clubbot.model.messages import Incoming, Language, Said
+from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
+from clubbot.rsvps.places import free
+from clubbot.store.reminders import read_asked
+from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
 from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25
+# Event days are read from a week ago on: "no-shows" is asked after the day, and a tournament lasts.
+_DAYS_BACK = timedelta(days=7)
 
 # Every text is answered through these, so they are put together once.
 _PERSON = select(people).where(people.c.number == bindparam("sender"))
@@ -41,10 +47,21 @@ _CLOSURES = select(closures).where(
 _WAITING = select(questions.c.number, questions.c.language).where(questions.c.answered_at.is_(None))
 
 
-def read_known(connection: Connection, message: Incoming, inbox_id: int, *, textable: bool, volunteer: bool) -> Known:
-    """What is known about the sender of a message and how things stand, as of that message."""
+def read_known(
+    connection: Connection,
+    message: Incoming,
+    inbox_id: int,
+    *,
+    textable: bool,
+    volunteer: bool,
+    places: Mapping[str, int | None],
+) -> Known:
+    """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event."""
     lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
     texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
+    since = (message.received_at - _DAYS_BACK).date()
+    days = read_counts(connection, since)
+    mine = read_mine(connection, message.sender, since) if days else {}
     return Known(
         sender=_sender(connection, message.sender, textable),
         asked=_asked(connection, message.sender),
@@ -53,7 +70,28 @@ def read_known(connection: Connection, message: Incoming, inbox_id: int, *, text
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
         closures=_closures(connection, message.received_at),
         waiting=_waiting(connection) if volunteer else {},
+        days=days,
+        rsvps=mine,
+        lines=_lines(connection, days, mine, places),
+        came=read_came(connection, message.sender, since) if days else {},
+        names=read_names(connection, since) if volunteer else {},
+        talk=read_talk(connection, message.sender),
+        asked_reminders=read_asked(connection, message.sender, since),
     )
+
+
+def _lines(
+    connection: Connection,
+    days: Mapping[DayId, DayCount],
+    mine: Mapping[DayId, Rsvp],
+    places: Mapping[str, int | None],
+) -> dict[DayId, tuple[InLine, ...]]:
+    """The waiting lists that this message could move: of days with a free place, and of those where the sender holds some."""
+    return {
+        on: read_line(connection, on)
+        for on, count in days.items()
+        if count.waiting and (free(places.get(on.event), count) != 0 or (on in mine and mine[on].state != "off"))
+    }
 
 
 def _sender(connection: Connection, number: str, textable: bool) -> Sender:

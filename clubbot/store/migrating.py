@@ -7,7 +7,7 @@ from sqlalchemy import Connection, Engine, inspect
 
 from clubbot.model.errors import SchemaFault
 
-HEAD = "0001"
+HEAD = "0002"
 
 
 def migrate(engine: Engine) -> None:

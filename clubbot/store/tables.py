@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from sqlalchemy import Column, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint
+from sqlalchemy import Column, Date, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
@@ -153,4 +153,100 @@ closures = Table(
     Column("reason_en", Text, nullable=False),
     Column("reason_fr", Text, nullable=False),
     Column("ended_at", Moment),
+)
+
+# One day of an event as far as anybody has answered to it. The counts are kept with every change, so that an answer costs the same
+# however many there are; `version` grows with each, so that two answers decided at once are not both written.
+event_days = Table(
+    "event_days",
+    metadata,
+    Column("event", String(60), primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("coming", Integer, nullable=False),
+    Column("maybe", Integer, nullable=False),
+    Column("waiting", Integer, nullable=False),
+    Column("offered", Integer, nullable=False),
+    Column("came", Integer, nullable=False),
+    Column("new_faces", Integer, nullable=False),
+    Column("version", Integer, nullable=False),
+    Column("last_turn", Integer, nullable=False),
+    Index("ix_event_days_day", "day"),
+)
+
+# Every party's answer. `told` is what they were last told of the day, `told_at` when.
+rsvps = Table(
+    "rsvps",
+    metadata,
+    Column("event", String(60), primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("number", String(80), primary_key=True),
+    Column("state", String(10), nullable=False),  # coming, waiting, maybe, off
+    Column("people", Integer, nullable=False),
+    Column("turn", Integer, nullable=False),
+    Column("offered", Integer, nullable=False),
+    Column("offered_until", Moment),
+    Column("passed_over", Integer, nullable=False),
+    Column("stand_in", String(80)),
+    Column("told", String(200)),
+    Column("told_at", Moment),
+    Column("since", Moment, nullable=False),
+    Column("changed_at", Moment, nullable=False),
+    Index("ix_rsvps_event_day_state_turn", "event", "day", "state", "turn"),
+    Index("ix_rsvps_number_day", "number", "day"),
+    Index("ix_rsvps_offered_until", "offered_until"),
+)
+
+reminders = Table(
+    "reminders",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("number", String(80), nullable=False),
+    Column("event", String(60), nullable=False),
+    Column("day", Date, nullable=False),
+    Column("kind", String(10), nullable=False),  # evening, hours, asked
+    Column("due_at", Moment, nullable=False),
+    Column("state", String(10), nullable=False),  # waiting, told, dropped
+    Column("reason", String(80)),
+    Column("ended_at", Moment),
+    UniqueConstraint("number", "event", "day", "kind"),
+    Index("ix_reminders_state_due_at", "state", "due_at"),
+)
+
+# Who was there. `new_face` where it was the first event this phone ever signed in to.
+attendance = Table(
+    "attendance",
+    metadata,
+    Column("event", String(60), primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("number", String(80), primary_key=True),
+    Column("people", Integer, nullable=False),
+    Column("new_face", Integer, nullable=False),
+    Column("came_at", Moment, nullable=False),
+    Index("ix_attendance_number", "number"),
+)
+
+# What was last spoken of with somebody, and how their answer stood before that.
+talks = Table(
+    "talks",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("event", String(60), nullable=False),
+    Column("day", Date, nullable=False),
+    Column("want", String(20), nullable=False),
+    Column("awaits", String(10), nullable=False),
+    Column("people", Integer, nullable=False),
+    Column("state_before", String(10)),
+    Column("people_before", Integer),
+    Column("at", Moment, nullable=False),
+)
+
+# The calendar entries as last seen: one of each event, under the day 1 January of the year 1, and one of each changed day.
+revisions = Table(
+    "revisions",
+    metadata,
+    Column("event", String(60), primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("words", Text, nullable=False),
+    Column("sequence", Integer, nullable=False),
+    Column("changed_at", Moment, nullable=False),
 )

@@ -11,7 +11,7 @@ the offset before it, a repeated one is its first (RFC 5545, 3.3.5).
 
 import calendar
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -219,6 +219,7 @@ class _Days:
     first: date
     last: date
     hour: time | None = None
+    weekday: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,10 +248,10 @@ def when(text: str, now: datetime, zone: ZoneInfo) -> When | None:
     named = _hour(text)
     if days is None and named is None:
         return None
-    days = days or _Days(local.date(), local.date())
+    dated, days = days is not None, days or _Days(local.date(), local.date())
     hour = _on_the_day(named, text, days, local) if named else days.hour or _part_of_day(text, days, local)
     at = aware(days.first, hour, zone) if hour is not None and days.first == days.last else None
-    return When(days.first, days.last, at, text)
+    return When(days.first, days.last, at, text, dated, days.weekday)
 
 
 def plain_for_dates(text: str) -> str:
@@ -260,6 +261,20 @@ def plain_for_dates(text: str) -> str:
     return re.sub(r"[^a-z0-9:#]+", " ", re.sub(r"(\d)\.(\d\d)\b", r"\1:\2", folded)).strip()
 
 
+def before(text: str) -> timedelta | None:
+    """How long before something a plain text speaks of: "an hour before", "2 h avant"; None where it does not."""
+    found = _BEFORE.search(text)
+    if found is None:
+        return None
+    count = 0.5 if found["n"] in {"half an", "une demi"} else _few(found["n"])
+    if found["unit"].startswith("min"):
+        return timedelta(minutes=count)
+    return timedelta(days=count) if found["unit"][0] in "dj" else timedelta(hours=count)
+
+
+_BEFORE = re.compile(
+    rf"\b(?P<n>half an|une demi|\d{{1,3}}|{'|'.join(_FEW)}) ?(?P<unit>h|hours?|hrs?|heures?|minutes?|mins?|days?|jours?) (?:before|ahead|prior|avant|d avance|a l avance|early)\b"
+)
 _ASCII = dict(zip("àâäçéèêëîïôöùûüñ’", "aaaceeeeiioouuun ", strict=True))
 
 
@@ -288,7 +303,9 @@ def _days(text: str, today: date) -> _Days | None:
     if found:
         return _one(today + timedelta(days=_few(found["n"]) * (1 if found["unit"][0] in "dj" else 7)))
     weekday = next((one for one in _DAY_OF_WEEK.finditer(text) if not _another_word(one, text)), None)
-    return _weekday(weekday, text, today) if weekday else _weeks_and_months(text, today)
+    if weekday is None:
+        return _weeks_and_months(text, today)
+    return replace(_weekday(weekday, text, today), weekday=True)
 
 
 def _weeks_and_months(text: str, today: date) -> _Days | None:

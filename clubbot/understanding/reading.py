@@ -8,10 +8,13 @@ from clubbot.model.club import Example, Knowledge
 from clubbot.model.messages import Language
 from clubbot.model.wants import (
     REPORTS,
-    REQUESTS,
+    RSVPS,
     AskDaylight,
     AskEvents,
     AskHelp,
+    AskMyMembership,
+    AskMyRsvps,
+    AskPlaces,
     AskStatus,
     AskTopic,
     Danger,
@@ -20,13 +23,15 @@ from clubbot.model.wants import (
     JoinList,
     LeaveList,
     Report,
-    Request,
+    Rsvp,
+    RsvpKind,
     StartAgain,
     Stop,
     TellName,
     Thank,
     Want,
     WantPerson,
+    WantReminder,
     When,
 )
 from clubbot.understanding import dates, numbers
@@ -35,9 +40,10 @@ from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
+from clubbot.understanding.party import people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
-from clubbot.understanding.splitting import clauses, cuts, sentences
+from clubbot.understanding.splitting import clauses, corrections, cuts, sentences
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +95,17 @@ class Reader:
         """The want of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
         when = dates.when(plain, now, self._knowledge.club.zone)
-        return self._want(want, text, plain, when)
+        return self._want(want, text, plain, when, now)
+
+    def as_rsvp(self, text: str, now: datetime) -> Rsvp:
+        """The text as an answer to an event: whatever event, day, number and stand-in it names."""
+        want = self.as_wanted("rsvp-yes", text, now)
+        assert isinstance(want, Rsvp)
+        return want
+
+    def language(self, text: str) -> Language | None:
+        """The language that a text shows."""
+        return told(text, words_of(text), self._weights)
 
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]
@@ -110,20 +126,20 @@ class Reader:
         plain = dates.plain_for_dates(text)
         when = dates.when(plain, now, self._knowledge.club.zone)
         decision = _with_details(decision, text, when)
-        wants: tuple[Want, ...] = tuple(self._want(want, text, plain, when) for want in decision.served)
+        wants: tuple[Want, ...] = tuple(self._want(want, text, plain, when, now) for want in decision.served)
         if decision.outside:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
 
-    def _want(self, want: str, text: str, plain: str, when: When | None) -> Want:
+    def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
         for report in REPORTS:
             if want == report:
                 return Report(report, numbers.hole(plain))
-        for request in REQUESTS:
-            if want == request:
-                return Request(request, mentions.event(plain), when)
+        for rsvp in RSVPS:
+            if want == rsvp:
+                return self._rsvp(rsvp, text, now)
         match want:
             case "status":
                 return AskStatus(mentions.place(plain), when)
@@ -131,6 +147,12 @@ class Reader:
                 return AskEvents(mentions.event(plain), when)
             case "daylight":
                 return AskDaylight(numbers.holes(plain, len(self._knowledge.course.holes)), numbers.people(plain), when)
+            case "my-rsvps":
+                return AskMyRsvps(mentions.event(plain), when)
+            case "places":
+                return AskPlaces(mentions.event(plain), when)
+            case "remind":
+                return WantReminder(mentions.event(plain), when, dates.before(plain))
             case "notify-on":
                 return JoinList(mentions.mailing_list(plain))
             case "notify-off":
@@ -139,6 +161,16 @@ class Reader:
                 return TellName(name_in(text))
             case _:
                 return _SIMPLE.get(want) or AskTopic(want)
+
+    def _rsvp(self, kind: RsvpKind, text: str, now: datetime) -> Rsvp:
+        """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
+        said = people_coming(text)
+        zone = self._knowledge.club.zone
+        event, when = None, None
+        for piece in corrections(dates.plain_for_dates(text)):
+            event = event or self._mentions.event(piece)
+            when = when or dates.when(piece, now, zone)
+        return Rsvp(kind, event, when, said.party, said.stand_in)
 
 
 _SIMPLE: Mapping[str, Want] = {
@@ -149,6 +181,7 @@ _SIMPLE: Mapping[str, Want] = {
     "start-again": StartAgain(),
     "human": WantPerson(),
     "danger": Danger(),
+    "my-membership": AskMyMembership(),
     "outside": ForAPerson(),
 }
 

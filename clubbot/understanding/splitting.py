@@ -40,3 +40,21 @@ def cuts(text: str) -> list[tuple[str, str]]:
     spots = {found.span() for pattern in (_CLAUSE, _SENTENCE) for found in pattern.finditer(text)}
     sides = [(text[:begin].strip(" ,.?!"), text[end:].strip(" ,.")) for begin, end in sorted(spots)]
     return [side for side in sides if min(len(one.split()) for one in side) >= _LEAST_WORDS][:_MOST_CUTS]
+
+
+_CORRECTS = re.compile(
+    r"\b(?:no wait|wait no|oh wait|hang on|hold on|actually|scratch that|i meant?|make that|no sorry|sorry i|sorry no|oops|finalement|non attends?|attends? non|je (?:veux|voulais) dire|plutot|euh non|oups|ben non|instead of|rather than|au lieu d[eu])\b"
+)
+_TAKEN_BACK = re.compile(
+    r"\b(?:not|pas) (?:on |le |the |for |pour )?(?:mon|tues?|wed|weds|thu|thurs?|fri|sat|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)(?:day|s?day|nesday|rsday|urday|sday)?\b"
+)
+
+
+def corrections(plain: str) -> list[str]:
+    """A plain text cut where its writer corrects himself or herself, what holds first; "not wednesday" is left out altogether."""
+    kept = _TAKEN_BACK.sub(" ", plain)
+    spots = [(0, ""), *((found.end(), found.group()) for found in _CORRECTS.finditer(kept))]
+    ends = [found.start() for found in _CORRECTS.finditer(kept)] + [len(kept)]
+    pieces = [(word, kept[begin:end].strip()) for (begin, word), end in zip(spots, ends, strict=True)]
+    instead = [piece for word, piece in pieces if word.startswith(("instead", "rather", "au lieu"))]
+    return [piece for _, piece in reversed(pieces) if piece and piece not in instead] + instead

@@ -1,0 +1,53 @@
+"""A message being served, and what comes of one of its wants."""
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from clubbot.conversation import asking
+from clubbot.conversation.phrasing import Voice
+from clubbot.model.effects import Effect, OpenChoice
+from clubbot.model.known import Known
+from clubbot.people.duty import OnDuty, on_duty
+
+# How long a question of ours stays open.
+OPEN_FOR = timedelta(minutes=30)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Served:
+    """What comes of one want: the sentence due, further ones if there is room, effects, and whether the want is really served by them.
+
+    `event` and `party` are what was understood of an answer to an event, whatever could be done about it.
+    """
+
+    sentence: str
+    extras: tuple[str, ...] = ()
+    effects: tuple[Effect, ...] = ()
+    served: bool = True
+    offered: tuple[str, ...] = ()
+    event: str | None = None
+    party: int | None = None
+    introduces: bool = False  # says who we are and how to stop by itself
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ask:
+    """The message being served."""
+
+    text: str
+    known: Known
+    voice: Voice
+    now: datetime
+    alone: bool
+    duty: OnDuty = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
+
+
+def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask") -> Served:
+    """Up to three choices, answered by number or words."""
+    said = ask.voice.say(key, choices=asking.listed(choices, ask.voice))
+    left_open = OpenChoice(choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR)
+    offered = tuple(dict.fromkeys(choice.partition(" ")[0] for choice in choices))
+    return Served(sentence=said, effects=(left_open,), served=False, offered=offered)

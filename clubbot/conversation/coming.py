@@ -1,0 +1,324 @@
+"""Answers to an event: coming, not coming, maybe, a change. Every reply repeats event, day, hour and number, so that a misreading is seen."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.handover import for_a_person
+from clubbot.conversation.occasions import (
+    choice_words,
+    count_of,
+    day_named,
+    headcount,
+    hold,
+    named,
+    quiet_hours,
+    reminders_for,
+    standing,
+)
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.telling import off_day, offered
+from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
+from clubbot.events.days import EventDay, answered_to, as_told, find, sign_up_closes, sign_up_opens, upcoming
+from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
+from clubbot.model.rsvps import Awaits, DayId
+from clubbot.model.rsvps import Rsvp as Kept
+from clubbot.model.wants import Party, Rsvp, When
+from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
+
+# What was last spoken of stands for "it" as long as this.
+SPOKEN_FOR = timedelta(hours=12)
+# So many for one phone is a matter for a person: a school, a company.
+LARGEST_PARTY = 20
+
+
+def answer(want: Rsvp, ask: Ask) -> Served:
+    """Coming, not coming, maybe, a change: to the event day meant, or a question which."""
+    meant = which_day(want.on, want.event, want.when, ask, only_mine=want.kind in {"rsvp-no", "rsvp-change"})
+    match meant:
+        case Meant(day):
+            return _about(want, day, ask)
+        case Several(days):
+            return _which(want.kind, days, ask, party=_said_party(want))
+        case _:
+            return _no_such_day(want, meant, ask)
+
+
+def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, *, only_mine: bool = False) -> Chosen:
+    """The event day that a want is about."""
+    knowledge = ask.voice.knowledge
+    zone = knowledge.club.zone
+    if on is not None:
+        one = find(knowledge.event(on.event), on.day, zone)
+        return Meant(one) if one is not None else Nothing(knowledge.event(on.event))
+    talk = ask.known.talk
+    hints = Hints(
+        spoken=talk.on if talk is not None and ask.now - talk.at < SPOKEN_FOR else None,
+        mine=tuple(on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"),
+        only_mine=only_mine,
+    )
+    rule = knowledge.event(event) if event is not None else None
+    return choose(rule, _span(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
+
+
+def _span(when: When | None) -> tuple[date, date] | None:
+    """The days named; an hour alone names none."""
+    return (when.first, when.last) if when is not None and when.dated else None
+
+
+def _which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None) -> Served:
+    """The wish is understood, and served by asking the one thing that is missing."""
+    asked = ask_back(tuple(choice_words(kind, one) for one in days), ask, key="rsvp.which")
+    return Served(sentence=asked.sentence, effects=asked.effects, party=party)
+
+
+def _said_party(want: Rsvp) -> int | None:
+    """The number coming as the text says it: without a word of others it is the sender alone."""
+    if want.kind in {"rsvp-no", "rsvp-change"} or want.party.unclear:
+        return want.party.total
+    return want.party.total or 1 + max(0, want.party.more or 0)
+
+
+def _no_such_day(want: Rsvp, chosen: Chosen, ask: Ask) -> Served:
+    voice = ask.voice
+    match chosen:
+        case NotThen(day, event, nearest) | Over(day, event, nearest):
+            key = "rsvp.not_then" if isinstance(chosen, NotThen) else "rsvp.over"
+            name = event.name.to(voice.language) if event is not None else None
+            what = voice.say("rsvp.no_event") if name is None else voice.say("rsvp.none_of", event=name)
+            if isinstance(chosen, Over):
+                what = capital(name or voice.say("rsvp.that_day"))
+            said = voice.say(key, what=what, day=voice.dated(day))
+            party = _said_party(want)
+            if nearest is None or want.kind == "rsvp-no":
+                return Served(sentence=said, event=event.id if event else None, party=party)
+            said = f"{said} {voice.say('rsvp.nearest', nearest=named(nearest, voice))}"
+            speak = SpeakOf(on=id_of(nearest), want=want.kind, awaits="this", people=party or 0)
+            return Served(sentence=said, effects=(speak,), event=event.id if event else None, party=party)
+        case Nothing(event):
+            name = event.name.to(voice.language) if event is not None else ""
+            said = voice.say("events.none_left", event=capital(name)) if name else voice.say("events.nothing_at_all")
+            return Served(sentence=said, event=event.id if event else None, party=_said_party(want))
+        case _:
+            raise AssertionError("only what is not on comes here")
+
+
+def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
+    """The day is known: whether it can be answered to now, and the answer."""
+    voice, zone = ask.voice, ask.voice.knowledge.club.zone
+    mine = standing(one, ask.known).mine
+    party = _said_party(want)
+    plain = Served(sentence="", event=one.event.id, party=party)
+    if want.kind == "rsvp-no":
+        return replace(_no(one, ask), event=one.event.id, party=None)
+    if one.called_off:
+        return replace(plain, sentence=f"{off_day(one, voice)} {_next_time(one, ask)}".strip())
+    opens = sign_up_opens(one, zone)
+    if opens is not None and ask.now < opens:
+        date_words = voice.date(opens.astimezone(zone).date())
+        said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
+        return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), want=want.kind),))
+    closes = sign_up_closes(one, zone)
+    if ask.now >= closes and want.kind != "rsvp-maybe" and not _only_fewer(want, mine):
+        return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), want=want.kind),))
+    if want.stand_in is not None:
+        return replace(_stand_in(want, one, ask), event=one.event.id)
+    if want.party.unclear and want.kind != "rsvp-maybe":
+        said = voice.say("rsvp.how_many", event=named(one, voice))
+        speak = SpeakOf(on=id_of(one), want=want.kind, awaits="number", before=mine)
+        return replace(plain, sentence=said, effects=(speak,))
+    if want.kind == "rsvp-maybe":
+        people = want.party.total or max(1, mine.people)
+        return replace(
+            settle(say_maybe(standing(one, ask.known), people, _hold(one, ask)), one, ask, "rsvp-maybe"),
+            event=one.event.id,
+            party=people,
+        )
+    return _yes(want, one, mine, ask)
+
+
+def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
+    voice = ask.voice
+    people = _wanted(want, mine)
+    if people is None and want.kind == "rsvp-change" and mine.state == "off":
+        said = voice.say("rsvp.none_yet", event=named(one, voice))
+        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+        return Served(sentence=said, effects=(speak,), event=one.event.id)
+    if people is None and want.kind == "rsvp-change":
+        said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
+        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+        return Served(sentence=said, effects=(speak,), event=one.event.id)
+    if people == 0:
+        return replace(_no(one, ask), event=one.event.id, party=None)
+    shown = people if want.kind == "rsvp-change" else _said_party(want)
+    if want.kind == "rsvp-change" and want.party.total is None and mine.state == "off":
+        shown = None  # "one more" than nobody knows what
+    if people is not None and one.event.places is not None and people > one.event.places:
+        said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
+        return Served(sentence=said, event=one.event.id, party=shown)
+    if people is not None and people > LARGEST_PARTY and not _small_step(people, mine):
+        passed = for_a_person(ask, reason="large party")
+        said = voice.say("rsvp.large", event=named(one, voice), people=headcount(people, voice))
+        return replace(passed, sentence=f"{said} {passed.sentence}", served=True, event=one.event.id, party=shown)
+    change = say_yes(standing(one, ask.known), people, _hold(one, ask), ask.now)
+    return replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
+
+
+def _small_step(people: int, mine: Kept) -> bool:
+    """Whether a party that large has been let in already and only shrinks."""
+    return mine.state == "coming" and people <= mine.people
+
+
+def _wanted(want: Rsvp, mine: Kept) -> int | None:
+    """The number coming in all: as said, or as many more or fewer than before; None where the text does not tell."""
+    party = want.party
+    if party.total is not None:
+        return party.total
+    before = mine.people if mine.state in {"coming", "waiting"} else 0
+    if party.more is not None:
+        return max(0, before + party.more) if before else 1 + max(0, party.more)
+    return None if want.kind == "rsvp-change" or before else 1
+
+
+def _only_fewer(want: Rsvp, mine: Kept) -> bool:
+    """Whether a change after sign-up has closed only gives places back."""
+    people = _wanted(want, mine)
+    return mine.state == "coming" and people is not None and people < mine.people
+
+
+def _hold(one: EventDay, ask: Ask) -> Hold:
+    return hold(one, ask.voice.knowledge, ask.now)
+
+
+def _no(one: EventDay, ask: Ask) -> Served:
+    voice = ask.voice
+    state = standing(one, ask.known)
+    if state.mine.state == "off":
+        return Served(sentence=voice.say("rsvp.nothing_to_cancel", event=named(one, voice)))
+    if ask.now >= one.starts:
+        return Served(sentence=voice.say("rsvp.begun", event=named(one, voice)))
+    return settle(say_no(state, _hold(one, ask)), one, ask, "rsvp-no")
+
+
+def _stand_in(want: Rsvp, one: EventDay, ask: Ask) -> Served:
+    """Somebody else takes the place; the number coming stays, or is what the text says."""
+    voice = ask.voice
+    state = standing(one, ask.known)
+    if state.mine.state not in {"coming", "waiting"}:
+        said = voice.say("rsvp.no_place_to_give", event=named(one, voice), name=want.stand_in)
+        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="this", people=1, before=state.mine)
+        return Served(sentence=said, effects=(speak,), party=want.party.total)
+    kept = replace(state.mine, stand_in=want.stand_in)
+    keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version, told=as_told(one))
+    said = voice.say("rsvp.stand_in", name=want.stand_in, event=named(one, voice), people=headcount(kept.people, voice))
+    speak = SpeakOf(on=id_of(one), want=want.kind, people=kept.people, before=state.mine)
+    return Served(sentence=said, effects=(keep, speak), party=want.party.total)
+
+
+def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | None = None) -> Served:
+    """A change written down and said, with the places that it frees offered on."""
+    knowledge, on = ask.voice.knowledge, id_of(one)
+    state = standing(one, ask.known)
+    before, mine = state.mine, change.mine
+    effects: list[Effect] = []
+    if change.outcome in {"no room for more", "more than offered"}:
+        speak = SpeakOf(on=on, want=kind, awaits="offer" if mine.offer else "", people=mine.people, before=before)
+        return Served(sentence=_said(change, before, one, ask, wanted), effects=(speak,))
+    seen = state.count.version
+    effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=as_told(one)))
+    effects.append(reminders_for(one, mine, knowledge, ask.now))
+    for party in change.offers:
+        told: list[ClockEffect] = offered(one, party, seen, knowledge, ask.now)
+        effects += told
+    awaits: Awaits = "offer" if mine.offer is not None else ""
+    effects.append(SpeakOf(on=on, want=kind, awaits=awaits, people=wanted or mine.people, before=before))
+    extras = _extras(change, one, ask)
+    return Served(sentence=_said(change, before, one, ask, wanted), extras=extras, effects=tuple(effects))
+
+
+def _said(change: Change, before: Kept, one: EventDay, ask: Ask, wanted: int | None) -> str:
+    voice, mine = ask.voice, change.mine
+    people = headcount(max(1, mine.people), voice)
+    values = {"event": named(one, voice), "people": people}
+    room = free(one.event.places, count_of(id_of(one), ask.known)) or 0
+    until = voice.moment(mine.offer.until, ask.now) if mine.offer else ""
+    match change.outcome:
+        case "coming":
+            key = "coming"
+            if before.state == "coming":
+                key = "same" if before.people == mine.people else "changed"
+            if mine.stand_in is not None:
+                return voice.say("rsvp.stand_in", name=mine.stand_in, **values)
+            return voice.say(f"rsvp.{key}", **values)
+        case "waiting":
+            return voice.say("rsvp.waiting" if before.state != "waiting" else "rsvp.still_waiting", **values)
+        case "part offered":
+            held = mine.offer.people if mine.offer else 0
+            return voice.say("rsvp.part_offered", **values, free=held, until=until)
+        case "no room for more":
+            more = headcount(wanted or 0, voice)
+            return voice.say("rsvp.no_room_for_more", **values, wanted=more, room=room)
+        case "more than offered":
+            held = mine.offer.people if mine.offer else 0
+            return voice.say("rsvp.more_than_offered", **values, free=held, until=until)
+        case "maybe":
+            return voice.say("rsvp.maybe", **values)
+        case "off":
+            return voice.say("rsvp.left_line" if before.state == "waiting" else "rsvp.off", event=values["event"])
+        case "kept in line":
+            return voice.say("rsvp.kept_in_line", **values)
+
+
+def _extras(change: Change, one: EventDay, ask: Ask) -> tuple[str, ...]:
+    """Where and when to be there, and the one thing that the list still lacks: a name."""
+    voice = ask.voice
+    if change.outcome != "coming" or not ask.alone:
+        return ()
+    meet = one.meet.to(voice.language)
+    said = [voice.say("rsvp.meet", meet=meet)]
+    if one.event.sign_up is not None:
+        said = [voice.say("rsvp.sign_up", time=voice.clock(one.event.sign_up), meet=meet)]
+    if ask.known.sender.name is None:
+        said.append(voice.say("rsvp.your_name"))
+    return tuple(said)
+
+
+def _closed(one: EventDay, closes: datetime, ask: Ask) -> str:
+    voice = ask.voice
+    if ask.now >= one.starts:
+        return f"{voice.say('rsvp.begun', event=named(one, voice))} {_next_time(one, ask)}".strip()
+    hour = one.event.sign_up or one.starts.astimezone(voice.knowledge.club.zone).time()
+    said = voice.say(
+        "rsvp.closed",
+        event=named(one, voice),
+        closed=voice.hour(closes),
+        meet=one.meet.to(voice.language),
+        time=voice.clock(hour),
+    )
+    return f"{said} {_next_time(one, ask)}".strip()
+
+
+def _next_time(one: EventDay, ask: Ask) -> str:
+    """The next day of the same event, where there is one."""
+    knowledge = ask.voice.knowledge
+    days = answered_to(upcoming([one.event], ask.now, knowledge.club.zone))
+    following = next((other for other in days if other.starts > one.starts and not other.called_off), None)
+    if following is None:
+        return ""
+    return ask.voice.say("rsvp.next_time", next=named(following, ask.voice))
+
+
+def mine(ask: Ask) -> Served:
+    """What the sender is down for."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    coming = answered_to(upcoming(knowledge.events, ask.now, knowledge.club.zone))
+    lines: list[str] = []
+    for one in coming:
+        kept = ask.known.rsvps.get(id_of(one))
+        if kept is None or kept.state == "off":
+            continue
+        said = voice.say(f"rsvp.mine_{kept.state}", event=named(one, voice), people=headcount(kept.people, voice))
+        lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
+    if not lines:
+        return Served(sentence=voice.say("rsvp.mine_none"))
+    return Served(sentence=voice.say("rsvp.mine", list="; ".join(lines)))

@@ -1,0 +1,89 @@
+"""Event days in words, and the rules of a day that several parts of a conversation need."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from clubbot.conversation.phrasing import Voice
+from clubbot.events.choosing import id_of
+from clubbot.events.days import EventDay, shown_last, sign_up_closes
+from clubbot.model.club import Knowledge
+from clubbot.model.effects import PlanReminders
+from clubbot.model.known import Known
+from clubbot.model.rsvps import DayCount, DayId, ReminderKind, Rsvp
+from clubbot.reminders.planning import Usual, usual
+from clubbot.reminders.quiet import QuietHours
+from clubbot.rsvps.places import Hold, Standing
+
+OWN_KINDS: tuple[ReminderKind, ...] = ("evening", "hours")
+ALL_KINDS: tuple[ReminderKind, ...] = ("evening", "hours", "asked")
+
+
+def quiet_hours(knowledge: Knowledge) -> QuietHours:
+    """The club's quiet hours."""
+    return QuietHours(knowledge.club.quiet_from, knowledge.club.quiet_until, knowledge.club.zone)
+
+
+def named(one: EventDay, voice: Voice) -> str:
+    """An event day with its date and hour: "Dusk League, Wed 9 June 18:15"; with its last day where one entry is for several."""
+    zone = voice.knowledge.club.zone
+    first, last = one.starts.astimezone(zone).date(), shown_last(one, zone)
+    day = voice.dated(first)
+    if last > first:
+        day = voice.say("occasion.days", first=day, last=voice.dated(last))
+    return voice.say("occasion.named", event=one.event.name.to(voice.language), day=day, time=voice.hour(one.starts))
+
+
+def day_named(one: EventDay, voice: Voice) -> str:
+    """An event day with its date only: "Dusk League on Wed 9 June"."""
+    day = voice.dated(one.starts.astimezone(voice.knowledge.club.zone).date())
+    return voice.say("occasion.day_named", event=one.event.name.to(voice.language), day=day)
+
+
+def headcount(people: int, voice: Voice) -> str:
+    """ "1 person", "3 people"."""
+    return voice.say("occasion.person") if people == 1 else voice.say("occasion.people", people=people)
+
+
+def hold(one: EventDay, knowledge: Knowledge, now: datetime) -> Hold:
+    """How long a place is held that is offered now: the event's time, less where sign-up closes sooner; at night none is offered."""
+    closes = sign_up_closes(one, knowledge.club.zone)
+    if closes <= now or one.called_off or quiet_hours(knowledge).at(now):
+        return Hold(until=None)
+    return Hold(until=min(now + timedelta(minutes=one.event.offer_minutes), closes))
+
+
+def standing(one: EventDay, known: Known, *, at_the_tee: bool = False) -> Standing:
+    """How the day stands for the sender. At the tee nobody who is not there is waited for."""
+    on = id_of(one)
+    mine = known.rsvps.get(on) or Rsvp(number=known.sender.number, state="off", people=0)
+    line = () if at_the_tee else known.lines.get(on, ())
+    return Standing(places=one.event.places, count=count_of(on, known), mine=mine, line=line)
+
+
+def count_of(on: DayId, known: Known) -> DayCount:
+    """The counts of a day; all 0 where nobody has answered yet."""
+    return known.days.get(on) or DayCount()
+
+
+def reminders_for(one: EventDay, rsvp: Rsvp, knowledge: Knowledge, now: datetime) -> PlanReminders:
+    """The reminders that an answer brings: both for who is coming, the evening's for a maybe, none for who waits; none at all for a no."""
+    on = id_of(one)
+    if rsvp.state == "off" or one.called_off:
+        return PlanReminders(on=on, number=rsvp.number, kinds=ALL_KINDS)
+    kinds: tuple[ReminderKind, ...] = {"coming": OWN_KINDS, "maybe": ("evening",)}.get(rsvp.state, ())
+    wish = Usual(evening_before=one.event.remind_evening_before, hours_before=one.event.remind_hours_before)
+    planned = usual(one.starts, wish, quiet_hours(knowledge), now, kinds=kinds)
+    return PlanReminders(on=on, number=rsvp.number, kinds=OWN_KINDS, planned=planned)
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceOf:
+    """A choice that we offered: a want about an event day, with the number of people that the text named."""
+
+    want: str
+    on: DayId
+
+
+def choice_words(want: str, one: EventDay) -> str:
+    """How such a choice is kept: "rsvp-yes dusk-league 2027-06-09"."""
+    return f"{want} {one.event.id} {one.day.isoformat()}"

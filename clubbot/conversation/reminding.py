@@ -1,0 +1,96 @@
+"""A reminder asked for: of which event day, and when."""
+
+from datetime import datetime, time, timedelta
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.coming import which_day
+from clubbot.conversation.occasions import choice_words, named, quiet_hours
+from clubbot.conversation.phrasing import capital
+from clubbot.conversation.telling import off_day
+from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
+from clubbot.events.days import EventDay
+from clubbot.model.effects import PlanReminders, SpeakOf
+from clubbot.model.wants import WantReminder, When
+from clubbot.reminders.planning import asked_for
+from clubbot.reminders.quiet import instant
+
+# "remind me tuesday" without an hour; and of an event whose own evening reminder is switched off.
+USUAL_HOUR = time(18)
+
+
+def remind(want: WantReminder, ask: Ask) -> Served:
+    """Plan the reminder, and say when it will come."""
+    voice = ask.voice
+    meant = which_day(want.on, want.event, _day_of_event(want, ask), ask)
+    match meant:
+        case Meant(day):
+            return _planned(want, day, ask)
+        case Several(days):
+            asked = ask_back(tuple(choice_words("remind", one) for one in days), ask, key="rsvp.which")
+            return Served(sentence=asked.sentence, effects=asked.effects)
+        case NotThen(day, event, nearest) | Over(day, event, nearest):
+            what = voice.say("rsvp.no_event")
+            if event is not None:
+                what = voice.say("rsvp.none_of", event=event.name.to(voice.language))
+            said = voice.say("rsvp.not_then", what=what, day=voice.dated(day))
+            if nearest is None:
+                return Served(sentence=said, event=event.id if event else None)
+            speak = SpeakOf(on=id_of(nearest), want="remind", awaits="this")
+            nearest_said = voice.say("rsvp.nearest", nearest=named(nearest, voice))
+            return Served(sentence=f"{said} {nearest_said}", effects=(speak,), event=event.id if event else None)
+        case _:
+            return Served(sentence=voice.say("events.nothing_at_all"), event=want.event)
+
+
+def _day_of_event(want: WantReminder, ask: Ask) -> When | None:
+    """The day in the text where it is the event's; None where it can only be that of the reminder, as in "remind me tuesday at noon"."""
+    when = want.when
+    if when is None or not when.dated:
+        return None
+    found = which_day(None, want.event, when, ask)
+    if isinstance(found, NotThen | Over) and (
+        want.event is not None or when.at is not None or ask.known.talk is not None
+    ):
+        return None
+    return when
+
+
+def _planned(want: WantReminder, one: EventDay, ask: Ask) -> Served:
+    voice, knowledge, on = ask.voice, ask.voice.knowledge, id_of(one)
+    if one.called_off:
+        return Served(sentence=off_day(one, voice), event=one.event.id)
+    planned = asked_for(_wished(want, one, ask), one.starts, quiet_hours(knowledge), ask.now)
+    if (
+        planned is None and want.when is None and want.before is None
+    ):  # the usual hour is over: the next best is soon before
+        soon = one.starts - timedelta(hours=one.event.remind_hours_before or 2)
+        planned = asked_for(soon, one.starts, quiet_hours(knowledge), ask.now)
+    if planned is None:
+        return Served(sentence=voice.say("remind.too_late", event=capital(named(one, voice))), event=one.event.id)
+    said = voice.say("remind.planned", event=named(one, voice), moment=_moment(planned.due, ask))
+    plan = PlanReminders(on=on, number=ask.known.sender.number, kinds=("asked",), planned=(planned,))
+    return Served(sentence=said, effects=(plan, SpeakOf(on=on, want="remind")), event=one.event.id)
+
+
+def _moment(due: datetime, ask: Ask) -> str:
+    """The day is always said, today's too: a reminder is about days."""
+    voice = ask.voice
+    local = due.astimezone(voice.knowledge.club.zone).date()
+    today = ask.now.astimezone(voice.knowledge.club.zone).date()
+    return f"{voice.day(local, today)} {voice.hour(due)}"
+
+
+def _wished(want: WantReminder, one: EventDay, ask: Ask) -> datetime:
+    """When the reminder is wished for: so long before, at the hour named, or the evening before."""
+    zone, when = ask.voice.knowledge.club.zone, want.when
+    if want.before is not None and want.before < timedelta(days=1):
+        return one.starts - want.before
+    evening = one.event.remind_evening_before or USUAL_HOUR
+    day = one.starts.astimezone(zone).date() - timedelta(days=1)
+    if want.before is not None:
+        day = one.starts.astimezone(zone).date() - want.before
+    elif when is not None and when.at is not None and when.at < one.starts:
+        return when.at
+    elif when is not None and when.dated and when.first < one.starts.astimezone(zone).date():
+        day = when.first
+    return instant(day, evening, zone)

@@ -1,0 +1,144 @@
+"""On the day: "here" at the tee, and what role holders ask then: who is here, who is missing."""
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
+from clubbot.conversation.phrasing import capital
+from clubbot.conversation.turnout import one_name
+from clubbot.events.choosing import id_of
+from clubbot.events.days import EventDay, as_told, event_days, upcoming
+from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
+from clubbot.model.rsvps import DayId, Named
+from clubbot.rsvps.places import Hold, free, say_yes
+from clubbot.texting.keywords import bare
+from clubbot.understanding.party import people_coming
+
+# Sign-in by text is open from an hour before the start until an hour after it.
+OPENS_BEFORE = timedelta(hours=1)
+CLOSES_AFTER = timedelta(hours=1)
+# After the day, "no-shows" is asked within a week.
+_LOOK_BACK = timedelta(days=7)
+
+_HERE = re.compile(
+    r"^(?:(?:hi|hey|hello|ok|salut|allo|bonjour) )?(?:i m |im |i am |we re |were |we are |je suis |j suis |jsuis |chu |on est |nous sommes |me voila|nous voila|just |we just |i just |juste )?"
+    r"(?:all |both |now |finally |enfin |bien |tous |toutes |les deux )?"
+    r"(?:here|arrived|made it|checking in|check in|checked in|signing in|present|at the (?:tee|boathouse|course|hangar)|got here|parked|la|arrive|arrives|arrivee|arrivees|rendu|rendus|rendue|rendues|ici|sur place|icitte|present|presente|presents|au hangar|me voila|nous voila)"
+    r"(?: now| for (?:the )?(?:league|clinic|\w+)| at the (?:tee|boathouse|course)| pour (?:la |le |l )?\w+| au hangar| already| deja)?"
+    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,2}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
+)
+_WHO = re.compile(
+    r"^(?:sign ?ins?|sign in (?:list|sheet)|who s (?:here|signed in|checked in)|whos here|who is (?:here|signed in)|who (?:all )?(?:is|s) here(?: now| so far)?|who (?:has )?(?:came|arrived|come)|attendance|qui est (?:la|arrive|arrives|ici|rendu)|presences?|liste des presences)(?P<rest>.*)$"
+)
+_NO_SHOWS = re.compile(
+    r"^(?:no ?shows?|noshows?|who (?:is|s) (?:missing|not here)|whos (?:missing|not here)|who (?:didn t|did not|didnt) (?:come|show|show up)|absents?|qui (?:manque|est absent)|les absents)(?P<rest>.*)$"
+)
+
+
+def here(ask: Ask) -> Served | None:
+    """Sign the sender's party in; None where the text is no such thing, or nothing is on at this hour."""
+    if not _HERE.match(bare(ask.text)):
+        return None
+    days = open_for_sign_in(ask)
+    if not days:
+        return None
+    answered = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
+    mine = [one for one in days if _answered_as(one) in answered]
+    if len(days) > 1 and len(mine) != 1:
+        asked = ask_back(tuple(choice_words("here", one) for one in days[:3]), ask, key="here.which")
+        return Served(sentence=asked.sentence, effects=asked.effects, served=True)
+    return sign_in((mine or days)[0], ask)
+
+
+def open_for_sign_in(ask: Ask) -> list[EventDay]:
+    """The event days that people can sign in to now."""
+    knowledge = ask.voice.knowledge
+    found = [one for event in knowledge.events for one in event_days(event, knowledge.club.zone)]
+    return [
+        one for one in found if not one.called_off and one.starts - OPENS_BEFORE <= ask.now <= one.starts + CLOSES_AFTER
+    ]
+
+
+def sign_in(one: EventDay, ask: Ask) -> Served:
+    """So many are here; who had not answered before, or brings more than said, gets places where there are any."""
+    voice, on = ask.voice, _answered_as(one)
+    state = standing(one, ask.known, at_the_tee=True)
+    said_party = people_coming(ask.text).party.total
+    mine = state.mine
+    people = said_party or (mine.people if mine.state in {"coming", "waiting", "maybe"} else 1) or 1
+    effects: list[Effect] = []
+    if mine.state != "coming" or people > mine.people:
+        change = say_yes(state, people, Hold(until=None), ask.now)
+        if change.outcome == "coming":
+            effects.append(KeepRsvp(on=on, rsvp=change.mine, seen=state.count.version, told=as_told(one)))
+        elif mine.state == "coming":  # there is no room for those who came along
+            room = free(one.event.places, state.count) or 0
+            said = voice.say(
+                "here.some", event=named(one, voice), people=headcount(mine.people, voice), room=room, wanted=people
+            )
+            return Served(sentence=said, effects=(SignIn(on=on, people=mine.people), SpeakOf(on=on, want="here")))
+        else:
+            said = voice.say("here.full", event=capital(named(one, voice)), meet=one.meet.to(voice.language))
+            return Served(sentence=said, effects=(SpeakOf(on=on, want="here"),))
+    if ask.now < one.starts:
+        effects.append(reminders_for(one, mine if mine.state == "coming" else state.mine, voice.knowledge, one.starts))
+    effects += [SignIn(on=on, people=people), SpeakOf(on=on, want="here", people=people, before=mine)]
+    said = voice.say("here.signed_in", event=named(one, voice), people=headcount(people, voice))
+    extras = (voice.say("rsvp.your_name"),) if ask.known.sender.name is None else ()
+    return Served(sentence=said, extras=extras, effects=tuple(effects))
+
+
+def for_role_holder(ask: Ask) -> Served | None:
+    """Who is here or missing, by name; None where the text does not ask that."""
+    words = bare(ask.text)
+    who, missing = _WHO.match(words), _NO_SHOWS.match(words)
+    if who is None and missing is None:
+        return None
+    one = _day_asked(ask)
+    if one is None:
+        return Served(sentence=ask.voice.say("here.nothing_on"))
+    return _missing(one, ask) if missing is not None else _who(one, ask)
+
+
+def _day_asked(ask: Ask) -> EventDay | None:
+    """The day that is on or begins soon, else the last that was."""
+    knowledge = ask.voice.knowledge
+    open_now = open_for_sign_in(ask)
+    if open_now:
+        counted = [one for one in open_now if _answered_as(one) in ask.known.days]
+        return (counted or open_now)[0]
+    found = [one for event in knowledge.events for one in event_days(event, knowledge.club.zone)]
+    past = [one for one in found if not one.called_off and ask.now - _LOOK_BACK <= one.starts <= ask.now]
+    if past:
+        return max(past, key=lambda one: one.starts)
+    return next(iter(upcoming(knowledge.events, ask.now, knowledge.club.zone)), None)
+
+
+def _who(one: EventDay, ask: Ask) -> Served:
+    voice, on = ask.voice, _answered_as(one)
+    count = count_of(on, ask.known)
+    names = [one_of for one_of in ask.known.names.get(on, ()) if one_of.came]
+    shown = ", ".join(one_name(replace(one_of, people=one_of.came or 0), voice) for one_of in names)
+    said = voice.say(
+        "here.list", event=capital(named(one, voice)), came=count.came, coming=count.coming, new=count.new_faces
+    )
+    return Served(sentence=f"{said} {voice.say('here.names', names=shown)}" if names else said)
+
+
+def _missing(one: EventDay, ask: Ask) -> Served:
+    voice, on = ask.voice, _answered_as(one)
+    if ask.now < one.starts:
+        return Served(sentence=voice.say("here.too_early", event=named(one, voice)))
+    names = [one_of for one_of in ask.known.names.get(on, ()) if one_of.state == "coming" and not one_of.came]
+    if not names:
+        return Served(sentence=voice.say("here.nobody_missing", event=named(one, voice)))
+    shown = ", ".join(one_name(one_of, voice) for one_of in names)
+    people = headcount(sum(one_of.people for one_of in names), voice)
+    return Served(sentence=voice.say("here.missing", event=capital(named(one, voice)), people=people, names=shown))
+
+
+def _answered_as(one: EventDay) -> DayId:
+    """The name under which answers to it are kept: the first day where one entry is for all days."""
+    return DayId(one.event.id, one.event.first) if one.event.one_entry else id_of(one)

@@ -1,0 +1,73 @@
+"""How an event day looks: places left and how many are coming for everybody, names for role holders only; phone numbers for nobody."""
+
+from collections.abc import Sequence
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.coming import which_day
+from clubbot.conversation.occasions import choice_words, count_of, named
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.telling import off_day
+from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
+from clubbot.events.days import EventDay
+from clubbot.model.effects import SpeakOf
+from clubbot.model.rsvps import Named
+from clubbot.model.wants import AskPlaces
+from clubbot.rsvps.places import free
+
+
+def places(want: AskPlaces, ask: Ask) -> Served:
+    """Room left and turnout of the event day meant."""
+    voice = ask.voice
+    meant = which_day(want.on, want.event, want.when, ask)
+    match meant:
+        case Meant(day):
+            speak = SpeakOf(on=id_of(day), want="places")
+            return Served(sentence=_turnout(day, ask), effects=(speak,), event=day.event.id)
+        case Several(days):
+            asked = ask_back(tuple(choice_words("places", one) for one in days), ask, key="rsvp.which")
+            return Served(sentence=asked.sentence, effects=asked.effects)
+        case NotThen(day, event, nearest) | Over(day, event, nearest):
+            what = voice.say("rsvp.no_event")
+            if event is not None:
+                what = voice.say("rsvp.none_of", event=event.name.to(voice.language))
+            said = voice.say("rsvp.not_then", what=what, day=voice.dated(day))
+            if nearest is not None:
+                said = f"{said} {_turnout(nearest, ask)}"
+            return Served(sentence=said, event=event.id if event else None)
+        case _:
+            return Served(sentence=voice.say("events.nothing_at_all"), event=want.event)
+
+
+def _turnout(one: EventDay, ask: Ask) -> str:
+    voice = ask.voice
+    if one.called_off:
+        return off_day(one, voice)
+    count = count_of(id_of(one), ask.known)
+    room = free(one.event.places, count)
+    values = {"event": capital(named(one, voice)), "coming": count.coming, "places": one.event.places, "room": room}
+    if room is None:
+        said = voice.say("places.no_limit", **values)
+    elif room == 0:
+        said = voice.say("places.full", **values, waiting=count.waiting)
+    else:
+        said = voice.say("places.room", **values)
+    names = ask.known.names.get(id_of(one), ())
+    return f"{said} {_by_name(names, voice)}".strip() if names else said
+
+
+def _by_name(names: Sequence[Named], voice: Voice) -> str:
+    """The list for a role holder: who is coming, who waits, who is undecided."""
+    said = []
+    for state in ("coming", "waiting", "maybe"):
+        listed = [one_name(one, voice) for one in names if one.state == state]
+        if listed:
+            said.append(voice.say(f"places.names_{state}", names=", ".join(listed)))
+    return " ".join(said)
+
+
+def one_name(one: Named, voice: Voice) -> str:
+    """A line of the list: "Dana 3"; who comes in somebody's place with whose it is."""
+    name = one.name or voice.say("places.no_name")
+    if one.stand_in is not None:
+        name = voice.say("places.stand_in", name=one.stand_in, of=name)
+    return name if one.people < 2 else f"{name} {one.people}"

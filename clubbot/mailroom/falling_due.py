@@ -1,0 +1,202 @@
+"""What the clock brings about: changes of event days told to those who are in, places that came free offered on, reminders.
+
+All of it is rows that say when they are due, looked at in the transaction that settles them: a kill, a machine that slept, a clock
+change or a second process neither loses nor doubles one.
+"""
+
+import asyncio
+import logging
+from collections.abc import Callable, Iterable
+from concurrent.futures import Executor
+from datetime import datetime, timedelta
+from functools import partial
+
+from sqlalchemy import Connection, Engine
+
+from clubbot.conversation.occasions import hold, quiet_hours
+from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.telling import can_wait, changed, lapsed, offered, reminder, told_start, worth_telling
+from clubbot.events.days import EventDay, as_told, find
+from clubbot.events.entries import revised
+from clubbot.mailroom.loops import work_when_woken
+from clubbot.model.club import Knowledge
+from clubbot.model.effects import ClockEffect, SettleReminder, TellOf
+from clubbot.model.rsvps import Awaits, DayId
+from clubbot.reminders.due import Circumstances, why_not
+from clubbot.rsvps.places import free, lapse, move_up
+from clubbot.store.apply import Pen, carry_out
+from clubbot.store.reminders import DueReminder, any_due, read_due
+from clubbot.store.revisions import read_words
+from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
+from clubbot.store.store import Store, read
+
+log = logging.getLogger(__name__)
+
+Clock = Callable[[], datetime]
+# So many texts in one transaction: the rest follows in the next, and no reply waits long behind them.
+_AT_ONCE = 100
+# A day that was yesterday may still be called off in somebody's list.
+_DAYS_BACK = timedelta(days=1)
+
+
+def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> None:
+    """Note which entries of the calendar have changed with the knowledge files."""
+    carry_out(connection, revised(knowledge.events, read_words(connection)), pen, now)
+
+
+def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) -> bool:
+    """Whether there is anything to do now; only reads."""
+    return any_due(connection, now) or any(
+        _to_tell(connection, on, one, knowledge, now) or _to_move(connection, on, one, knowledge, now)
+        for on, one in _days(connection, knowledge, now)
+    )
+
+
+def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """Do what is due now, up to a handful; how many things were done."""
+    days = list(_days(connection, knowledge, now))
+    done = _tell_changes(connection, days, knowledge, pen, now)
+    done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)
+    return done + _remind(connection, knowledge, pen, now)
+
+
+def _days(connection: Connection, knowledge: Knowledge, now: datetime) -> Iterable[tuple[DayId, EventDay]]:
+    """The event days that somebody has answered to and that are not long over. One that its rule no longer has is called off."""
+    rules = {event.id: event for event in knowledge.events}
+    for on in read_counts(connection, (now - _DAYS_BACK).date()):
+        rule = rules.get(on.event)
+        if rule is None:
+            continue  # nothing is known of it any more, not even a name
+        one = find(rule, on.day, knowledge.club.zone)
+        if one is None:
+            told = read_untold(connection, on, "", 1)
+            starts = told_start(told[0].told) if told else now
+            one = EventDay(event=rule, day=on.day, starts=starts, ends=None, meet=rule.meet, called_off=True)
+        yield on, one
+
+
+def _tell_changes(
+    connection: Connection, days: Iterable[tuple[DayId, EventDay]], knowledge: Knowledge, pen: Pen, now: datetime
+) -> int:
+    """Everybody coming, waiting or undecided who was told something else of their day hears of it, once, and the reminders follow."""
+    done = 0
+    for on, one in days:
+        for person in _to_tell(connection, on, one, knowledge, now):
+            effects = changed(one, person.rsvp, person.language, person.told, knowledge, now)
+            done += carry_out(connection, effects, pen, now)
+    return done
+
+
+def _to_tell(connection: Connection, on: DayId, one: EventDay, knowledge: Knowledge, now: datetime) -> list[Untold]:
+    return [
+        person
+        for person in read_untold(connection, on, as_told(one), _AT_ONCE)
+        if worth_telling(one, person.told, now) and not can_wait(one, person.told, knowledge, now)
+    ]
+
+
+def _to_move(connection: Connection, on: DayId, one: EventDay, knowledge: Knowledge, now: datetime) -> bool:
+    count = read_count(connection, on)
+    if not count.waiting:
+        return False
+    if count.offered and read_lapsed(connection, on, now):
+        return True
+    room = free(one.event.places, count)
+    return bool(room != 0 and move_up(room, read_line(connection, on), hold(one, knowledge, now)))
+
+
+def _offer_on(connection: Connection, on: DayId, one: EventDay, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """Offers whose time is over lapse; what is free is offered to the next in line."""
+    count = read_count(connection, on)
+    if not count.waiting:
+        return 0
+    over = [party for held in read_lapsed(connection, on, now) if (party := lapse(held, now)) is not None]
+    carry_out(connection, [lapsed(on, party, count.version) for party in over], pen, now)
+    count = read_count(connection, on)
+    room = free(one.event.places, count)
+    effects: list[ClockEffect] = []
+    if room != 0:
+        for next_one in move_up(room, read_line(connection, on), hold(one, knowledge, now)):
+            effects += offered(one, next_one, count.version, knowledge, now)
+    carry_out(connection, effects, pen, now)
+    return len(over) + len(effects)
+
+
+def _remind(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    due = read_due(connection, now, _AT_ONCE)
+    for one in due:
+        carry_out(connection, _reminded(one, knowledge, now), pen, now)
+    return len(due)
+
+
+def _reminded(due: DueReminder, knowledge: Knowledge, now: datetime) -> list[ClockEffect]:
+    """A reminder is told, or dropped with the reason kept, looking at event, answer and consent as they are now."""
+    rule = next((event for event in knowledge.events if event.id == due.on.event), None)
+    one = find(rule, due.on.day, knowledge.club.zone) if rule is not None else None
+    found = Circumstances(
+        kind=due.kind,
+        due=due.due,
+        starts=one.starts if one is not None else None,
+        called_off=one is not None and one.called_off,
+        state=due.state,
+        opted_out=due.opted_out,
+        told_at=due.told_at,
+        quiet=quiet_hours(knowledge).at(now),
+    )
+    reason = why_not(found, now)
+    settled = SettleReminder(id=due.id, reason=reason)
+    if reason is not None or one is None:
+        return [settled]
+    voice = Voice(knowledge, due.language)
+    text = reminder(due.kind, one, due.people, due.state, voice, now)
+    key = f"reminder:{due.id}:{int(due.due.timestamp())}"
+    awaits: Awaits = "maybe" if due.state == "maybe" else ""
+    return [TellOf(on=due.on, number=due.number, text=text, key=key, awaits=awaits), settled]
+
+
+class FallingDue:
+    """The loop. It looks on a snapshot first, beside the event loop, and writes only where something is due."""
+
+    def __init__(
+        self,
+        engine: Engine,
+        store: Store,
+        knowledge: Callable[[], Knowledge],
+        pen: Callable[[], Pen],
+        clock: Clock,
+        beside: Executor | None,
+        wake_sending: Callable[[], None],
+    ) -> None:
+        self._engine, self._store, self._knowledge, self._pen = engine, store, knowledge, pen
+        self._clock, self._beside, self._wake_sending = clock, beside, wake_sending
+        self._looked_at: Knowledge | None = None
+        self._woken = asyncio.Event()
+        self._woken.set()
+
+    def wake(self) -> None:
+        """Time has passed, or the knowledge files have changed."""
+        self._woken.set()
+
+    async def run(self) -> None:
+        """Do what falls due until cancelled."""
+        await work_when_woken(self._woken, self.do_some, "what falls due")
+
+    async def do_some(self) -> int:
+        """Do a handful of what is due; how many things."""
+        now, knowledge, pen = self._clock(), self._knowledge(), self._pen()
+        if knowledge is not self._looked_at:
+            await self._store.write(partial(keep_revisions, knowledge=knowledge, pen=pen, now=now))
+            self._looked_at = knowledge
+        if not await self._anything(knowledge, now):
+            return 0
+        done = await self._store.write(partial(let_fall_due, knowledge=knowledge, pen=pen, now=now))
+        if done:
+            log.info("%d thing(s) fell due", done)
+            self._wake_sending()
+        return done
+
+    async def _anything(self, knowledge: Knowledge, now: datetime) -> bool:
+        unit = partial(anything_due, knowledge=knowledge, now=now)
+        if self._beside is None:
+            return read(self._engine, unit)
+        return await asyncio.get_running_loop().run_in_executor(self._beside, read, self._engine, unit)

@@ -1,0 +1,102 @@
+"""Who is coming to one day of an event: what is kept about a party, about the day, and about what was said last."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+from clubbot.model.messages import Language
+
+State = Literal["coming", "waiting", "maybe", "off"]
+ReminderKind = Literal["evening", "hours", "asked"]
+# What a bare "yes", "no" or number would answer: an offer of places, whether a maybe is coming now, whether the day that we named
+# instead will do, how many are coming.
+Awaits = Literal["", "offer", "maybe", "this", "number"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class DayId:
+    """One day of one event; `day` is the day of the rule, which a move does not change."""
+
+    event: str
+    day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offer:
+    """So many places are held for a waiting party until it says yes."""
+
+    people: int
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rsvp:
+    """One party's answer. `people` are those coming, waiting or undecided, the texter included; 0 where nobody comes.
+
+    `turn` is the order of asking among those who wait. `passed_over` is the largest offer that was let go: only a larger
+    one is made. `stand_in` is who comes in the texter's place.
+    """
+
+    number: str
+    state: State
+    people: int
+    turn: int = 0
+    offer: Offer | None = None
+    passed_over: int = 0
+    stand_in: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayCount:
+    """The counts of one event day, in people. `offered` are places held by open offers; `version` grows with every change;
+    `last_turn` is the last number given out in the waiting list.
+    """
+
+    coming: int = 0
+    maybe: int = 0
+    waiting: int = 0
+    offered: int = 0
+    came: int = 0
+    new_faces: int = 0
+    version: int = 0
+    last_turn: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InLine:
+    """A party on the waiting list, with the language it is told in."""
+
+    rsvp: Rsvp
+    language: Language
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Named:
+    """A line of the sign-up list as role holders see it: a name where there is one, never a number."""
+
+    name: str | None
+    state: State
+    people: int
+    came: int | None = None
+    new_face: bool = False
+    stand_in: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Talk:
+    """What was last spoken of with somebody. `before` is how their RSVP stood until then, to go back to when it was misread."""
+
+    on: DayId
+    want: str
+    at: datetime
+    awaits: Awaits = ""
+    people: int = 0
+    before: Rsvp | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """A reminder: which, and when."""
+
+    kind: ReminderKind
+    due: datetime

@@ -1,0 +1,1 @@
+"""When people are reminded, and when not."""

@@ -1,0 +1,1 @@
+"""Who is coming: places, parties, the waiting list, sign-in."""

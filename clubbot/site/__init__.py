@@ -1,0 +1,1 @@
+"""What anybody may read without a phone: the calendar feed."""
