@@ -25,9 +25,9 @@ from clubbot.mailroom.sending import Sending
 from clubbot.model.calendar import Revision
 from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
+from clubbot.site.calendar import CalendarFeed
 from clubbot.store.apply import Pen
 from clubbot.store.migrating import make_ready
-from clubbot.site.calendar import CalendarFeed
 from clubbot.store.outbox import release_claims
 from clubbot.store.revisions import read_revisions
 from clubbot.store.store import Store, open_engine, read

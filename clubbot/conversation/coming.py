@@ -8,22 +8,20 @@ from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.occasions import (
     choice_words,
     count_of,
-    day_named,
     headcount,
     hold,
     named,
-    quiet_hours,
     reminders_for,
     standing,
 )
-from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, answered_to, as_told, find, sign_up_closes, sign_up_opens, upcoming
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Party, Rsvp, When
+from clubbot.model.wants import Rsvp, When
 from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
 
 # What was last spoken of stands for "it" as long as this.

@@ -11,7 +11,7 @@ from clubbot.conversation.turnout import one_name
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, as_told, event_days, upcoming
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
-from clubbot.model.rsvps import DayId, Named
+from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.party import people_coming

@@ -1,9 +1,13 @@
 """The handbook in use: what the club knows and the reader that was taught with it; and how a changed file is taken up."""
 
 import logging
+from bisect import bisect_left
+from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
+from clubbot.events.days import event_days
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.learning import scorer_for
 from clubbot.handbook.loading import load, load_or_fault
@@ -30,7 +34,20 @@ def open_handbook(folder: Path, keep_in: Path | None) -> Handbook:
 
 
 def _taught(knowledge: Knowledge, keep_in: Path | None) -> Handbook:
-    return Handbook(knowledge, Reader(knowledge, scorer_for(knowledge.examples, keep_in), word_weights()))
+    scorer = scorer_for(knowledge.examples, keep_in)
+    return Handbook(knowledge, Reader(knowledge, scorer, word_weights(), _event_between(knowledge)))
+
+
+def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:
+    """Tells whether an event is on between two days; all days are worked out once."""
+    zone = knowledge.club.zone
+    held = sorted({one.starts.astimezone(zone).date() for event in knowledge.events for one in event_days(event, zone)})
+
+    def event_between(first: date, last: date) -> bool:
+        place = bisect_left(held, first)
+        return place < len(held) and held[place] <= last
+
+    return event_between
 
 
 def fingerprint(folder: Path) -> Fingerprint:

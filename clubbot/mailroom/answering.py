@@ -9,9 +9,9 @@ from functools import partial
 
 from sqlalchemy import Connection, Engine
 
-from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person
+from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.turn import Turn, turn
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.loops import work_when_woken

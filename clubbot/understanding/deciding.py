@@ -1,6 +1,6 @@
 """From scores to a decision: what is served, what is asked back, what goes to a person. What is not clear is not guessed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 
 Scores = Mapping[str, float]
@@ -21,6 +21,13 @@ NEARLY_CERTAIN = 0.8
 CHOICES_TOGETHER = 0.42
 CHOICE_LEAST = 0.08
 MOST_CHOICES = 3
+
+# A plain statement of coming or not counts where the words that make it sound at least this much like one, and no more than this
+# like anything else: first where it is only weak, then beside an event or a day of one, then on its own.
+STATED_LEAST = {"weak": 0.08, "named": 0.05, "alone": 0.15}
+OTHER_MOST = {"weak": 0.3, "named": 0.4, "alone": 0.3}
+# Or where they are this surely about an event: then it is what is said of it that counts.
+ABOUT_AN_EVENT = 0.8
 
 # Never served beside another want; never offered.
 _BARE = frozenset({"greeting", "thanks"})
@@ -54,6 +61,16 @@ def decide(whole: Scores, pieces: Sequence[Scores], cuts: Sequence[tuple[Scores,
     if clear and max(clear)[0] >= CLEAR_PIECE:
         return Decision(served=(max(clear)[1],))
     return _ask(whole)
+
+
+def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, weak: bool, named: bool) -> bool:
+    """Whether the scores of a statement's own words let it stand; `about_events` are the wants that go with any event."""
+    how = "weak" if weak else "named" if named else "alone"
+    stated = sum(scores[want] for want in statements)
+    event = sum(scores.get(want, 0.0) for want in about_events)
+    other = max(value for want, value in scores.items() if want not in statements | about_events | _BARE | {"name"})
+    sure = stated >= STATED_LEAST[how] or (named and event >= ABOUT_AN_EVENT)
+    return sure and other <= OTHER_MOST[how]
 
 
 def _likeliest(scores: Scores) -> str:

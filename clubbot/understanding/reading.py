@@ -1,8 +1,8 @@
 """A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.messages import Language
@@ -35,12 +35,13 @@ from clubbot.model.wants import (
     When,
 )
 from clubbot.understanding import dates, numbers
+from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
-from clubbot.understanding.deciding import Decision, decide
+from clubbot.understanding.deciding import Decision, borne_out, decide
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
-from clubbot.understanding.party import people_coming
+from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
 from clubbot.understanding.splitting import clauses, corrections, cuts, sentences
@@ -60,11 +61,15 @@ class Reading:
 class Reader:
     """Reads texts for one club. Holds what was learnt; the same text at the same instant is always read the same way."""
 
-    def __init__(self, knowledge: Knowledge, scorer: Scorer, weights: WordWeights) -> None:
+    def __init__(
+        self, knowledge: Knowledge, scorer: Scorer, weights: WordWeights, event_between: Callable[[date, date], bool]
+    ) -> None:
         self._knowledge = knowledge
         self._scorer = scorer
         self._weights = weights
         self._mentions = Mentions(knowledge)
+        self._event_between = event_between
+        self._event_topics = {event.topic for event in knowledge.events}
         self._speller = Speller(_club_words(knowledge), (*weights, *_shorthand()))
 
     def read(self, text: str, now: datetime, fallback: Language) -> Reading:
@@ -87,6 +92,7 @@ class Reader:
         whole = scores(text)
         pieces = [scores(piece) for piece in _pieces(text)]
         decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
+        decision = self._with_claim(text, decision, now, scores)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
         return self._reading(text, words, language, speaks, now, whole, decision)
@@ -106,6 +112,33 @@ class Reader:
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""
         return told(text, words_of(text), self._weights)
+
+    def _with_claim(
+        self, text: str, decision: Decision, now: datetime, scores: Callable[[str], Mapping[str, float]]
+    ) -> Decision:
+        """A plain statement of coming or not goes before how the text sounds; what the rest of it asks is served beside."""
+        people = people_coming(text)
+        said = self._rsvp("rsvp-yes", text, now)
+        named = said.event is not None or self._event_then(said.when)
+        stated = claim(text, self._mended, people, about_event=named)
+        if stated is None or (stated.weak and not named):
+            return decision
+        about_events = self._event_topics | ABOUT_EVENTS
+        if not borne_out(scores(stated.said), frozenset(RSVPS), about_events, weak=stated.weak, named=named):
+            return decision
+        asked = decide(scores(stated.rest), [], []).served if len(words_of(stated.rest)) > 1 else ()
+        others = [want for want in asked if want not in NOT_BESIDE_CLAIM and want not in self._event_topics]
+        if stated.weak and said.event is None and set(others) & ABOUT_THE_COURSE:
+            return decision  # "is it open saturday? we'll be there at 9"
+        return Decision(served=(stated.kind, *others[:1]))
+
+    def _event_then(self, when: When | None) -> bool:
+        """Whether an event is on in the days that are named."""
+        return when is not None and when.dated and self._event_between(when.first, when.last)
+
+    def _mended(self, text: str) -> str:
+        """The text in plain words with its slips mended."""
+        return " ".join(self._speller.mend(word) for word in marked(text).split())
 
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]
@@ -167,11 +200,25 @@ class Reader:
         said = people_coming(text)
         zone = self._knowledge.club.zone
         event, when = None, None
-        for piece in corrections(dates.plain_for_dates(text)):
-            event = event or self._mentions.event(piece)
-            when = when or dates.when(piece, now, zone)
+        for plain in (dates.plain_for_dates(text), self._mended(text)):
+            for piece in corrections(plain):
+                event = event or self._mentions.event(piece)
+                found = dates.when(piece, now, zone)
+                if found is not None and (when is None or (found.dated and not when.dated)):
+                    when = found
         return Rsvp(kind, event, when, said.party, said.stand_in)
 
+
+# Never beside a statement of coming: it is said already.
+NOT_BESIDE_CLAIM = frozenset(
+    {*RSVPS, "my-rsvps", "places", "greeting", "thanks", "outside", "danger", "name", "events"}
+)
+# What goes with any event, beside its topic.
+ABOUT_EVENTS = frozenset({"events", "places", "my-rsvps"})
+# Who asks these of a day may well mean a round of his own and no event.
+ABOUT_THE_COURSE = frozenset(
+    {"status", "hours", "busy", "daylight", "duration", "group-size", "parking", "cost", "start"}
+)
 
 _SIMPLE: Mapping[str, Want] = {
     "greeting": Greet(),

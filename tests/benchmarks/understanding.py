@@ -13,7 +13,6 @@ from pathlib import Path
 
 from clubbot.handbook.book import open_handbook
 from clubbot.handbook.learning import usual_folder
-from clubbot.model.wants import REQUESTS
 from clubbot.trying import try_one
 
 _IGNORED_BESIDE = {"greeting", "thanks"}
@@ -57,7 +56,7 @@ def main() -> None:
         counted.setdefault(f"{kind} {label['lang']}", Counter())[found] += 1
         counted.setdefault(f"{kind} both", Counter())[found] += 1
         languages[turned.language == label["lang"]] += 1
-        if found == "exact" and want & set(REQUESTS):
+        if found == "exact" and want & {"my-membership"}:
             by_name += 1
         if "event" in label and want & set(turned.served):
             events[turned.event == label["event"]] += 1
