@@ -7,7 +7,7 @@ beside an event, or a day that has one.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from clubbot.model.wants import RsvpKind
@@ -21,7 +21,7 @@ _STRONG_YES = re.compile(
     r"\b(?:count (?:me|us|my|our|the|both|in|\w+ and (?:i|me))\b(?!.* out)|(?:put|pencil|mark|write|jot) (?:me|us|him|her|them|my|our|the|\w+ and (?:i|me)|me and \w+|both)\b(?!.*\b(?:off|maybe|my place|my spot)\b)|sign (?:me|us|my|our|him|her|the)\b(?! up for (?:news|texts))|sing me up|register (?:me|us|my|our)|enrol+ (?:me|us|my)"
     r"|(?:save|reserve|book|hold|keep|grab) (?:me|us|a|one|two|three|four|\d|my|our)\b|add (?:me|us) (?:to|for|in|on)\b"
     r"|(?:i m|im|i am|we re|we are|me|r|are|am|both|us|all|of us|all of us|friend|wife|husband|kids?|grandad|grandpa|dad|mom|mum|son|daughter|boys|girls|they re) in(?= (?:for|on|this|next|wed|thu|sat|sun|mon|tue|fri|too|please|pls|again|comma|as)|$)|imin\b|(?:i m|im|we re) down(?= (?:for|$))"
-    r"|(?:^|comma )in (?:for|on)\b|^in$|(?:^|comma )(?:yes|yep|yeah|yup|yas|ok|okay|sure|oui|ouais|ok oui) (?:for|to|pour|a)\b"
+    r"|(?:^|comma )in (?:for|on)\b|^in$|(?:^|comma |but |mais |and |et )(?:yes|yep|yeah|yup|yas|ok|okay|sure|oui|ouais|ok oui) (?:for|to|pour|a)\b"
     r"|wouldn t miss|would not miss|wouldnt miss|(?:yes|yep|yeah|ok|sure) (?:put|sign|count|save|book)\b"
     r"|(?:je|j|jme|m) (?:veux |voudrais |voudrai |aimerais |souhaite |viens |vais |vas )?m inscri\w*|(?:je|j) (?:voudrais|veux|aimerais|souhaite\w*) (?:m inscrire|nous inscrire|inscrire|reserver|participer|venir|etre la)|inscri\w* (?:moi|nous|ma|mon|mes|les|toute|un|une|deux|trois|\d)|inscrivez|incris|incrivez|(?:mets|met|mettez|compte|comptez|ajoute|ajoutez|note|notez|marque|marquez)[ ](?:moi|nous|sur moi|sur nous)\b"
     r"|(?:reserve|reserver|reservez|garde|gardez|gardes)[ ](?:moi|nous|une|deux|trois|quatre|\d|pour|la|ma|une place)\b|(?:suis|chu|chui|chuis|jsuis|sommes|est|on est) (?:partante?s?|dedans|game|des votres)|partante?s? pour|j embarque|on embarque|j en suis|comptez sur (?:moi|nous)|compte sur (?:moi|nous))"
@@ -35,8 +35,8 @@ _WEAK_YES = re.compile(
 _NO = re.compile(
     r"\b(?:(?:can ?t|cant|cannot|can not|cnat|couldn t|won ?t|wont|will not|shan t|unable to|not able to|not gonna|not going to|m not|am not|re not|are not|isn t|not) (?:\w+ )?(?:be (?:able|there|at|in|coming|playing|joining)|make|mkae|come|coming|go|going|attend|attending|play|playing|help|do (?:it|the|this|wed|thu|sat|sun|league|clinic|tomorrow|tonight)|join|joining|there|work)"
     r"|(?:can ?t|cant|cannot|won ?t) (?:mon|tue|wed|weds|thu|thurs|fri|sat|sun|tonight|tomorrow|anymore|any more|this|after all|comma)|\bcan ?t$|cant$"
-    r"|count (?:me|us) out|(?:i m|im|we re|i am|we are) out\b|out for\b|(?:have to|gotta|got to|going to|gonna|ll|will|must|should) (?:pass|skip|miss|sit)|i pass\b|skip(?:ping)? (?:the|league|clinic|dusk|this|wed|thu|women|family|it|work)|(?:take|took|scratch|remove|drop|cross|strike|pull|get|leave) (?:me|us|my name|our names?)(?: name)? (?:off|from|out|of)|scratch (?:me|us)|cancel (?:me|us|my|our|wed|thu|sat|sun|league|the|for)|drop(?:ping)? out|bail(?:ing)?|something (?:came|has come|s come|come) up|no (?:good|can do|go) for (?:me|us)|not (?:this|for (?:me|us))|won ?t (?:work|be|do)|doesn ?t work|don t expect|(?:pls|please) (?:free|release) (?:up )?(?:my|our)|free up (?:my|our)|neither of us|none of us|won ?t be (?:coming|there)|(?:be|am|m) away|sitting (?:this|it) (?:one )?out"
-    r"|(?:peux|peut|pourrai|pourra|pourrons|pouvons|puis|pourrais|pourrait|peus|vais|va|suis|sera|serai|serons|allons) (?:malheureusement |finalement |vraiment )?(?:pas|pu|plus)\b(?! (?:sur|certain|sure|encore))|(?:viens|vient|viendrai|viendra|viendrons|venons|irai|ira|participe|participerai|joue|jouerai|etre|etes|sera) (?:pas|pu|plus)\b|pas (?:la|dispo|disponible|capable|libre|venir)\b|(?:ca |ce )?(?:marche|fonctionne|fait|adonne|marchera) (?:pas|pu|plus)\b|(?:enleve|enlevez|retire|retirez|raye|rayez|efface|effacez|oublie|oubliez|ote|otez|desinscri\w*)[ ](?:moi|nous|mon nom|ma|notre)|annul\w+ (?:ma|mon|pour|notre|moi|mercredi|jeudi|samedi|dimanche|mes)|j annule|on annule|c est non|non pour|je passe mon tour|on passe notre tour|aucun\w* de nous|un empechement|empechee?s? d|impossible (?:pour moi|de|mercredi|jeudi|samedi)|(?:je|on) (?:dois|doit) annuler|je dois (?:me )?(?:desister|passer))"
+    r"|count (?:me|us) out|(?:i m|im|we re|i am|we are) out\b|out for\b|(?:have to|gotta|got to|going to|gonna|ll|will|must|should) (?:pass|skip|miss|sit)|i pass\b|skip(?:ping)? (?:the|league|clinic|dusk|this|wed|thu|women|family|it|work)|(?:take|took|scratch|remove|drop|cross|strike|pull|get|leave) (?:me|us|my name|our names?)(?: name)? (?:off|from|out|of)|scratch (?:me|us)|cancel (?:me|us|my|our|wed|thu|sat|sun|league|the|for)|drop(?:ping)? out|bail(?:ing)?|something (?:came|has come|s come|come) up|no (?:good|can do|go) for (?:me|us)|not (?:this|for (?:me|us))|won ?t (?:work|be|do)|doesn ?t work|don t expect|(?:pls|please) (?:free|release) (?:up )?(?:my|our)|free up (?:my|our)|neither of us|none of (?:the )?(?:\w+ of )?us|won ?t be (?:coming|there)|(?:be|am|m) away|sitting (?:this|it) (?:one )?out"
+    r"|(?:peux|peut|pourrai|pourra|pourrons|pouvons|puis|pourrais|pourrait|peus|vais|va|suis|sera|serai|serons|allons) (?:malheureusement |finalement |vraiment )?(?:pas|pu|plus)\b(?! (?:sur|certain|sure|encore))|(?:viens|vient|viendrai|viendra|viendrons|venons|irai|ira|participe|participerai|joue|jouerai|etre|etes|sera) (?:pas|pu|plus)\b|pas (?:la|dispo|disponible|capable|libre|venir)\b|(?:ca |ce )?(?:marche|fonctionne|fait|adonne|marchera) (?:pas|pu|plus)\b|(?:enleve|enlevez|retire|retirez|raye|rayez|efface|effacez|oublie|oubliez|ote|otez|desinscri\w*)[ ](?:moi|nous|mon nom|ma|notre)|annul\w+ (?:ma|mon|pour|notre|moi|mercredi|jeudi|samedi|dimanche|mes)|j annule|on annule|c est non|non pour|je passe mon tour|on passe notre tour|aucun\w* de nous|absente?s?\b|un empechement|empechee?s? d|impossible (?:pour moi|de|mercredi|jeudi|samedi)|(?:je|on) (?:dois|doit) annuler|je dois (?:me )?(?:desister|passer))"
 )
 _MAYBE = re.compile(
     r"\b(?:maybe|mayb|mebbe|might|may (?:come|join|be|make|play|go)|perhaps|possibly|poss|not (?:100 )?sure|not 100|unsure|50 50|fifty fifty|probably|prob|probs|proly|probaly|likely|tentative\w*|depend(?:s|ing)|if (?:i|we|my|the|it|work|nothing|all|he|she|they)\b|on the fence|toss up|could be|hoping to|hope to|try(?:ing)? to|will try|ll try|not certain|undecided|we ll see|we will see|a perhaps|pencil)\b"
@@ -46,20 +46,30 @@ _NOT_UNDECIDED = re.compile(
     r"\b(?:might|may|could|peut etre|will|ll|probably|prob) (?:be |arrive |etre |arriver )?(?:a (?:bit|little|few) |\d+ ?\w* |un peu |en )?(?:late|retard|10|15|5|20)\b|\bif (?:i may|that s ok|thats ok|that is ok|it s ok|you don t mind|possible|there s room|theres room|there is room|there are)|\bsi (?:c est possible|possible|vous voulez|ca va|il reste|y reste)\b|\bif (?:i|we) (?:need|can bring|could bring)"
 )
 _CHANGES = re.compile(
-    r"\b(?:make (?:it|that|us|me|my|our|wed|thu|sat|sun|league|clinic)|change|chnage|changing|update|switch|bump|correct|actually|now|instead|rather than|not \d|not (?:one|two|three|four|five|six)|after all|meant|mean|said|was|were|had|less|fewer|more|another|extra|add|drop|dropped|joining|no longer|isn t|anymore|any more|changer?|changez|modifi\w+|corrig\w+|mets? (?:\d|un|une|deux|trois|quatre|cinq|six)|rendus?|asteure|maintenant|finalement|au lieu|plutot|pas (?:\d|un|deux|trois|quatre)|de plus|de moins|rajout\w*|ajout\w+|enlev\w+|voulais dire|avais dit|etait|sera|en fait|apres tout|juste|instead of)\b"
+    r"\b(?:make (?:it|that|us|me|my|our|wed|thu|sat|sun|league|clinic)|change|chnage|changing|update|switch|bump|correct|actually|now|instead|rather than|not \d|not (?:one|two|three|four|five|six)|after all|meant|mean|said|was|were|had|less|fewer|more|another|extra|add|drop|dropped|joining|no longer|isn t|anymore|any more|changer?|changez|modifi\w+|corrig\w+|mets? (?:\d|un|une|deux|trois|quatre|cinq|six)|rendus?|asteure|maintenant|finalement|au lieu|plutot|pas (?:\d|un|deux|trois|quatre)|de plus|de moins|rajout\w*|ajout\w+|enlev\w+|voulais dire|avais dit|etait|en fait|apres tout|juste|instead of)\b"
 )
 _ONLY_PEOPLE = re.compile(
     r"\b(?:me|us|i|moi|nous|my|our|mon|ma|mes|the|a|an|and|n|plus|with|w|et|pis|avec|for|pour|on|at|to|au|a|la|le|les|du|de|des|l|d|this|next|night|evening|soir|matin|morning|please|pls|plz|svp|stp|merci|thanks|thx|hi|hey|hello|salut|bonjour|allo|comma|sunday s|thing|yes|oui|ok|in all|all|total|en tout|of|kids?|friends?|wife|husband|partner|blonde|chum|chums|ami|amis|amie|amies|mere|pere|mom|mum|dad|son|daughter|fils|fille|enfants?|gars|brother|sister|frere|soeur|buddy|buddies|twins|boys?|girls?|baby|people|personnes?|adults?|cousine?|voisine?|\d{1,2}(?:th|st|nd|rd|er)?|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both|monday|tuesday|wednesday|wed|weds|thursday|thu|thurs|thur|friday|fri|saturday|sat|sunday|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|tomorrow|tonight|demain|june|july|august|september|juin|juillet|aout|septembre)\b"
 )
 _QUESTION = re.compile(
     r"\?\s*$|^(?:and |so |but |also |hi |hey |hello |et |mais |bonjour |salut |comma )*(?:can i|can we|could i|could we|may i|may we|is|are|do|does|did|will there|will it|would there|what|whats|when|whens|where|wheres|how|hows|who|whos|whose|which|why|any|should|has|have you|still|est ce|y a|a t|ou est|ou|quand|comment|combien|qui|quel|quelle|quels|peut on|puis je|peut tu|faut|c est (?:ou|quand|combien|quoi|plein|encore)|avez vous|as tu|reste t|il reste|pourquoi)\b"
-    r"|\b(?:comment (?:je|on|ca|faire|c est)|qu est ce|est ce qu|c est quoi|c est combien|combien (?:de|c est|ca)|obligatoire|je me demand\w+|wondering (?:if|whether|how|what)|wanted to (?:know|ask)|i d like to know|any idea|tell me|dites moi|savoir)\b"
+    r"|\b(?:comment (?:je|on|ca|faire|c est)|qu est ce|est ce qu|c est quoi|c est combien|combien (?:de|c est|ca)|obligatoire|je me demand\w+|wondering (?:if|whether|how|what)|wanted to (?:know|ask)|i d like to know|combien|any idea|tell me|dites moi|savoir|(?:chu|suis|est|sont|va|vas|es) (?:tu|je|t il|t on))\b"
 )
 _ASKS_US = re.compile(
     r"\b(?:can|could|would|will|pls|please) (?:you|u|ya|someone) (?:please )?(?:put|sign|sing|add|save|count|hold|reserve|book|register|pencil|mark|take|remove|scratch|cancel|change|make|keep|free)\b|\b(?:pouvez vous|peux tu|pourriez vous|pourrais tu|tu peux|vous pouvez) (?:m|me|nous|mettre|inscrire|ajouter|enlever|garder|reserver|changer|noter)\b|\bcan (?:\w+ )?have my (?:place|spot)\b"
 )
 _OTHERS_ASKED = re.compile(
     r"\b(?:who s|whos|who is|how many|anyone|anybody|is anyone|are people|is \w+|are \w+) (?:coming|going|playing|in|there)\b|\bqui (?:vient|va|sera|y va)\b"
+)
+
+
+# One of a party stays away, and the others come.
+_LEAVES = re.compile(
+    r"\b(?:so|just|only|keep|leaves|leaving|make|dropped|drops|drop|one less|less|fewer|donc|juste|garde|gardez|reste|plus que|de moins|avais dit|said|had)\b"
+)
+# A parent signs the children up and stays away himself.
+_SIGNS_OTHERS = re.compile(
+    r"\b(?:put|sign|add|book|register|enrol+|inscris|inscrivez|mets|mettez) (?:my|our|him|her|them|the|ma|mon|mes|nos|les|un|une|\d)\b"
 )
 
 
@@ -99,18 +109,22 @@ def claim(text: str, plain_of: Callable[[str], str], people: People, *, about_ev
 def _kind(plain: str, people: People, about_event: bool) -> tuple[RsvpKind, bool] | None:
     if people.stand_in is not None:
         return "rsvp-change", False
-    yes, no = _last(_STRONG_YES, plain), _last(_NO, plain)
-    weak_yes = _last(_WEAK_YES, plain) if about_event else -1
+    refused = [found.span() for found in _NO.finditer(plain)]
+    no = max((start for start, _ in refused), default=-1)
+    yes, weak_yes = _last(_STRONG_YES, plain, refused), _last(_WEAK_YES, plain, refused) if about_event else -1
     counted = people.party.total is not None or people.party.more is not None
-    if counted and _CHANGES.search(plain) and yes < 0 and (no < 0 or people.party.total is not None):
+    if counted and _CHANGES.search(plain) and yes < 0 and (no < 0 or _LEAVES.search(plain)):
         return "rsvp-change", not about_event and people.party.more is None
-    if about_event and _MAYBE.search(plain) and not _NOT_UNDECIDED.search(plain) and no < 0 and yes < 0:
+    if about_event and not _NOT_UNDECIDED.search(plain) and _last(_MAYBE, plain, []) > max(yes, no):
         return "rsvp-maybe", True
-    if no > max(yes, weak_yes):
+    if no > max(yes, weak_yes) and not _SIGNS_OTHERS.search(plain):
         return _after_no(plain, no)
     if yes >= 0:
         return "rsvp-yes", False
-    if weak_yes >= 0 or (about_event and (counted or people.party.unclear) and _nothing_else(plain)):
+    many = (people.party.total or 0) > 1
+    if weak_yes >= 0 or (
+        about_event and no < 0 and (many or ((counted or people.party.unclear) and _nothing_else(plain)))
+    ):
         return "rsvp-yes", True
     return None
 
@@ -125,8 +139,10 @@ def _after_no(plain: str, place: int) -> tuple[RsvpKind, bool]:
     return "rsvp-no", False
 
 
-def _last(pattern: re.Pattern[str], plain: str) -> int:
-    return max((found.start() for found in pattern.finditer(plain)), default=-1)
+def _last(pattern: re.Pattern[str], plain: str, within: Sequence[tuple[int, int]]) -> int:
+    """Where the last of these words begin, leaving out what lies `within` other words: "not gonna be there"; -1 where there are none."""
+    starts = [found.start() for found in pattern.finditer(plain)]
+    return max((one for one in starts if not any(begin <= one < end for begin, end in within)), default=-1)
 
 
 def _nothing_else(plain: str) -> bool:

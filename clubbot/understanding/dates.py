@@ -331,6 +331,8 @@ def _another_word(found: re.Match[str], text: str) -> bool:
     after = text[found.end() :].split()[:1]
     if word in _FRENCH_SHORT:
         return _FRENCH_SHORT_AFTER.match(text, found.end("weekday")) is None or before == ["la"]
+    if word == "mon" and (found["after"] or "").strip().startswith("dernier"):
+        return True  # "mon dernier mot"
     if word == "mon":
         english = (
             found["before"] or found["after"] or not after or after[0][0].isdigit() or after[0] in _ENGLISH_MONDAY_AFTER

@@ -23,13 +23,15 @@ CHOICE_LEAST = 0.08
 MOST_CHOICES = 3
 
 # A plain statement of coming or not counts where the words that make it sound at least this much like one, and no more than this
-# like anything else: first where it is only weak, then beside an event or a day of one, then on its own.
-STATED_LEAST = {"weak": 0.08, "named": 0.05, "alone": 0.15}
-OTHER_MOST = {"weak": 0.3, "named": 0.4, "alone": 0.3}
+# like anything else: first where it is only weak, then beside an event or a day of one, then on its own. Beside an event both stand,
+# but never beside a wish about our texts: "take me off the event list".
+STATED_LEAST = {"weak": 0.1, "named": 0.05, "alone": 0.15}
+OTHER_MOST = {"weak": 0.3, "named": 1.0, "alone": 0.3}
 # Or where they are this surely about an event: then it is what is said of it that counts.
 ABOUT_AN_EVENT = 0.8
 
 # Never served beside another want; never offered.
+_ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
 _BARE = frozenset({"greeting", "thanks"})
 _NOT_A_PART = _BARE | {"outside", "danger"}
 _NOT_OFFERED = _NOT_A_PART | {"stop", "start-again", "name", "help", "human"}
@@ -69,6 +71,8 @@ def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, w
     stated = sum(scores[want] for want in statements)
     event = sum(scores.get(want, 0.0) for want in about_events)
     other = max(value for want, value in scores.items() if want not in statements | about_events | _BARE | {"name"})
+    if max(scores[want] for want in _ABOUT_TEXTS) > OTHER_MOST["weak"]:
+        return False
     sure = stated >= STATED_LEAST[how] or (named and event >= ABOUT_AN_EVENT)
     return sure and other <= OTHER_MOST[how]
 

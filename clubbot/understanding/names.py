@@ -39,6 +39,7 @@ _NO_NAME = frozenset(_OTHER_WORDS.split())
 _INTRODUCES = re.compile(
     rf"(?:\b[Mm]y name(?: is|['’]?s) |\b[Jj]e m['’ ]appelle |\b[Mm]on nom est |\b[Mm]oi,? c['’]est )(?P<sure>{_WORD})"
     r"|(?:\b[Tt]his is |\b[Ii](?:['’]m|m| am) |\b[Ii]ci )(?P<capital>[A-ZÉÈ][a-zé-]+)(?=$|[ ,.!;:]|['’])"
+    r"|^\W*(?:(?:[Hh]i|[Hh]ey|[Hh]ello|[Bb]onjour|[Aa]llo|[Ss]alut)(?: there)?\W+)?(?:[Ii]t['’]?s|[Cc]['’]est|[Ii]ci) (?P<start>[A-ZÉÈ][a-zéèêëïîôç-]+)(?=$|[,.!;:]| (?:here|not|in|can|cant|can't|i|I|je|j)\b)"
     r"|(?:^|[.!?,] *)(?P<before>[A-ZÉÈ][a-zé-]+) (?:here|ici)\b"
 )
 
@@ -58,7 +59,7 @@ def introduced(text: str) -> bool:
     found = _INTRODUCES.search(text)
     if found is None:
         return False
-    return _kept(found["sure"] or found["capital"] or found["before"]) is not None
+    return _kept(found["sure"] or found["capital"] or found["start"] or found["before"]) is not None
 
 
 def _kept(words: str) -> str | None:

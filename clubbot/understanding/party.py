@@ -57,6 +57,7 @@ _TOTAL = re.compile(
     rf"|\b(?:so|then|now|only|just|actually|no|sorry|wait|hang on|hold on|oops|comma|leaves|leaving|donc|alors|non|plutot|oups|excuse|scuse|desole|attends|reste|restera|plus que|juste|seulement|finalement) (?:comma )?(?:it s |its |we re |that s |us |c est |on est |on sera )?(?:just |only |juste )?{_N.replace('<n>', '<n12>')}(?= (?:comma|now|then|instead|finally|finalement|please|pls|thanks|svp|stp|merci|maintenant|instead|for|pour|of us|left|on)\b|$)"
 )
 _MARK = "comma"
+_ODDS = re.compile(r"\b50 50\b|\b\d+ percent\b")
 _TAKEN_BACK = re.compile(rf"\b(?:not|pas|plus) {_M} of us\b")
 _ONE_MORE = re.compile(
     rf"\b(?:{_N}(?: {_HEADS})? (?:more|extra|additional|de plus|additionnelle?|autres? de plus|more people|more person|en plus|supplementaires?)"
@@ -528,7 +529,7 @@ _SMALL_NAME = re.compile(r"^\W*(?P<name>[a-zà-ÿ]{3,}) (?:and|n|&|et|pis) (?:me
 _STANDS_IN = re.compile(
     rf"(?:(?:[Mm]y|[Mm]on|[Mm]a) (?:\w+ )?)?(?P<who>{_NAME})(?:,? who)? (?:is|will be|'s|’s|will|can|'ll|’ll)? ?(?:going|coming|comes|goes|plays|joins|playing|come|go|play|take|taking|have|be there|takes|fill in|filling in|using|on|in)?"
     r" ?(?:there )?(?:instead of me|in my place|in my stead|for me instead|my (?:spot|place|slot)|instead(?= of me|\.|$)|for me\b)"
-    rf"|(?:[Gg]ive|[Pp]ass|[Tt]ransfer|[Hh]and|[Ss]witch|[Cc]hange|[Ss]wap|[Mm]ove|put)(?: over)? (?:my|mine|the) ?(?:\w+ )?(?:spot|place|slot|rsvp|RSVP|name|sign-?up|booking|entry)?(?: over)?(?: (?:in|at|for|on) (?:the )?\w+(?: \w+)?)? (?:to|with|for|into) (?:my \w+,? )?(?P<to>{_NAME})"
+    rf"|(?:[Gg]ive|[Pp]ass|[Tt]ransfer|[Hh]and|[Ss]witch|[Cc]hange|[Ss]wap|[Mm]ove|put)(?: over)? (?:my|mine|the) ?(?:\w+ ){{0,3}}?(?:spot|place|slot|rsvp|RSVP|name|sign-?up|booking|entry)?(?: over)?(?: (?:in|at|for|on) (?:the )?\w+(?: \w+)?)? (?:to|with|for|into) (?:my \w+,? )?(?P<to>{_NAME})"
     rf"|(?:[Ii]nstead of me|[Rr]eplace me|[Ss]wap me|[Ss]witch me|[Ss]ub me)(?: out)?(?:,| it'?s| put| with| for| by)+ (?:my \w+ )?(?P<for>{_NAME})"
     rf"|(?:[Pp]ut|[Mm]ets|[Mm]ettez|[Mm]ettre|[Ii]nscris) (?:my \w+ |(?:mon|ma) \w+ )?(?P<put>{_NAME}) (?:in|on|into|à|a|dans) (?:my|ma) (?:place|spot|slot)"
     rf"|(?:[Gg]ive|[Ll]et) (?:my \w+ )?(?P<give>{_NAME}) (?:have )?my (?:spot|place|slot)"
@@ -572,7 +573,7 @@ def marked(text: str) -> str:
     spelled = re.sub(r"\bw/ ?", "with ", spelled.replace("&", " and "), flags=re.IGNORECASE)
     # Where a clause ends matters: "only 2, Jake has exams". A word stands for the mark, since the plain form keeps none.
     plain = plain_for_dates(re.sub(r"[,;!?]+|\.(?!\d)", f" {_MARK} ", spelled))
-    return _TAKEN_BACK.sub(" ", plain)
+    return _TAKEN_BACK.sub(" ", _ODDS.sub(" ", plain))
 
 
 def _whole_number(plain: str) -> int | None:

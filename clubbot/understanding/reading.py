@@ -122,12 +122,15 @@ class Reader:
         named = said.event is not None or self._event_then(said.when)
         stated = claim(text, self._mended, people, about_event=named)
         if stated is None or (stated.weak and not named):
-            return decision
+            return _one_answer(decision)
+        named = named or people.stand_in is not None
         about_events = self._event_topics | ABOUT_EVENTS
-        if not borne_out(scores(stated.said), frozenset(RSVPS), about_events, weak=stated.weak, named=named):
-            return decision
+        weak = stated.weak and not (said.event is not None and (people.party.total or 0) > 1)
+        if not borne_out(scores(stated.said), frozenset(RSVPS), about_events, weak=weak, named=named):
+            return _one_answer(Decision(served=(stated.kind,)) if stated.kind in decision.choices else decision)
         asked = decide(scores(stated.rest), [], []).served if len(words_of(stated.rest)) > 1 else ()
-        others = [want for want in asked if want not in NOT_BESIDE_CLAIM and want not in self._event_topics]
+        beside = (*asked, *decision.served) if not stated.weak else asked
+        others = [want for want in beside if want not in NOT_BESIDE_CLAIM and want not in self._event_topics]
         if stated.weak and said.event is None and set(others) & ABOUT_THE_COURSE:
             return decision  # "is it open saturday? we'll be there at 9"
         return Decision(served=(stated.kind, *others[:1]))
@@ -231,6 +234,14 @@ _SIMPLE: Mapping[str, Want] = {
     "my-membership": AskMyMembership(),
     "outside": ForAPerson(),
 }
+
+
+def _one_answer(decision: Decision) -> Decision:
+    """Nobody is coming and not coming: of two answers in a text the last holds."""
+    answers = [want for want in decision.served if want in RSVPS]
+    if len(answers) < 2:
+        return decision
+    return replace(decision, served=tuple(want for want in decision.served if want not in answers[:-1]))
 
 
 def _with_details(decision: Decision, text: str, when: When | None) -> Decision:

@@ -46,13 +46,19 @@ _CORRECTS = re.compile(
     r"\b(?:no wait|wait no|oh wait|hang on|hold on|actually|scratch that|i meant?|make that|no sorry|sorry i|sorry no|oops|finalement|non attends?|attends? non|je (?:veux|voulais) dire|plutot|euh non|oups|ben non|instead of|rather than|au lieu d[eu])\b"
 )
 _TAKEN_BACK = re.compile(
-    r"\b(?:not|pas) (?:on |le |the |for |pour )?(?:mon|tues?|wed|weds|thu|thurs?|fri|sat|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)(?:day|s?day|nesday|rsday|urday|sday)?\b"
+    r"(?:(?<=^)|(?<=day )|(?<=comma )|(?<=and )|(?<=et )|(?<=non )|(?<=no )|(?<=mais )|(?<=but )|(?<=di )|(?<=dimanche ))\b(?:not|pas) (?:on |le |the |for |pour )?(?:mon|tues?|wed|weds|thu|thurs?|fri|sat|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)(?:day|s?day|nesday|rsday|urday|sday)?\b"
+)
+
+
+# When the writer will know, or will tell, is not when the event is.
+_WILL_TELL = re.compile(
+    r"\b(?:(?:will|ll) (?:know|confirm|tell|let (?:you|u) know|text)|(?:let|tell) (?:you|u) (?:know )?|can ?t (?:confirm|say)|confirm|je (?:te|vous|t|v) (?:re)?(?:dis|dirai|confirme\w*)|jte (?:re)?dis|je confirme\w*|je saurai)\b.*$"
 )
 
 
 def corrections(plain: str) -> list[str]:
     """A plain text cut where its writer corrects himself or herself, what holds first; "not wednesday" is left out altogether."""
-    kept = _TAKEN_BACK.sub(" ", plain)
+    kept = _WILL_TELL.sub(" ", _TAKEN_BACK.sub(" ", plain))
     spots = [(0, ""), *((found.end(), found.group()) for found in _CORRECTS.finditer(kept))]
     ends = [found.start() for found in _CORRECTS.finditer(kept)] + [len(kept)]
     pieces = [(word, kept[begin:end].strip()) for (begin, word), end in zip(spots, ends, strict=True)]
