@@ -7,15 +7,18 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Engine, insert
 
+from clubbot.conversation.occasions import quiet_hours
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import decide_some, write_all
 from clubbot.mailroom.falling_due import let_fall_due
 from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
+from clubbot.reminders.quiet import instant
 from clubbot.store.apply import Decided, Pen
 from clubbot.store.inbox import put_down
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import claim_due, mark_sent
+from clubbot.store.reminders import due_between
 from clubbot.store.store import open_engine
 from clubbot.store.tables import closures
 
@@ -76,6 +79,20 @@ class Rehearsal:
             if not claimed:
                 return heard
             heard += [Heard(one.recipient, one.text, len(one.parts)) for one in claimed]
+
+    def pass_time(self, since: datetime, until: datetime) -> list[Heard]:
+        """Let the time from `since` to `until` go by, stopping wherever something falls due; everything that is sent, in order."""
+        quiet = quiet_hours(self.handbook.knowledge)
+        with self.engine.connect() as connection:
+            stops = set(due_between(connection, since, until))
+        day = since.astimezone(quiet.zone).date()
+        while instant(day, quiet.until, quiet.zone) <= until:
+            stops.add(instant(day, quiet.until, quiet.zone))
+            day += timedelta(days=1)
+        heard: list[Heard] = []
+        for stop in sorted(stop for stop in stops if since < stop < until):
+            heard += self.send(stop)
+        return heard + self.send(until)
 
     def close_part(self, closure: Closure) -> None:
         """The course, a loop or a hole is closed, as somebody of the club would do."""

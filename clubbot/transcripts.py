@@ -12,7 +12,10 @@ Closed: marsh until 8 June 2027 12:00, flooded / inondation
 Jonas < what somebody else gets
 Jonas > what somebody else texts
 (no answer)                              where nothing comes back
-Later: 20 minutes                        the clock moves on
+Later: 20 minutes                        the clock moves on, and what falls due meanwhile comes; so does a further Clock:
+Called off: dusk-league 9 June 2027, thunder / orage
+Moved: dusk-league 9 June 2027 to 10 June 2027 18:30, wind / vent
+Elsewhere: dusk-league 9 June 2027, the ball field / le terrain de balle
 
 Then: introduced, language en, 1 question open
 """
@@ -29,21 +32,38 @@ from sqlalchemy import Connection, func, select
 
 from clubbot.course.status import holes_of
 from clubbot.handbook.book import Handbook
-from clubbot.model.club import Closure
+from clubbot.model.club import Closure, EventChange
 from clubbot.model.errors import TranscriptFault
 from clubbot.model.messages import Said
 from clubbot.rehearsal import Heard, Rehearsal
-from clubbot.store.tables import consents, inbox, open_choices, people, questions, subscriptions
+from clubbot.store.tables import (
+    attendance,
+    consents,
+    inbox,
+    open_choices,
+    people,
+    questions,
+    reminders,
+    rsvps,
+    subscriptions,
+)
 from clubbot.texting.numbers import to_e164
 
-_SETTING = re.compile(r"^(?P<key>Clock|Phone|Closed|Later|Then)(?: (?P<who>[A-Z]\w*))?: *(?P<value>.*)$")
+_SETTING = re.compile(
+    r"^(?P<key>Clock|Phone|Closed|Later|Then|Called off|Moved|Elsewhere)(?: (?P<who>[A-Z]\w*))?: *(?P<value>.*)$"
+)
 _LINE = re.compile(r"^(?:(?P<who>[A-Z]\w*) )?(?P<way>[<>])(?: (?P<text>.*))?$")
 _CLOSED = re.compile(r"^(?P<what>\S+)(?: until (?P<until>[^,]+))?, *(?P<en>[^/]+?) */ *(?P<fr>.+)$")
+_CHANGED = re.compile(
+    r"^(?P<event>[a-z-]+) (?P<day>\d{1,2} [A-Z][a-z]+ \d{4})(?: to (?P<to>[^,]+))?, *(?P<en>[^/]+?) */ *(?P<fr>.+)$"
+)
 _LATER = re.compile(r"^(?P<number>\d+) (?P<unit>second|minute|hour|day)s?$")
 _NOTHING = "(no answer)"
 # What is not written is taken from these; where they disagree, something was left out.
 _TWO_DAYS = (datetime(2001, 1, 1), datetime(2002, 2, 2))  # noqa: DTZ001  (the club's zone is put to it afterwards)
 _ME = ""
+# The clock moves on so much by itself after a text; written by hand it may be set back by that.
+_A_TEXT_TAKES = timedelta(seconds=20)
 
 
 @dataclass(slots=True)
@@ -127,6 +147,9 @@ class _Player:
             "Phone": self._phone,
             "Closed": self._closed,
             "Later": self._later,
+            "Called off": self._changed,
+            "Moved": self._changed,
+            "Elsewhere": self._changed,
             ">": self._says,
             "Then": self._then,
         }
@@ -143,7 +166,11 @@ class _Player:
         return self._played
 
     def _clock(self, line: Line) -> None:
-        self._now = self._moment(line.text, line)
+        moment = self._moment(line.text, line)
+        if self._now is None:
+            self._now = moment
+        else:
+            self._move_on(moment, line)
 
     def _phone(self, line: Line) -> None:
         number = to_e164(line.text, self._country)
@@ -167,14 +194,37 @@ class _Player:
         found = _LATER.match(line.text)
         if found is None:
             raise self._fault(line, 'write it as "Later: 20 minutes"')
-        self._now = self._at(line) + timedelta(**{found["unit"] + "s": int(found["number"])})
-        self._heard += self._club.send(self._now)
+        self._move_on(self._at(line) + timedelta(**{found["unit"] + "s": int(found["number"])}), line)
+
+    def _move_on(self, moment: datetime, line: Line) -> None:
+        if moment < self._at(line) - _A_TEXT_TAKES:
+            raise self._fault(line, "the clock only moves on; write a later day or hour")
+        self._heard += self._club.pass_time(self._at(line), moment)
+        self._now, self._asked_at = moment, line
+
+    def _changed(self, line: Line) -> None:
+        found = _CHANGED.match(line.text)
+        known = {event.id: event for event in self._club.handbook.knowledge.events}
+        if found is None or found["event"] not in known or (line.kind == "Moved") != (found["to"] is not None):
+            form = "dusk-league 9 June 2027" + (" to 10 June 2027 18:30" if line.kind == "Moved" else "")
+            raise self._fault(line, f'write it as "{line.kind}: {form}, words / mots", with an event of the club')
+        day = self._moment(found["day"] + " 12:00", line).date()
+        words = Said(en=found["en"], fr=found["fr"])
+        change = EventChange(day=day, called_off=True, reason=words)
+        if found["to"]:
+            to = self._moment(found["to"], line)
+            change = EventChange(day=day, moved_to=to.date(), starts=to.time(), reason=words)
+        elif line.kind == "Elsewhere":
+            change = EventChange(day=day, meet=words)
+        self._club.change_day(found["event"], change)
+        self._heard += self._club.send(self._at(line))
+        self._asked_at = line
 
     def _says(self, line: Line) -> None:
         self._played.said.append((line.who, ">", line.text))
         self._asked_at = line
         self._heard += self._club.text(self._number(line), line.text, self._at(line))
-        self._now = self._at(line) + timedelta(seconds=20)
+        self._now = self._at(line) + _A_TEXT_TAKES
 
     def _then(self, line: Line) -> None:
         with self._club.engine.connect() as connection:
@@ -207,7 +257,10 @@ class _Player:
         here = self._expected[0].number if self._expected else self._asked_at.last
         if came != wanted:
             self._differ(here, f"came: {_shown(came)}\n    written: {_shown(wanted)}")
-        self._new[self._asked_at.last] = [_written(who, text) for who, text in came] or [_NOTHING]
+        silence = (
+            [_NOTHING] if self._asked_at.kind == ">" or any(line.kind == _NOTHING for line in self._expected) else []
+        )
+        self._new[self._asked_at.last] = [_written(who, text) for who, text in came] or silence
         self._heard, self._expected, self._asked_at = [], [], None
 
     def _renewed(self) -> str:
@@ -309,6 +362,29 @@ def _proof(connection: Connection, number: str, found: dict[str, str]) -> Checke
     return found["words"], connection.execute(kept.order_by(consents.c.id.desc())).scalars().first()
 
 
+def _answered(connection: Connection, number: str, found: dict[str, str]) -> Checked:
+    held = select(rsvps.c.state, rsvps.c.people).where(
+        rsvps.c.number == number, rsvps.c.event == found["event"], rsvps.c.state != "off"
+    )
+    rows = [f"{row.state} {row.people}" for row in connection.execute(held)]
+    return f"{found['state']} {found['people']}", ", ".join(rows) or "nothing"
+
+
+def _not_in(connection: Connection, number: str, found: dict[str, str]) -> Checked:
+    held = select(func.count()).where(rsvps.c.number == number, rsvps.c.event == found["event"], rsvps.c.state != "off")
+    return 0, connection.execute(held).scalar_one()
+
+
+def _reminders(connection: Connection, number: str, found: dict[str, str]) -> Checked:
+    held = select(func.count()).where(reminders.c.number == number, reminders.c.state == found["state"])
+    return int(found["count"]), connection.execute(held).scalar_one()
+
+
+def _signed_in(connection: Connection, number: str, found: dict[str, str]) -> Checked:
+    held = select(attendance.c.people).where(attendance.c.number == number, attendance.c.event == found["event"])
+    return int(found["people"]), connection.execute(held).scalar()
+
+
 def _no_choice(connection: Connection, number: str, _: dict[str, str]) -> Checked:
     held = select(func.count()).select_from(open_choices).where(open_choices.c.number == number)
     return 0, connection.execute(held).scalar_one()
@@ -329,6 +405,10 @@ _STATEMENTS = (
     (r"on the list (?P<list>\S+)", _on_list),
     (r"off the list (?P<list>\S+)", _off_list),
     (r"proof of (?P<what>stop|start|first text|list on|list off): (?P<words>.+)", _proof),
+    (r"(?P<state>coming|waiting|maybe) (?P<people>\d+) (?:for|to) (?P<event>[a-z-]+)", _answered),
+    (r"not in (?P<event>[a-z-]+)", _not_in),
+    (r"(?P<count>\d+) reminders? (?P<state>waiting|told|dropped)", _reminders),
+    (r"signed in (?P<people>\d+) for (?P<event>[a-z-]+)", _signed_in),
     (r"no choice open", _no_choice),
     (r"nobody waits", _nobody_waits),
 )

@@ -19,6 +19,7 @@ from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, answered_to, as_told, find, sign_up_closes, sign_up_opens, upcoming
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
+from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import Rsvp, When
@@ -57,6 +58,11 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
     )
     rule = knowledge.event(event) if event is not None else None
     return choose(rule, _span(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
+
+
+def just_spoken_of(known: Known, now: datetime) -> bool:
+    """Whether an event has been spoken of so lately that "make it 3" is about it."""
+    return known.talk is not None and now - known.talk.at < SPOKEN_FOR
 
 
 def _span(when: When | None) -> tuple[date, date] | None:
@@ -276,7 +282,7 @@ def _extras(change: Change, one: EventDay, ask: Ask) -> tuple[str, ...]:
     said = [voice.say("rsvp.meet", meet=meet)]
     if one.event.sign_up is not None:
         said = [voice.say("rsvp.sign_up", time=voice.clock(one.event.sign_up), meet=meet)]
-    if ask.known.sender.name is None:
+    if ask.known.sender.name is None and not any(rsvp.state != "off" for rsvp in ask.known.rsvps.values()):
         said.append(voice.say("rsvp.your_name"))
     return tuple(said)
 

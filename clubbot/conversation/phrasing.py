@@ -81,7 +81,7 @@ def capital(text: str) -> str:
 
 def compose(voice: Voice, sentences: Sequence[str], extras: Sequence[str], introduction: str) -> str:
     """One text: what has to be said, further paragraphs as long as they fit, and who we are where that is due."""
-    said = list(dict.fromkeys(sentence for sentence in sentences if sentence))
+    said = list(dict.fromkeys(capital(sentence) for sentence in sentences if sentence))
     for extra in extras:
         if voice.fits(" ".join([*said, extra, introduction]).strip()):
             said.append(extra)

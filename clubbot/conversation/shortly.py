@@ -12,7 +12,7 @@ from clubbot.conversation.occasions import day_named, hold, standing
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
 from clubbot.events.days import EventDay, find
-from clubbot.model.effects import KeepRsvp, SpeakOf
+from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
@@ -22,6 +22,7 @@ from clubbot.understanding.numbers import number
 # A misreading is mended soon after the reply that shows it; a question of ours waits longer.
 MENDED_WITHIN = timedelta(minutes=30)
 ANSWERED_WITHIN = timedelta(hours=20)
+NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
 
 _YES = re.compile(
@@ -112,6 +113,15 @@ def _kind(want: str) -> RsvpKind:
             return want
         case _:
             return "rsvp-yes"
+
+
+def named(ask: Ask, name: str | None) -> Served | None:
+    """A bare name soon after we asked what to put on the list; `name` is the one that the text consists of."""
+    talk = ask.known.talk
+    just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.want in NAME_ASKED_AFTER
+    if name is None or not just_now or ask.known.sender.name is not None:
+        return None
+    return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))
 
 
 def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:

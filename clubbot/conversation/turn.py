@@ -7,11 +7,12 @@ from datetime import date, datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import picked, picked_day
+from clubbot.conversation.coming import just_spoken_of
 from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
 from clubbot.conversation.handover import danger, for_a_person, unreadable
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.serve import ids, serve
-from clubbot.conversation.shortly import mended, short_answer
+from clubbot.conversation.shortly import mended, named, short_answer
 from clubbot.conversation.signing_in import for_role_holder, here, sign_in
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge
@@ -125,7 +126,9 @@ def _in_context(
         told = for_role_holder(ask)
         if told is not None:
             return _told([told], ask, None)
-    served = short_answer(ask) or here(ask) or mended(ask, lambda said: reader.as_rsvp(said, now))
+    served = short_answer(ask) or here(ask) or named(ask, reader.bare_name(text))
+    if served is None and not reader.takes_back(text):
+        served = mended(ask, lambda said: reader.as_rsvp(said, now))
     if served is None:
         return None
     turned = _told([served], ask, None)
@@ -159,7 +162,7 @@ def _chosen(text: str, asked: Asked, known: Known, knowledge: Knowledge, reader:
 
 
 def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
-    reading = reader.read(text, now, usual)
+    reading = reader.read(text, now, usual, about_event=just_spoken_of(known, now))
     language = reading.language if reading.language in knowledge.club.languages else usual
     voice = Voice(knowledge, language or usual)
     ask = Ask(text=text, known=known, voice=voice, now=now, alone=len(reading.wants) < 2)

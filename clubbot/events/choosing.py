@@ -127,6 +127,9 @@ def _on_days(
         return _one_of(mine)
     if event is not None and found:
         return Meant(found[0])  # "league this month" is its next day in that span
+    again = [one for one in found if hints.spoken is not None and one.event.id == hints.spoken.event]
+    if len(found) > 1 and again:
+        return Meant(again[0])
     if found:
         return _one_of(found)
     nearest = _nearest(coming, first, now, zone)

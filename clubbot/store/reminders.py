@@ -62,6 +62,13 @@ def any_due(connection: Connection, now: datetime) -> bool:
     return bool(connection.execute(_ANY_DUE, {"now": now}).scalar_one())
 
 
+def due_between(connection: Connection, since: datetime, until: datetime) -> list[datetime]:
+    """When reminders fall due, and offers of places end, between two times."""
+    waits = select(reminders.c.due_at).where(reminders.c.state == "waiting", reminders.c.due_at.between(since, until))
+    held = select(rsvps.c.offered_until).where(rsvps.c.offered > 0, rsvps.c.offered_until.between(since, until))
+    return [*connection.execute(waits).scalars(), *connection.execute(held).scalars()]
+
+
 def read_due(connection: Connection, now: datetime, most: int) -> Sequence[DueReminder]:
     """Up to so many reminders whose time has come, oldest first."""
     other = reminders.alias("other")

@@ -21,7 +21,7 @@ _STRONG_YES = re.compile(
     r"\b(?:count (?:me|us|my|our|the|both|in|\w+ and (?:i|me))\b(?!.* out)|(?:put|pencil|mark|write|jot) (?:me|us|him|her|them|my|our|the|\w+ and (?:i|me)|me and \w+|both)\b(?!.*\b(?:off|maybe|my place|my spot)\b)|sign (?:me|us|my|our|him|her|the)\b(?! up for (?:news|texts))|sing me up|register (?:me|us|my|our)|enrol+ (?:me|us|my)"
     r"|(?:save|reserve|book|hold|keep|grab) (?:me|us|a|one|two|three|four|\d|my|our)\b|add (?:me|us) (?:to|for|in|on)\b"
     r"|(?:i m|im|i am|we re|we are|me|r|are|am|both|us|all|of us|all of us|friend|wife|husband|kids?|grandad|grandpa|dad|mom|mum|son|daughter|boys|girls|they re) in(?= (?:for|on|this|next|wed|thu|sat|sun|mon|tue|fri|too|please|pls|again|comma|as)|$)|imin\b|(?:i m|im|we re) down(?= (?:for|$))"
-    r"|(?:^|comma )in (?:for|on)\b|^in$|(?:^|comma |but |mais |and |et )(?:yes|yep|yeah|yup|yas|ok|okay|sure|oui|ouais|ok oui) (?:for|to|pour|a)\b"
+    r"|(?:^|comma |ok |okay |yes |yeah |yep |so |then |also |still |both |all )in (?:for|on)\b|^in$|(?:^|comma |but |mais |and |et )(?:yes|yep|yeah|yup|yas|ok|okay|sure|oui|ouais|ok oui) (?:for|to|pour|a)\b"
     r"|wouldn t miss|would not miss|wouldnt miss|(?:yes|yep|yeah|ok|sure) (?:put|sign|count|save|book)\b"
     r"|(?:je|j|jme|m) (?:veux |voudrais |voudrai |aimerais |souhaite |viens |vais |vas )?m inscri\w*|(?:je|j) (?:voudrais|veux|aimerais|souhaite\w*) (?:m inscrire|nous inscrire|inscrire|reserver|participer|venir|etre la)|inscri\w* (?:moi|nous|ma|mon|mes|les|toute|un|une|deux|trois|\d)|inscrivez|incris|incrivez|(?:mets|met|mettez|compte|comptez|ajoute|ajoutez|note|notez|marque|marquez)[ ](?:moi|nous|sur moi|sur nous)\b"
     r"|(?:reserve|reserver|reservez|garde|gardez|gardes)[ ](?:moi|nous|une|deux|trois|quatre|\d|pour|la|ma|une place)\b|(?:suis|chu|chui|chuis|jsuis|sommes|est|on est) (?:partante?s?|dedans|game|des votres)|partante?s? pour|j embarque|on embarque|j en suis|comptez sur (?:moi|nous)|compte sur (?:moi|nous))"
@@ -113,7 +113,8 @@ def _kind(plain: str, people: People, about_event: bool) -> tuple[RsvpKind, bool
     no = max((start for start, _ in refused), default=-1)
     yes, weak_yes = _last(_STRONG_YES, plain, refused), _last(_WEAK_YES, plain, refused) if about_event else -1
     counted = people.party.total is not None or people.party.more is not None
-    if counted and _CHANGES.search(plain) and yes < 0 and (no < 0 or _LEAVES.search(plain)):
+    others_leave = no >= 0 and _LEAVES.search(plain) is not None
+    if counted and yes < 0 and (others_leave or (no < 0 and _CHANGES.search(plain))):
         return "rsvp-change", not about_event and people.party.more is None
     if about_event and not _NOT_UNDECIDED.search(plain) and _last(_MAYBE, plain, []) > max(yes, no):
         return "rsvp-maybe", True

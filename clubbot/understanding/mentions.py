@@ -28,6 +28,14 @@ class Mentions:
         """The id of the event that is named."""
         return _longest(self._events, plain)
 
+    def without_event(self, plain: str) -> str:
+        """The text without the name of the event: the Sunday in "family sunday" is no day."""
+        found = [match for _, pattern in self._events if (match := pattern.search(plain))]
+        if not found:
+            return plain
+        longest = max(found, key=lambda match: len(match.group()))
+        return f"{plain[: longest.start()]} {plain[longest.end() :]}"
+
     def mailing_list(self, plain: str) -> str | None:
         """The id of the list that is named, or the only one there is."""
         return _longest(self._lists, plain) or self._only_list

@@ -68,12 +68,18 @@ class Reader:
         self._scorer = scorer
         self._weights = weights
         self._mentions = Mentions(knowledge)
+        club_words = _club_words(knowledge)
+        # "Roy" stands in ways of telling a name; that makes it no word to ask with.
+        names = _used_often(example for example in knowledge.examples if example.want == "name")
+        self._ask_words = club_words - (names - _used_often(e for e in knowledge.examples if e.want != "name"))
         self._event_between = event_between
         self._event_topics = {event.topic for event in knowledge.events}
-        self._speller = Speller(_club_words(knowledge), (*weights, *_shorthand()))
+        self._speller = Speller(club_words, (*weights, *_shorthand()))
 
-    def read(self, text: str, now: datetime, fallback: Language) -> Reading:
-        """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own."""
+    def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
+        """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
+        event has just been spoken of.
+        """
         words = words_of(text)
         if not any(word.isalpha() for word in words):  # "2", "?!", an emoji: nothing that could be learnt from
             return Reading(language=None, wants=(AskHelp(),) if words else ())
@@ -92,7 +98,7 @@ class Reader:
         whole = scores(text)
         pieces = [scores(piece) for piece in _pieces(text)]
         decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
-        decision = self._with_claim(text, decision, now, scores)
+        decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
         return self._reading(text, words, language, speaks, now, whole, decision)
@@ -100,7 +106,7 @@ class Reader:
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
-        when = dates.when(plain, now, self._knowledge.club.zone)
+        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         return self._want(want, text, plain, when, now)
 
     def as_rsvp(self, text: str, now: datetime) -> Rsvp:
@@ -109,17 +115,35 @@ class Reader:
         assert isinstance(want, Rsvp)
         return want
 
+    def takes_back(self, text: str) -> bool:
+        """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""
+        stated = claim(text, self._mended, people_coming(text), about_event=True)
+        return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
+
+    def bare_name(self, text: str) -> str | None:
+        """The name that a text consists of, after it was asked for; None where its words are those that people ask with."""
+        words = words_of(text)
+        if not 1 <= len(words) <= 3 or "?" in words or words[0] in self._ask_words:
+            return None
+        surname = all(word[:1].isupper() for word in text.split()[1:])
+        return name_in(text) if surname or not self._ask_words & set(words) else None
+
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""
         return told(text, words_of(text), self._weights)
 
     def _with_claim(
-        self, text: str, decision: Decision, now: datetime, scores: Callable[[str], Mapping[str, float]]
+        self,
+        text: str,
+        decision: Decision,
+        now: datetime,
+        scores: Callable[[str], Mapping[str, float]],
+        about_event: bool,
     ) -> Decision:
         """A plain statement of coming or not goes before how the text sounds; what the rest of it asks is served beside."""
         people = people_coming(text)
         said = self._rsvp("rsvp-yes", text, now)
-        named = said.event is not None or self._event_then(said.when)
+        named = about_event or said.event is not None or self._event_then(said.when)
         stated = claim(text, self._mended, people, about_event=named)
         if stated is None or (stated.weak and not named):
             return _one_answer(decision)
@@ -160,7 +184,7 @@ class Reader:
     ) -> Reading:
         ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
         plain = dates.plain_for_dates(text)
-        when = dates.when(plain, now, self._knowledge.club.zone)
+        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _with_details(decision, text, when)
         wants: tuple[Want, ...] = tuple(self._want(want, text, plain, when, now) for want in decision.served)
         if decision.outside:
@@ -206,7 +230,7 @@ class Reader:
         for plain in (dates.plain_for_dates(text), self._mended(text)):
             for piece in corrections(plain):
                 event = event or self._mentions.event(piece)
-                found = dates.when(piece, now, zone)
+                found = dates.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         return Rsvp(kind, event, when, said.party, said.stand_in)
@@ -270,13 +294,17 @@ def _pieces(text: str) -> list[str]:
 
 def _club_words(knowledge: Knowledge) -> set[str]:
     """The words of the ways of asking, those used more than once so that their own slips are left out, and of the club's names."""
-    seen: dict[str, int] = {}
-    for example in knowledge.examples:
-        for word in set(words_of(example.text)):
-            seen[word] = seen.get(word, 0) + 1
     names = [name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called)]
     names += [name for loop in knowledge.course.loops for name in (loop.name.en, loop.name.fr, *loop.also_called)]
-    return {word for word, times in seen.items() if times > 2} | {word for name in names for word in words_of(name)}
+    return _used_often(knowledge.examples) | {word for name in names for word in words_of(name)}
+
+
+def _used_often(examples: Iterable[Example]) -> set[str]:
+    seen: dict[str, int] = {}
+    for example in examples:
+        for word in set(words_of(example.text)):
+            seen[word] = seen.get(word, 0) + 1
+    return {word for word, times in seen.items() if times > 2}
 
 
 def _shorthand() -> set[str]:

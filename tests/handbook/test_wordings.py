@@ -9,7 +9,7 @@ from clubbot.handbook.facts import names_in
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.wordings import flat, read_wording, shipped
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.wants import BUILT_IN, REPORTS, REQUESTS
+from clubbot.model.wants import BUILT_IN, REPORTS
 from clubbot.texting.alphabet import coding
 
 
@@ -65,12 +65,11 @@ def test_every_want_that_can_be_offered_has_a_name_for_the_choice(language: Lang
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_every_report_and_request_has_its_reply_and_its_note(language: Language) -> None:
+def test_every_report_has_its_reply_and_its_note(language: Language) -> None:
     words = shipped(language)
 
     assert {f"report.{kind}" for kind in REPORTS} <= words.keys()
     assert {f"report.note_{kind}" for kind in REPORTS} <= words.keys()
-    assert {f"request.{kind}" for kind in REQUESTS} <= words.keys()
 
 
 def test_a_club_without_wording_files_says_all_in_our_words(tmp_path: Path) -> None:

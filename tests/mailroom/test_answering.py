@@ -137,7 +137,7 @@ async def test_a_text_is_answered_once_however_many_decide_about_it(
     written = []
     for one, decided in zip((engine, other), decisions, strict=True):
         with one.begin() as connection:
-            written.append(write_all(connection, decided, a_pen(), NOON))
+            written.append(write_all(connection, decided, handbook, a_pen(), NOON))
     other.dispose()
 
     assert written == [1, 0]
@@ -180,7 +180,7 @@ def test_whether_a_sender_can_be_texted_and_is_a_volunteer_comes_from_the_handbo
     came(engine, "i want a refund, your volunteer was rude to my husband", sender=LEE)
     waiting = decide_some(engine, handbook, NOON)
     with engine.begin() as connection:
-        write_all(connection, waiting, a_pen(), NOON)
+        write_all(connection, waiting, handbook, a_pen(), NOON)
         known = known_of(connection, 2, a_text(sender=sender, id="another"), handbook)
 
     assert (known.sender.textable, bool(known.waiting)) == (textable, volunteer)

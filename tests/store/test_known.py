@@ -38,7 +38,7 @@ def known(engine: Engine, *, textable: bool = True, volunteer: bool = False, **t
     message = a_text(**({"id": "the new text"} | text))
     with engine.begin() as connection:
         inbox_id = kept(connection, message)
-    return read(engine, lambda it: read_known(it, message, inbox_id, textable=textable, volunteer=volunteer))
+    return read(engine, lambda it: read_known(it, message, inbox_id, textable=textable, volunteer=volunteer, places={}))
 
 
 def a_closure(engine: Engine, what: str, *, since: datetime = NOON, **until: datetime | None) -> None:
@@ -119,7 +119,7 @@ def test_texts_that_came_after_this_one_do_not_count_yet(engine: Engine) -> None
         inbox_id = kept(connection, message)
         for number in range(30):
             kept(connection, a_text(id=f"text-{number}"))
-    found = read(engine, lambda it: read_known(it, message, inbox_id, textable=True, volunteer=False))
+    found = read(engine, lambda it: read_known(it, message, inbox_id, textable=True, volunteer=False, places={}))
 
     assert (found.texts_lately, found.same_in_a_row) == (1, 1)
 
