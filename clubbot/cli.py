@@ -6,20 +6,27 @@ import json
 import signal
 import sys
 from collections.abc import Iterable, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from clubbot import logs
+from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.sheet import as_csv, as_text
 from clubbot.demo import demo_folder, play_demo
+from clubbot.events.days import event_days
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.checking import check
 from clubbot.handbook.learning import usual_folder
+from clubbot.handbook.loading import load_or_fault
 from clubbot.model.errors import ClubbotError
+from clubbot.model.messages import LANGUAGES
+from clubbot.model.rsvps import DayId
 from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
 from clubbot.settings import environment, read_settings
-from clubbot.store.migrating import migrate
-from clubbot.store.store import open_engine
+from clubbot.store.migrating import make_ready, migrate
+from clubbot.store.rsvps import read_names
+from clubbot.store.store import open_engine, read
 from clubbot.texting.numbers import to_e164
 from clubbot.transcripts import play, read_transcript
 from clubbot.trying import as_json_line, explained, try_one
@@ -131,6 +138,30 @@ def demo_command(asked: argparse.Namespace) -> int:
     return 0
 
 
+def sheet_command(asked: argparse.Namespace) -> int:
+    """Print the sign-up sheet of an event day for the clipboard."""
+    settings = read_settings(environment(), asked.settings)
+    knowledge = load_or_fault(settings.knowledge)
+    rule = next((event for event in knowledge.events if event.id == asked.event), None)
+    if rule is None:
+        known = ", ".join(event.id for event in knowledge.events)
+        raise ClubbotError(f"{asked.event}: there is no such event; there are {known}")
+    zone = knowledge.club.zone
+    days = event_days(rule, zone)
+    one = next((day for day in days if asked.date in {day.day, day.starts.astimezone(zone).date()}), None)
+    if one is None:
+        near = min(days, key=lambda day: abs((day.day - asked.date).days)).day
+        raise ClubbotError(f"{asked.event} is not on {asked.date}; the nearest day is {near}")
+    on = DayId(rule.id, rule.first if rule.one_entry else one.day)
+    engine = open_engine(settings.database_url)
+    make_ready(engine)
+    names = read(engine, lambda connection: read_names(connection, on.day, [on])).get(on, ())
+    engine.dispose()
+    voice = Voice(knowledge, asked.language or knowledge.club.languages[0])
+    sys.stdout.write(as_csv(one, names, voice) if asked.csv else as_text(one, names, voice))
+    return 0
+
+
 def migrate_command(asked: argparse.Namespace) -> int:
     """Bring the database to the schema of this version."""
     settings = read_settings(environment(), asked.settings)
@@ -181,6 +212,14 @@ def _parser() -> argparse.ArgumentParser:
     demo = words.add_parser("demo", help="watch both phones", description=demo_command.__doc__)
     demo.set_defaults(run=demo_command)
 
+    sheet = words.add_parser("sheet", help="print a sign-up sheet", description=sheet_command.__doc__)
+    sheet.add_argument("event", metavar="EVENT", help="the event's id, such as dusk-league")
+    sheet.add_argument("date", metavar="DATE", type=_day, help="its day, as 2027-06-09")
+    sheet.add_argument("--csv", action="store_true", help="for a spreadsheet")
+    sheet.add_argument("--language", choices=LANGUAGES, help="the language of the sheet (else the club's first)")
+    sheet.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    sheet.set_defaults(run=sheet_command)
+
     migrating = words.add_parser("migrate", help="update the database", description=migrate_command.__doc__)
     migrating.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
     migrating.set_defaults(run=migrate_command)
@@ -204,6 +243,13 @@ def _moment(written: str) -> datetime:
         return datetime.fromisoformat(written)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{written!r} is no time; write it as 2027-06-07T12:00") from None
+
+
+def _day(written: str) -> date:
+    try:
+        return date.fromisoformat(written)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{written!r} is no day; write it as 2027-06-09") from None
 
 
 def _now(asked: argparse.Namespace, handbook: Handbook) -> datetime:

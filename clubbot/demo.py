@@ -18,7 +18,7 @@ from clubbot.channels.signatures import signed_headers, verified
 from clubbot.serving import Serving, new_id, serving, wall_clock
 from clubbot.settings import read_settings
 from clubbot.texting.numbers import to_e164
-from clubbot.transcripts import Transcript, read_transcript
+from clubbot.transcripts import Line, Transcript, later, moment, read_transcript
 
 # What a newcomer's first weeks are like; played in this order.
 NEWCOMER = (
@@ -31,10 +31,15 @@ NEWCOMER = (
     "an_injury",
     "nobody_foresaw",
 )
+# A member's week, on one clock that runs on between the texts: full and waiting, two friends come along, reminders, "here".
+MEMBER = ("full_and_waiting", "two_friends", "here")
 _CLOCK = "2027-06-07T12:00:00-03:00"
 _YOU = "+19025550199"
 _LONGEST_WAIT = 10.0
 _QUIET = 0.35
+# Real seconds that the demo's clock takes for a jump, and between two looks at what is due meanwhile.
+_JUMP_TAKES = 3.0
+_LOOK = 0.02
 _QUESTION = re.compile(r"\b[Qq](\d+)\b")
 
 
@@ -100,6 +105,8 @@ async def play_demo(*, interactive: bool) -> None:
                 await phones.introduce()
                 for name in NEWCOMER:
                     await phones.play(read_transcript(demo_folder() / "sample_conversations" / f"{name}.txt"))
+                for name in MEMBER:
+                    await phones.play(read_transcript(demo_folder() / "sample_conversations" / f"{name}.txt"))
                 if interactive:
                     await phones.let_text()
 
@@ -134,10 +141,28 @@ class _Phones:
             if line.kind == "Phone":
                 numbers[line.who] = to_e164(line.text, country) or _YOU
                 self._names[numbers[line.who]] = line.who
+            elif line.kind in {"Clock", "Later"}:
+                await self._run_on(line, numbers.get("", _YOU))
             elif line.kind == ">":
                 text = _QUESTION.sub(self._renumbered, line.text, count=1) if line.who else line.text
                 print(f"{line.who + ' ' if line.who else ''}> {text}", flush=True)
                 await self._text(numbers[line.who], text, numbers.get("", _YOU))
+
+    async def _run_on(self, line: Line, texter: str) -> None:
+        """The clock runs fast to the day and hour that the conversation goes on at; what falls due meanwhile arrives."""
+        clock = self._service.clock
+        zone = self._service.shelf.current.knowledge.club.zone
+        until = clock() + later(line) if line.kind == "Later" else moment(line, zone)
+        if until <= clock():
+            return
+        print(f"(the clock runs on to {until.astimezone(zone):%A %d %B %H:%M})", flush=True)
+        clock.run_at((until - clock()).total_seconds() / _JUMP_TAKES)
+        while clock() < until:
+            self._service.wake()
+            await asyncio.sleep(_LOOK)
+        clock.run_at(1)
+        for number, said in await self._hear(_QUIET):
+            self._show(number, said, texter)
 
     def _renumbered(self, found: re.Match[str]) -> str:
         place = int(found[1]) - 1
@@ -163,18 +188,20 @@ class _Phones:
             answer.raise_for_status()
         heard = await self._hear()
         for number, said in sorted(heard, key=lambda one: one[0] != sender):
-            whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
-            print(f"{whose}< {said}", flush=True)
+            self._show(number, said, texter)
             asked = _QUESTION.search(said)
             if asked and number in self._volunteers and asked[1] not in self._passed_on:
                 self._passed_on.append(asked[1])
         if not heard:
             print("(no answer)", flush=True)
 
-    async def _hear(self) -> Sequence[tuple[str, str]]:
+    def _show(self, number: str, said: str, texter: str) -> None:
+        whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
+        print(f"{whose}< {said}", flush=True)
+
+    async def _hear(self, wait: float = _LONGEST_WAIT) -> Sequence[tuple[str, str]]:
         """Every text that reaches a phone until it has been quiet for a moment."""
         heard: list[tuple[str, str]] = []
-        wait = _LONGEST_WAIT
         while True:
             try:
                 heard.append(await asyncio.wait_for(self._gateway.taken.get(), wait))

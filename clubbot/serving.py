@@ -4,7 +4,7 @@ import asyncio
 import contextlib
 import logging
 import uuid
-from collections.abc import AsyncIterator, Iterable, Mapping
+from collections.abc import AsyncIterator, Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -59,15 +59,21 @@ class Clock:
             return wall_clock()
         return (self._demo.start + (wall_clock() - self._began) * self._demo.speed).astimezone(UTC)
 
+    def run_at(self, speed: float) -> None:
+        """From now on run so many times as fast as the real clock, which itself cannot be hurried."""
+        if self._demo is not None:
+            self._demo, self._began = DemoClock(self(), speed), wall_clock()
+
 
 @dataclass(frozen=True, slots=True)
 class Serving:
-    """The running service, as far as others need to see it."""
+    """The running service, as far as others need to see it. `wake` has it look at what is due."""
 
     host: str
     port: int
     clock: Clock
     shelf: HandbookShelf
+    wake: Callable[[], None]
 
 
 @contextlib.asynccontextmanager
@@ -116,7 +122,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         calendar = CalendarFeed(lambda: shelf.current.knowledge, revisions, clock)
         port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
-        yield Serving(settings.host, port, clock, shelf)
+        yield Serving(settings.host, port, clock, shelf, due.wake)
 
 
 def new_id() -> str:

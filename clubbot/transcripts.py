@@ -128,6 +128,31 @@ def play(transcript: Transcript, handbook: Handbook) -> Played:
     return _Player(transcript, handbook).play()
 
 
+def later(line: Line, file: Path | None = None) -> timedelta:
+    """How far a "Later:" line moves the clock; TranscriptFault where it cannot be read."""
+    found = _LATER.match(line.text)
+    if found is None:
+        raise TranscriptFault(f'{file}:{line.number}: write it as "Later: 20 minutes"')
+    return timedelta(**{found["unit"] + "s": int(found["number"])})
+
+
+def moment(line: Line, zone: ZoneInfo) -> datetime:
+    """The day and hour of a "Clock:" line; TranscriptFault where it cannot be read."""
+    return _read_moment(line.text, line, zone, None)
+
+
+def _read_moment(written: str, line: Line, zone: ZoneInfo, file: Path | None) -> datetime:
+    """A local day and hour. One that leaves out the day is refused: the rest would be filled in from today."""
+    try:
+        read = [date_parser.parse(written, default=default) for default in _TWO_DAYS]
+    except (ValueError, OverflowError):
+        read = []
+    if not read or read[0] != read[1]:
+        where = f"{file}:{line.number}"
+        raise TranscriptFault(f'{where}: "{written}" is no day and hour; write the clock as "Monday 7 June 2027 12:00"')
+    return read[0].replace(tzinfo=zone)
+
+
 class _Player:
     def __init__(self, transcript: Transcript, handbook: Handbook) -> None:
         self._transcript = transcript
@@ -191,10 +216,7 @@ class _Player:
         self._club.close_part(Closure(what=found["what"], since=self._at(line), until=until, reason=reason))
 
     def _later(self, line: Line) -> None:
-        found = _LATER.match(line.text)
-        if found is None:
-            raise self._fault(line, 'write it as "Later: 20 minutes"')
-        self._move_on(self._at(line) + timedelta(**{found["unit"] + "s": int(found["number"])}), line)
+        self._move_on(self._at(line) + later(line, self._transcript.file), line)
 
     def _move_on(self, moment: datetime, line: Line) -> None:
         if moment < self._at(line) - _A_TEXT_TAKES:
@@ -278,14 +300,7 @@ class _Player:
         return "\n".join(kept) + "\n"
 
     def _moment(self, written: str, line: Line) -> datetime:
-        """A local day and hour. One that leaves out the day is refused: the rest would be filled in from today."""
-        try:
-            read = [date_parser.parse(written, default=default) for default in _TWO_DAYS]
-        except (ValueError, OverflowError):
-            read = []
-        if not read or read[0] != read[1]:
-            raise self._fault(line, f'"{written}" is no day and hour; write the clock as "Monday 7 June 2027 12:00"')
-        return read[0].replace(tzinfo=self._zone)
+        return _read_moment(written, line, self._zone, self._transcript.file)
 
     def _at(self, line: Line) -> datetime:
         if self._now is None:

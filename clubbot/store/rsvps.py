@@ -170,7 +170,7 @@ def keep_rsvp(connection: Connection, on: DayId, rsvp: Rsvp, told: str | None, n
 
 
 def note_told(connection: Connection, on: DayId, number: str, told: str | None, now: datetime) -> None:
-    """This person has been told of the day now, and of what."""
+    """Somebody has been told of the day now, and of what."""
     values: dict[str, Any] = {"told_at": now} if told is None else {"told_at": now, "told": told}
     connection.execute(update(rsvps).where(_ON, rsvps.c.number == number).values(values), _of(on))
 

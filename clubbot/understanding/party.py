@@ -77,306 +77,39 @@ _ONE_LESS = re.compile(
 )
 
 # The people one by one.
-_SELF = frozenset(["me", "i", "myself", "moi", "je", "j", "im", "ill", "meself"])
-_KIN = frozenset(
-    [
-        "wife",
-        "husband",
-        "hubby",
-        "partner",
-        "girlfriend",
-        "boyfriend",
-        "gf",
-        "bf",
-        "fiance",
-        "fiancee",
-        "spouse",
-        "son",
-        "daughter",
-        "kid",
-        "kiddo",
-        "child",
-        "boy",
-        "girl",
-        "brother",
-        "bro",
-        "sister",
-        "sis",
-        "mom",
-        "mum",
-        "mother",
-        "mommy",
-        "dad",
-        "father",
-        "daddy",
-        "grandson",
-        "granddaughter",
-        "grandchild",
-        "grandma",
-        "grandpa",
-        "granny",
-        "grandad",
-        "nana",
-        "nephew",
-        "niece",
-        "cousin",
-        "friend",
-        "buddy",
-        "pal",
-        "mate",
-        "bud",
-        "roommate",
-        "neighbour",
-        "neighbor",
-        "colleague",
-        "coworker",
-        "guest",
-        "teammate",
-        "uncle",
-        "aunt",
-        "toddler",
-        "baby",
-        "teen",
-        "teenager",
-        "dude",
-        "student",
-        "boss",
-        "person",
-        "other",
-        "stepson",
-        "stepdaughter",
-        "missus",
-        "newbie",
-        "beginner",
-        "bestie",
-        "fella",
-        "lad",
-        "lass",
-        "youngster",
-        "preteen",
-        "twin",
-        "half",
-        "teammate",
-        "rookie",
-        "femme",
-        "mari",
-        "blonde",
-        "chum",
-        "conjoint",
-        "conjointe",
-        "copain",
-        "copine",
-        "ami",
-        "amie",
-        "fils",
-        "fille",
-        "enfant",
-        "gars",
-        "frere",
-        "soeur",
-        "mere",
-        "pere",
-        "maman",
-        "papa",
-        "cousine",
-        "neveu",
-        "niece",
-        "voisin",
-        "voisine",
-        "collegue",
-        "invite",
-        "invitee",
-        "ado",
-        "bebe",
-        "garcon",
-        "petit",
-        "petite",
-        "grand",
-        "pote",
-        "epoux",
-        "epouse",
-        "coloc",
-        "personne",
-        "autre",
-        "belle",
-        "bru",
-        "gendre",
-        "jumeau",
-        "fillette",
-        "oncle",
-        "tante",
-    ]
-)
-_KINS = (
-    frozenset(f"{word}s" for word in _KIN)
-    | frozenset(
-        [
-            "adults",
-            "adultes",
-            "children",
-            "wives",
-            "kiddies",
-            "buddies",
-            "babies",
-            "ppl",
-            "people",
-            "folks",
-            "grandchildren",
-            "grandkids",
-            "kiddos",
-            "peeps",
-            "twins",
-            "jumeaux",
-            "jumelles",
-            "flos",
-        ]
-    )
-) - {"fils"}
-_OWN = frozenset(
-    [
-        "my",
-        "our",
-        "his",
-        "her",
-        "their",
-        "the",
-        "a",
-        "an",
-        "another",
-        "mon",
-        "ma",
-        "mes",
-        "notre",
-        "nos",
-        "un",
-        "une",
-        "des",
-        "le",
-        "la",
-        "les",
-        "ses",
-        "son",
-        "sa",
-        "leur",
-        "leurs",
-        "ton",
-        "ta",
-        "l",
-        "d",
-        "de",
-    ]
-)
-_KIND_OF = frozenset(
-    [
-        "young",
-        "little",
-        "old",
-        "older",
-        "younger",
-        "big",
-        "new",
-        "other",
-        "best",
-        "good",
-        "two",
-        "three",
-        "own",
-        "teenage",
-        "teen",
-        "adult",
-        "small",
-        "wee",
-        "eldest",
-        "oldest",
-        "youngest",
-        "year",
-        "yr",
-        "yrs",
-        "years",
-        "olds",
-        "year-old",
-        "yo",
-        "elderly",
-        "fellow",
-        "work",
-        "school",
-        "golf",
-        "dear",
-        "lovely",
-        "better",
-        "first",
-        "law",
-        "in",
-        "law",
-        "jeune",
-        "jeunes",
-        "petit",
-        "petite",
-        "petits",
-        "petites",
-        "grand",
-        "grande",
-        "grands",
-        "grandes",
-        "autre",
-        "autres",
-        "vieux",
-        "vieille",
-        "meilleur",
-        "meilleure",
-        "bon",
-        "bonne",
-        "nouveau",
-        "nouvelle",
-        "ans",
-        "age",
-        "ages",
-        "agee",
-        "beau",
-        "belle",
-    ]
-)
-_JOINS = frozenset(
-    [
-        "comma",
-        "and",
-        "n",
-        "plus",
-        "with",
-        "w",
-        "et",
-        "avec",
-        "pis",
-        "puis",
-        "ainsi",
-        "que",
-        "also",
-        "aussi",
-        "as",
-        "well",
-        "bringing",
-        "bring",
-        "takes",
-        "taking",
-        "take",
-        "along",
-        "together",
-        "amene",
-        "amenant",
-        "emmene",
-        "amenerai",
-        "emmenant",
-        "j",
-        "ai",
-        "le",
-        "la",
-        "x",
-        "amenerai",
-        "viens",
-        "coming",
-        "come",
-    ]
-)
+_SELF_WORDS = """
+me i myself moi je j im ill meself
+"""
+_SELF = frozenset(_SELF_WORDS.split())
+_KIN_WORDS = """
+wife husband hubby partner girlfriend boyfriend gf bf fiance fiancee spouse son daughter kid kiddo child boy girl brother bro sister sis mom
+mum mother mommy dad father daddy grandson granddaughter grandchild grandma grandpa granny grandad nana nephew niece cousin friend buddy pal
+mate bud roommate neighbour neighbor colleague coworker guest teammate uncle aunt toddler baby teen teenager dude student boss person other
+stepson stepdaughter missus newbie beginner bestie fella lad lass youngster preteen twin half teammate rookie femme mari blonde chum
+conjoint conjointe copain copine ami amie fils fille enfant gars frere soeur mere pere maman papa cousine neveu niece voisin voisine
+collegue invite invitee ado bebe garcon petit petite grand pote epoux epouse coloc personne autre belle bru gendre jumeau fillette oncle
+tante
+"""
+_KIN = frozenset(_KIN_WORDS.split())
+_KINS_WORDS = """
+adults adultes children wives kiddies buddies babies ppl people folks grandchildren grandkids kiddos peeps twins jumeaux jumelles flos
+"""
+_KINS = (frozenset(f"{word}s" for word in _KIN) | frozenset(_KINS_WORDS.split())) - {"fils"}
+_OWN_WORDS = """
+my our his her their the a an another mon ma mes notre nos un une des le la les ses son sa leur leurs ton ta l d de
+"""
+_OWN = frozenset(_OWN_WORDS.split())
+_KIND_OF_WORDS = """
+young little old older younger big new other best good two three own teenage teen adult small wee eldest oldest youngest year yr yrs years
+olds year-old yo elderly fellow work school golf dear lovely better first law in law jeune jeunes petit petite petits petites grand grande
+grands grandes autre autres vieux vieille meilleur meilleure bon bonne nouveau nouvelle ans age ages agee beau belle
+"""
+_KIND_OF = frozenset(_KIND_OF_WORDS.split())
+_JOINS_WORDS = """
+comma and n plus with w et avec pis puis ainsi que also aussi as well bringing bring takes taking take along together amene amenant emmene
+amenerai emmenant j ai le la x amenerai viens coming come
+"""
+_JOINS = frozenset(_JOINS_WORDS.split())
 _BRINGS = re.compile(
     r"\b(?:with|w|plus|bringing|bring|brings|taking|take|dragging|along with|avec|amene|amenerai|emmene|amener|emmener|accompagne de|accompagnee de|aussi|too|as well|and|tagging along|vient avec moi|come with me|coming with me|comes with me)\b"
 )
@@ -392,134 +125,19 @@ _WHOLE_FAMILY = re.compile(
 
 _A_ROUND = 18  # "playing all 18": of holes
 # Family whom one names without "my".
-_UNOWNED = frozenset(
-    [
-        "hubby",
-        "mom",
-        "mum",
-        "mommy",
-        "dad",
-        "daddy",
-        "grandad",
-        "grandpa",
-        "granny",
-        "grandma",
-        "nana",
-        "wife",
-        "maman",
-        "papa",
-        "wifey",
-        "mamie",
-        "papi",
-    ]
-)
+_UNOWNED_WORDS = """
+hubby mom mum mommy dad daddy grandad grandpa granny grandma nana wife maman papa wifey mamie papi
+"""
+_UNOWNED = frozenset(_UNOWNED_WORDS.split())
 
 _NAME = r"[A-ZÉÈÀÂÎÔ][a-zéèêëàâîïôùûç'’-]+"
-_NO_NAMES = frozenset(
-    [
-        "me",
-        "i",
-        "my",
-        "we",
-        "the",
-        "and",
-        "dusk",
-        "league",
-        "fog",
-        "horn",
-        "open",
-        "starter",
-        "clinic",
-        "family",
-        "sunday",
-        "women",
-        "girls",
-        "work",
-        "morning",
-        "monday",
-        "tuesday",
-        "wednesday",
-        "thursday",
-        "friday",
-        "saturday",
-        "sunday",
-        "june",
-        "july",
-        "august",
-        "september",
-        "may",
-        "april",
-        "hi",
-        "hey",
-        "hello",
-        "yes",
-        "yeah",
-        "yep",
-        "ok",
-        "okay",
-        "sure",
-        "please",
-        "thanks",
-        "can",
-        "could",
-        "is",
-        "are",
-        "am",
-        "put",
-        "count",
-        "sign",
-        "add",
-        "save",
-        "oui",
-        "salut",
-        "bonjour",
-        "allo",
-        "moi",
-        "je",
-        "on",
-        "nous",
-        "lundi",
-        "mardi",
-        "mercredi",
-        "jeudi",
-        "vendredi",
-        "samedi",
-        "dimanche",
-        "juin",
-        "juillet",
-        "mai",
-        "ligue",
-        "mon",
-        "ma",
-        "mes",
-        "just",
-        "also",
-        "sorry",
-        "both",
-        "all",
-        "see",
-        "coming",
-        "bringing",
-        "with",
-        "plus",
-        "us",
-        "in",
-        "not",
-        "no",
-        "two",
-        "three",
-        "four",
-        "so",
-        "still",
-        "mets",
-        "inscris",
-        "est",
-        "vous",
-        "peut",
-        "avec",
-        "et",
-    ]
-)
+_NO_NAMES_WORDS = """
+me i my we the and dusk league fog horn open starter clinic family sunday women girls work morning monday tuesday wednesday thursday friday
+saturday sunday june july august september may april hi hey hello yes yeah yep ok okay sure please thanks can could is are am put count sign
+add save oui salut bonjour allo moi je on nous lundi mardi mercredi jeudi vendredi samedi dimanche juin juillet mai ligue mon ma mes just
+also sorry both all see coming bringing with plus us in not no two three four so still mets inscris est vous peut avec et
+"""
+_NO_NAMES = frozenset(_NO_NAMES_WORDS.split())
 _WITH_ME = re.compile(
     rf"\b(?:[Mm]e|I|[Mm]yself|[Mm]oi)(?:,| and| n| &| \+| plus| with| et| avec| pis)+ (?P<first>{_NAME}(?:(?:,| and| &| et| pis|, and) {_NAME})*)"
     rf"|(?P<before>{_NAME}(?:(?:,| and| &| et| pis) {_NAME})*)(?:,| and| n| &| et| pis|, and) (?:[Mm]e|I|[Mm]yself|[Mm]oi)\b"
@@ -540,11 +158,14 @@ _STANDS_IN = re.compile(
 )
 
 
+_NOBODY_NAMED = Party()
+
+
 @dataclass(frozen=True, slots=True)
 class People:
     """What a text says of people coming: how many, and who instead of the sender."""
 
-    party: Party = Party()
+    party: Party = _NOBODY_NAMED
     stand_in: str | None = None
 
 
@@ -579,7 +200,7 @@ def marked(text: str) -> str:
 def _whole_number(plain: str) -> int | None:
     """The last whole number said; of a comparison the side that holds."""
     found = [(match.start(), _value(match)) for pattern in (_INSTEAD, _TOTAL) for match in pattern.finditer(plain)]
-    instead = [match for match in _INSTEAD.finditer(plain)]
+    instead = list(_INSTEAD.finditer(plain))
     if instead:  # the other side of the comparison is a number too, and would come last
         return _value(instead[-1])
     pair = re.search(rf"\b{_PAIR}\b", plain)

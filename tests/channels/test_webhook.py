@@ -539,7 +539,7 @@ async def address(desk: Desk) -> AsyncIterator[str]:
     )
     webhook = Webhook(settings.inbound_secrets, desk.take, desk.report, lambda: "CA", lambda: NOON)
     async with AsyncExitStack() as stack:
-        port = await listen(stack, settings, webhook)
+        port = await listen(stack, settings, webhook.routes())
         yield f"http://127.0.0.1:{port}"
 
 

@@ -200,14 +200,15 @@ def test_applied_a_second_time_nothing_happens(engine: Engine) -> None:
         assert apply(connection, decided(inbox_id, message, *effects), a_pen(), NOON)
     before = everything(engine)
     with engine.begin() as connection:
-        assert not apply(connection, decided(inbox_id, message, Reply(text="other")), a_pen(), LATER)
+        again = decided(inbox_id, message, Reply(text="other"))
+        assert apply(connection, again, a_pen(), LATER) == "answered already"
 
     assert before == everything(engine)
 
 
 def test_a_decision_about_a_message_that_is_not_there_writes_nothing(engine: Engine) -> None:
     with engine.begin() as connection:
-        assert not apply(connection, decided(7, a_text(), Reply(text="open")), a_pen(), NOON)
+        assert apply(connection, decided(7, a_text(), Reply(text="open")), a_pen(), NOON) == "answered already"
 
     assert not any(everything(engine).values())
 
