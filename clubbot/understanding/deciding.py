@@ -30,6 +30,10 @@ OTHER_MOST = {"weak": 0.3, "named": 1.0, "alone": 0.3}
 # Or where they are this surely about an event: then it is what is said of it that counts.
 ABOUT_AN_EVENT = 0.8
 
+# Beside an event, a text that sounds this much like one answer is that answer, with up to so much doubt that it is for us.
+ANSWER_CLEAR = 0.5
+ANSWER_OUTSIDE = 0.3
+
 # Never served beside another want; never offered.
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
 _BARE = frozenset({"greeting", "thanks"})
@@ -75,6 +79,14 @@ def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, w
         return False
     sure = stated >= STATED_LEAST[how] or (named and event >= ABOUT_AN_EVENT)
     return sure and other <= OTHER_MOST[how]
+
+
+def likeliest_answer(scores: Scores, answers: Set[str]) -> str | None:
+    """Which answer to an event a text sounds like, where it clearly sounds like one; None where it does not, or the texter may mean
+    something outside.
+    """
+    best = max(answers, key=lambda want: scores[want])
+    return best if scores[best] >= ANSWER_CLEAR and scores["outside"] < ANSWER_OUTSIDE else None
 
 
 def _likeliest(scores: Scores) -> str:

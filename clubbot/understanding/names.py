@@ -38,8 +38,9 @@ _NO_NAME = frozenset(_OTHER_WORDS.split())
 # Beside another wish a name is only read where it stands with a capital, or after words that nothing else can follow.
 _INTRODUCES = re.compile(
     rf"(?:\b[Mm]y name(?: is|['’]?s) |\b[Jj]e m['’ ]appelle |\b[Mm]on nom est |\b[Mm]oi,? c['’]est )(?P<sure>{_WORD})"
-    r"|(?:\b[Tt]his is |\b[Ii](?:['’]m|m| am) |\b[Ii]ci )(?P<capital>[A-ZÉÈ][a-zé-]+)(?=$|[ ,.!;:]|['’])"
-    r"|^\W*(?:(?:[Hh]i|[Hh]ey|[Hh]ello|[Bb]onjour|[Aa]llo|[Ss]alut)(?: there)?\W+)?(?:[Ii]t['’]?s|[Cc]['’]est|[Ii]ci) (?P<start>[A-ZÉÈ][a-zéèêëïîôç-]+)(?=$|[,.!;:]| (?:here|not|in|can|cant|can't|i|I|je|j)\b)"
+    r"|(?:\b[Tt]his is |\b[Ii](?:['’]m|m| am) |\b[Ii]ci )(?P<capital>[A-ZÉÈ][a-zé-]+)(?=$|[ ,.!;:])"
+    r"|^\W*(?:(?:[Hh]i|[Hh]ey|[Hh]ello|[Bb]onjour|[Aa]llo|[Ss]alut)(?: there)?\W+)?(?:[Ii]t['’]?s|[Ii]t is|[Tt]his is|[Cc]['’]est|[Ii]ci) (?P<start>[A-ZÉÈ][a-zéèêëïîôç-]+)(?: [A-ZÉÈ][a-zéèêëïîôç-]+)?(?=$|[,.!;:]| (?:here|not|in|can|cant|can't|i|I|je|j)\b)"
+    r"|[,.!] *(?:[Ii]t['’]?s|[Cc]['’]est) (?P<end>[A-ZÉÈ][a-zéèêëïîôç-]+)\W*$"
     r"|(?:^|[.!?,] *)(?P<before>[A-ZÉÈ][a-zé-]+) (?:here|ici)\b"
 )
 
@@ -59,7 +60,7 @@ def introduced(text: str) -> bool:
     found = _INTRODUCES.search(text)
     if found is None:
         return False
-    return _kept(found["sure"] or found["capital"] or found["start"] or found["before"]) is not None
+    return _kept(found["sure"] or found["capital"] or found["start"] or found["end"] or found["before"]) is not None
 
 
 def _kept(words: str) -> str | None:

@@ -49,20 +49,23 @@ _TOTAL = re.compile(
     rf"|\b(?:tous|toutes) les {_N.replace('<n>', '<n15>')}{_NOT_OTHER}"
     rf"|\b(?:us|nous|the|all|les) {_N.replace('<n>', '<n8>')}(?= (?:of us|are|will|can|come|want|on|vont|viennent|serons|sommes|pour|for|coming|in|comma|$)|$){_NOT_OTHER}"
     rf"|\b(?:in|coming|come|down|going|us|up|venir|viens|inscription|inscrire|table|rsvp|oui|yes|yep|sure) (?:for|pour|with|a) {_N.replace('<n>', '<n9>')}\b{_NOT_OTHER}(?! (?:friends?|kids?|others?|people|buddies|guests?|mates?|more|amis?|amies?|enfants?|autres?|chums?|of my|de mes|\w+s)\b)"
-    rf"|(?:^|(?<!plus)(?<!avec)(?<!with) ){_N.replace('<n>', '<n10>')} (?:for|pour) (?:the |this |next |la |le |l |ce |cette )?(?:league|clinic|family|women|work|sunday|saturday|wednesday|thursday|wed|thu|thurs|weds|sat|sun|tonight|tomorrow|ligue|clinique|corvee|initiation|cours|mercredi|jeudi|samedi|dimanche|demain|ce soir)\b"
+    rf"|(?:^|comma ){_N.replace('<n>', '<n17>')} (?:from|of|pers|places?|spots?|people|adults?|kids?|ladies|friends?|de|du)?(?: \w+){{0,5}} (?:for|pour|pr) (?:the |this |next |la |le |l )?(?:league|clinic|family|women|work|tournament|fog|sunday|saturday|wednesday|thursday|wed|thu|thurs|weds|sat|sun|tonight|tomorrow|ligue|corvee|initiation|cours|tournoi|mercredi|jeudi|samedi|dimanche|demain)\b"
+    rf"|(?:^|(?<!plus)(?<!avec)(?<!with) ){_N.replace('<n>', '<n10>')} (?:for|pour|pr) (?:the |this |next |la |le |l |ce |cette )?(?:league|clinic|family|women|work|sunday|saturday|wednesday|thursday|wed|thu|thurs|weds|sat|sun|tonight|tomorrow|ligue|clinique|corvee|initiation|cours|mercredi|jeudi|samedi|dimanche|demain|ce soir)\b"
     rf"|\b(?:meant|mean|voulais dire|veux dire|vx dire|disais)(?: to say| for)? {_N.replace('<n>', '<n13>')}\b{_NOT_OTHER}"
     rf"|\b(?:to|at|a) {_N.replace('<n>', '<n14>')}(?= (?:for|pour|people|please|pls|svp|stp)\b){_NOT_OTHER}"
-    rf"|\ba (?P<n16>deux|trois|quatre|cinq|six|[2-6])$"
+    rf"|\ba (?P<n16>deux|trois|quatre|cinq|six|[2-6])\b{_NOT_OTHER}(?! (?:heures?|trous?|minutes?))"
     rf"|\bx ?{_N.replace('<n>', '<n11>')}\b(?! ?\w)"
     rf"|\b(?:so|then|now|only|just|actually|no|sorry|wait|hang on|hold on|oops|comma|leaves|leaving|donc|alors|non|plutot|oups|excuse|scuse|desole|attends|reste|restera|plus que|juste|seulement|finalement) (?:comma )?(?:it s |its |we re |that s |us |c est |on est |on sera )?(?:just |only |juste )?{_N.replace('<n>', '<n12>')}(?= (?:comma|now|then|instead|finally|finalement|please|pls|thanks|svp|stp|merci|maintenant|instead|for|pour|of us|left|on)\b|$)"
 )
 _MARK = "comma"
+_ONE = re.compile(r"1|one|une?")
 _ODDS = re.compile(r"\b50 50\b|\b\d+ percent\b")
 _TAKEN_BACK = re.compile(rf"\b(?:not|pas|plus) {_M} of us\b")
 _ONE_MORE = re.compile(
     rf"\b(?:{_N}(?: {_HEADS})? (?:more|extra|additional|de plus|additionnelle?|autres? de plus|more people|more person|en plus|supplementaires?)"
     rf"|(?:add|adding|ajoute|ajouter|ajoutez|plus|bring|bringing) (?:another|an extra|one extra|encore) ?(?P<n2>\d|one|two|une?|deux)?"
     rf"|(?:another|an extra|one other|encore) (?:person|one|friend|player|spot|place|seat|guest|buddy|ami|amie|personne|joueur|kid)"
+    rf"|(?:my|mon|ma|a|un|une) \w+ (?:s ajoute|se joint|is joining|wants in|wants to join|wants to come too|is coming too|comes too|vient aussi)"
     rf"|(?:add|ajoute|ajouter|ajoutez|rajoute|rajoutes|rajouter|rajoutez)(?: moi| us| me| en)* {_N.replace('<n>', '<n3>')}{_NOT_OTHER})\b"
 )
 _DROPPED = re.compile(
@@ -114,7 +117,7 @@ _BRINGS = re.compile(
     r"\b(?:with|w|plus|bringing|bring|brings|taking|take|dragging|along with|avec|amene|amenerai|emmene|amener|emmener|accompagne de|accompagnee de|aussi|too|as well|and|tagging along|vient avec moi|come with me|coming with me|comes with me)\b"
 )
 _NOT_ME = re.compile(
-    r"\b(?:not me|without me|sans moi|pas moi|i (?:can t|cant|cannot|won t|wont) (?:but|make it but|come but|be there but)|i (?:will not|won t|wont|m not going to|am not going to) (?:stay|be|play|come|join)|i m not (?:coming|going|playing) but|je (?:ne )?(?:peux|viens|serai|pourrai) pas (?:moi )?(?:mais|meme))\b"
+    r"\b(?:not me|drop(?:ping)? (?:her|him|them|my \w+) off|without me|sans moi|pas moi|i (?:can t|cant|cannot|won t|wont) (?:but|make it but|come but|be there but)|i (?:will not|won t|wont|m not going to|am not going to) (?:stay|be|play|come|join)|i m not (?:coming|going|playing) but|je (?:ne )?(?:peux|viens|serai|pourrai) pas (?:moi )?(?:mais|meme))\b"
 )
 _PLUS_N = re.compile(
     rf"\bplus (?P<n>\d|one|two|three|four|five|un|une|deux|trois|quatre|cinq)\b{_NOT_OTHER}(?! (?:holes?|trous?))"
@@ -163,10 +166,11 @@ _NOBODY_NAMED = Party()
 
 @dataclass(frozen=True, slots=True)
 class People:
-    """What a text says of people coming: how many, and who instead of the sender."""
+    """What a text says of people coming: how many, who instead of the sender, and whether one number takes the place of another."""
 
     party: Party = _NOBODY_NAMED
     stand_in: str | None = None
+    corrected: bool = False
 
 
 def people_coming(text: str) -> People:
@@ -174,10 +178,10 @@ def people_coming(text: str) -> People:
     plain, stand_in = marked(text), _stand_in(text)
     more, alone, was = _change(plain), _ALONE.search(plain) is not None, _WAS.search(plain)
     if more is not None and was is not None:  # "I said 3 but one dropped out"
-        return People(Party(total=max(0, _value(was) + more)), stand_in)
+        return People(Party(total=max(0, _value(was) + more)), stand_in, corrected=True)
     total = _whole_number(plain)
     if total is not None:
-        return People(Party(total=total), stand_in)
+        return People(Party(total=total), stand_in, corrected=_INSTEAD.search(plain) is not None)
     if alone:
         return People(Party(total=1 + max(0, more or 0)), stand_in)
     if more is not None:
@@ -190,7 +194,8 @@ def people_coming(text: str) -> People:
 
 def marked(text: str) -> str:
     """The plain form of a text with a word where a clause ends, "+" and "&" written out."""
-    spelled = re.sub(r"\s*\+\s*", " plus ", text)
+    spelled = re.sub(r"\(\d+\)", " ", text)  # "my daughter Ella (13)"
+    spelled = re.sub(r"\s*\+\s*", " plus ", spelled)
     spelled = re.sub(r"\bw/ ?", "with ", spelled.replace("&", " and "), flags=re.IGNORECASE)
     # Where a clause ends matters: "only 2, Jake has exams". A word stands for the mark, since the plain form keeps none.
     plain = plain_for_dates(re.sub(r"[,;!?]+|\.(?!\d)", f" {_MARK} ", spelled))
@@ -199,7 +204,14 @@ def marked(text: str) -> str:
 
 def _whole_number(plain: str) -> int | None:
     """The last whole number said; of a comparison the side that holds."""
-    found = [(match.start(), _value(match)) for pattern in (_INSTEAD, _TOTAL) for match in pattern.finditer(plain)]
+    found = [
+        (match.start(), _value(match))
+        for pattern in (_INSTEAD, _TOTAL)
+        for match in pattern.finditer(plain)
+        if not (
+            match.groupdict().get("n") and _ONE.fullmatch(match.groupdict()["n"])
+        )  # "c'est un oui", "we're one short"
+    ]
     instead = list(_INSTEAD.finditer(plain))
     if instead:  # the other side of the comparison is a number too, and would come last
         return _value(instead[-1])

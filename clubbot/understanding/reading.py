@@ -37,7 +37,7 @@ from clubbot.model.wants import (
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
-from clubbot.understanding.deciding import Decision, borne_out, decide
+from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
@@ -146,18 +146,22 @@ class Reader:
         named = about_event or said.event is not None or self._event_then(said.when)
         stated = claim(text, self._mended, people, about_event=named)
         if stated is None or (stated.weak and not named):
-            return _one_answer(decision)
+            sounding = likeliest_answer(scores(text), frozenset(RSVPS)) if named else None
+            return Decision(served=(sounding,)) if sounding and decision.outside else _one_answer(decision)
         named = named or people.stand_in is not None
         about_events = self._event_topics | ABOUT_EVENTS
         weak = stated.weak and not (said.event is not None and (people.party.total or 0) > 1)
-        if not borne_out(scores(stated.said), frozenset(RSVPS), about_events, weak=weak, named=named):
+        own = scores(stated.said)
+        if not borne_out(own, frozenset(RSVPS), about_events, weak=weak, named=named):
             return _one_answer(Decision(served=(stated.kind,)) if stated.kind in decision.choices else decision)
+        # Weak words tell that it is an answer; which one, its sound may tell better.
+        kind = (likeliest_answer(own, frozenset(RSVPS)) if stated.weak else None) or stated.kind
         asked = decide(scores(stated.rest), [], []).served if len(words_of(stated.rest)) > 1 else ()
         beside = (*asked, *decision.served) if not stated.weak else asked
         others = [want for want in beside if want not in NOT_BESIDE_CLAIM and want not in self._event_topics]
         if stated.weak and said.event is None and set(others) & ABOUT_THE_COURSE:
             return decision  # "is it open saturday? we'll be there at 9"
-        return Decision(served=(stated.kind, *others[:1]))
+        return Decision(served=(kind, *others[:1]))
 
     def _event_then(self, when: When | None) -> bool:
         """Whether an event is on in the days that are named."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any, get_args
 
 import pytest
@@ -18,15 +18,23 @@ from clubbot.model.effects import (
     Introduce,
     KeepLanguage,
     KeepName,
+    KeepRevision,
+    KeepRsvp,
     OpenChoice,
     OptIn,
     OptOut,
+    PlanReminders,
     Reply,
+    SettleReminder,
+    SignIn,
     SpeakAgain,
+    SpeakOf,
     Subscribe,
+    TellOf,
     TellPerson,
     Unsubscribe,
 )
+from clubbot.model.rsvps import DayId, Offer, Planned, Rsvp
 from clubbot.store.apply import apply
 from clubbot.store.store import Store
 from clubbot.store.tables import consents, inbox, metadata, open_choices, outbox, people, questions, subscriptions
@@ -37,6 +45,11 @@ from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, k
 LATER = NOON + timedelta(minutes=1)
 HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a question")
 ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=LATER)
+LEAGUE = DayId("dusk-league", date(2027, 6, 9))
+COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
+REMINDED = PlanReminders(
+    on=LEAGUE, number=KIM, kinds=("evening", "hours"), planned=(Planned(kind="evening", due=LATER),)
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +93,31 @@ def a_text_out(to: str, text: str, key: str, *, asks_consent: int = 1) -> Row:
         "sent_at": None,
         "reason": None,
     }
+
+
+def a_day_counted(**counts: int) -> Row:
+    """The counts of the day; what is not named is 0."""
+    names = ("coming", "maybe", "waiting", "offered", "came", "new_faces", "version", "last_turn")
+    return {"event": LEAGUE.event, "day": LEAGUE.day, **dict.fromkeys(names, 0), **counts}
+
+
+def an_answer(state: str, people: int, **more: object) -> Row:
+    """Kim's answer, given at noon and changed now."""
+    usual = {"turn": 0, "offered": 0, "offered_until": None, "passed_over": 0, "stand_in": None}
+    times = {"since": NOON, "changed_at": LATER}
+    on = {"event": LEAGUE.event, "day": LEAGUE.day, "number": KIM}
+    return {**on, "state": state, "people": people, **usual, **times, **more}
+
+
+def a_reminder(**more: object) -> Row:
+    """Kim's reminder of the evening before."""
+    return {"number": KIM, "event": LEAGUE.event, "day": LEAGUE.day, "kind": "evening", **more}
+
+
+def spoken_of(want: str, **more: object) -> Row:
+    """The talk with Kim."""
+    usual = {"awaits": "", "people": 0, "state_before": None, "people_before": None}
+    return {"number": KIM, "event": LEAGUE.event, "day": LEAGUE.day, "want": want, **usual, "at": LATER, **more}
 
 
 CASES = [
@@ -160,6 +198,94 @@ CASES = [
         },
     ),
     Case(before=(ASKED,), effect=CloseChoice(), writes={}, takes_away=("open_choices",)),
+    Case(
+        effect=COMING,
+        writes={
+            "event_days": [a_day_counted(coming=2, version=1)],
+            "rsvps": [an_answer("coming", 2, told="at six", told_at=LATER, since=LATER)],
+        },
+    ),
+    Case(
+        before=(COMING,),
+        effect=KeepRsvp(
+            on=LEAGUE,
+            rsvp=Rsvp(number=KIM, state="waiting", people=3, turn=4, offer=Offer(people=1, until=LATER), passed_over=2),
+            seen=1,
+        ),
+        writes={
+            "event_days": [a_day_counted(waiting=3, offered=1, version=2, last_turn=4)],
+            "rsvps": [
+                an_answer(
+                    "waiting", 3, turn=4, offered=1, offered_until=LATER, passed_over=2, told="at six", told_at=NOON
+                )
+            ],
+        },
+    ),
+    Case(
+        before=(COMING,),
+        effect=TellOf(on=LEAGUE, number=KIM, text="It's at seven.", key="change:7", told="at seven", awaits="maybe"),
+        writes={
+            "outbox": [a_text_out(KIM, "It's at seven.", "change:7")],
+            "rsvps": [an_answer("coming", 2, told="at seven", told_at=LATER, changed_at=NOON)],
+            "talks": [spoken_of("told", awaits="maybe")],
+        },
+    ),
+    Case(
+        effect=REMINDED,
+        writes={"reminders": [a_reminder(id=1, due_at=LATER, state="waiting", reason=None, ended_at=None)]},
+    ),
+    Case(
+        before=(REMINDED,),
+        effect=PlanReminders(on=LEAGUE, number=KIM, kinds=("evening", "hours")),
+        writes={
+            "reminders": [a_reminder(due_at=LATER, state="dropped", reason="no longer wanted", ended_at=LATER)],
+        },
+    ),
+    Case(
+        before=(REMINDED,),
+        effect=SettleReminder(id=1, reason=None),
+        writes={"reminders": [a_reminder(state="told", reason=None, ended_at=LATER)]},
+    ),
+    Case(
+        before=(REMINDED,),
+        effect=SettleReminder(id=1, reason="too late"),
+        writes={"reminders": [a_reminder(state="dropped", reason="too late", ended_at=LATER)]},
+    ),
+    Case(
+        before=(COMING,),
+        effect=SignIn(on=LEAGUE, people=2),
+        writes={
+            "event_days": [a_day_counted(coming=2, came=2, new_faces=2, version=2)],
+            "attendance": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "number": KIM,
+                    "people": 2,
+                    "new_face": 1,
+                    "came_at": LATER,
+                }
+            ],
+        },
+    ),
+    Case(
+        effect=SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=COMING.rsvp),
+        writes={
+            "talks": [spoken_of("rsvp-change", awaits="number", people=3, state_before="coming", people_before=2)],
+        },
+    ),
+    Case(
+        effect=KeepRevision(event="dusk-league", day=LEAGUE.day, words="off", sequence=2),
+        writes={
+            "revisions": [
+                {"event": "dusk-league", "day": LEAGUE.day, "words": "off", "sequence": 2, "changed_at": LATER}
+            ]
+        },
+    ),
+    Case(
+        effect=KeepRevision(event="dusk-league", day=None, words="every week", sequence=0),
+        writes={"revisions": [{"event": "dusk-league", "words": "every week", "sequence": 0, "changed_at": LATER}]},
+    ),
 ]
 
 
