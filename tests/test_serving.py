@@ -499,3 +499,44 @@ def as_logged(record: logging.LogRecord) -> str:
     """The line without its time, and the trace under it; the message as it was before any masking."""
     trace = MaskingFormatter().formatException(record.exc_info) if record.exc_info and record.exc_info[0] else ""
     return f"{record.getMessage()}\n{trace}"
+
+
+# Events
+
+
+async def test_the_calendar_is_served_beside_the_webhook(settings: Settings) -> None:
+    async with running(settings) as club, aiohttp.ClientSession() as session:
+        url = f"http://{club.service.host}:{club.service.port}/calendar.ics"
+        async with session.get(url) as answer:
+            english = await answer.text()
+        async with session.get(url, params={"lang": "fr"}) as answer:
+            french = await answer.text()
+
+    assert english.startswith("BEGIN:VCALENDAR\r\n")
+    assert "Dusk League" in english
+    assert "igue du soir" in french
+
+
+async def test_an_answer_to_an_event_is_kept_over_a_restart_and_reminded_of_once(
+    tmp_path: Path, gateway: FakeGateway
+) -> None:
+    """Three hundred times as fast: the evening before comes within a few real seconds. The service is stopped in between."""
+    await _answer(some_settings(tmp_path, gateway, clock="2027-06-08T17:40:00-03:00@1"))
+    after = some_settings(tmp_path, gateway, clock="2027-06-08T17:58:00-03:00@120")
+    async with running(after) as club:
+        await until(lambda: club.ask("SELECT count(*) FROM reminders WHERE state = 'told'") == [(1,)])
+        await club.done()
+
+    told = [sent.text for sent in gateway.to(KIM) if sent.text.startswith("Tomorrow")]
+    assert len(told) == 1
+    assert "(3 people)" in told[0]
+
+
+async def _answer(settings: Settings) -> None:
+    async with running(settings) as club:
+        await club.phone.text("in for wed, me + 2", id="text-1")
+        await club.done()
+        # What has just been said is not said again: the hour of "told already" is over in the file.
+        with closing(sqlite3.connect(club.file)) as other:
+            other.execute("UPDATE rsvps SET told_at = told_at - 7200")
+            other.commit()

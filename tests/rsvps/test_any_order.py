@@ -3,8 +3,9 @@
 What is fair is the club's own policy (DEVELOPERS.md, clubbot/rsvps/places.py): no outside source.
 """
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
 from typing import Any
@@ -12,7 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as some
-from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from sqlalchemy import Row, Table, select
 
 from clubbot.events.days import EventDay, as_told, find
@@ -45,7 +46,7 @@ a_phone = some.sampled_from(PHONES)
 a_party = some.integers(1, 9)
 
 
-def would_do(party: Rsvp, room: int) -> bool:
+def would_do(party: "Rsvp | Row[Any]", room: int) -> bool:
     """Whether so many free places are something for a party that waits: more than it has let go already."""
     return room > 0 and min(party.people, room) > party.passed_over
 
@@ -112,6 +113,7 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
         assert before.offer is not None
         if before.offer.people < before.people:
             assert kept == replace(before, offer=None, passed_over=before.offer.people)
+            self.looked = False  # where all of its places are free by now, the next look offers them
         else:
             assert kept.state == "off"
 
@@ -190,9 +192,9 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
     def settle(self, change: Change) -> None:
         self.put(change.mine)
         assert change.mine.number not in {one.rsvp.number for one in change.offers}
-        self.offer_on(change.offers)
+        self.offer_on(change.offers, but=change.mine.number)
 
-    def offer_on(self, offers: Sequence[InLine]) -> None:
+    def offer_on(self, offers: Sequence[InLine], but: str = "") -> None:
         """Each in its turn: whoever asked before one that is offered places, and is not, has let as many go."""
         assert not (self.night and offers)
         turns = [one.rsvp.turn for one in offers]
@@ -200,6 +202,8 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
         chosen = {one.rsvp.number: one.rsvp for one in offers}
         room = free(self.places, self.count)
         for one in self.line() if offers else ():
+            if one.rsvp.number == but:
+                continue
             held = chosen.get(one.rsvp.number)
             if held is not None and held.offer is not None:
                 assert held == replace(one.rsvp, offer=held.offer)
@@ -263,11 +267,14 @@ def kept(club: Rehearsal) -> list[tuple[State, int]]:
 def test_the_texts_used_here_are_read_as_they_are_meant(now: datetime) -> None:
     club = Rehearsal(demo_club())
 
+    phones = (f"+190255502{place}" for place in range(10, 40))
+
     def answers(text: str) -> list[tuple[State, int]]:
-        """How it is taken from somebody who has answered nothing yet, once it is taken back."""
-        club.text(PHONES[0], text, now)
+        """How it is taken from somebody who has answered nothing yet; then it is taken back."""
+        phone = next(phones)
+        club.text(phone, text, now)
         found = kept(club)
-        club.text(PHONES[0], CANCEL, now)
+        club.text(phone, CANCEL, now)
         assert kept(club) == [("off", 0)]
         return found
 
@@ -276,3 +283,299 @@ def test_the_texts_used_here_are_read_as_they_are_meant(now: datetime) -> None:
     assert answers(MAYBE) == [("maybe", 1)]
     assert answers(YES) == [("coming", 1)]
     club.engine.dispose()
+
+
+Answer = tuple[State, int]
+
+
+def predicted(mine: "Row[Any] | None", said: State, people: int, room: int, way_is_clear: bool) -> Answer:
+    """The model: how an answer leaves the party `mine`, with so much room and perhaps nobody before it for whom that would do."""
+    has = had(mine) if mine is not None else 0
+    if said != "coming":
+        return said, people
+    if people <= has or (way_is_clear and people - has <= room):
+        return "coming", people
+    if mine is not None and has:
+        return mine.state, mine.people  # what one has is not given up for more
+    return "waiting", people
+
+
+def had(one: "Row[Any]") -> int:
+    """The places that are a party's."""
+    people: int = one.people if one.state == "coming" else one.offered
+    return people
+
+
+def is_quiet(moment: datetime) -> bool:
+    """From 21:00 to 8:00 at the club."""
+    return not time(8) <= moment.astimezone(HALIFAX).time() < time(21)
+
+
+class ServiceInAnyOrder(RuleBasedStateMachine):
+    """Eight phones text about the clinic; the clock, the day and its number of places change. Everything is read from the tables."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.club, self.now = Rehearsal(demo_club()), NOON
+        self.starts: dict[str, datetime] = {as_told(self.day): self.day.starts}
+        self.rows: dict[str, Row[Any]] = {}
+        self.changes: Counter[str] = Counter()
+        self.taken = 0
+
+    def teardown(self) -> None:
+        self.club.engine.dispose()
+
+    # what happens
+
+    @initialize(
+        days=some.integers(0, 5),
+        hour=some.sampled_from([9, 12, 16, 20]),
+        parties=some.lists(some.integers(4, 9), min_size=2, max_size=4),
+    )
+    def some_are_in_already(self, days: int, hour: int, parties: list[int]) -> None:
+        self.now = NOON.replace(day=NOON.day + days, hour=hour)
+        if self.open:
+            for number, people in zip(PHONES, parties, strict=False):
+                self.yes_to_some(number, people, YES_TO_SOME)
+
+    @precondition(lambda self: self.open)
+    @rule(number=a_phone, people=a_party, words=some.sampled_from([YES_TO_SOME, MAKE_IT]))
+    def yes_to_some(self, number: str, people: int, words: dict[int, str]) -> None:
+        self.let_pass(2 * MINUTE)
+        mine = self.rows.get(number)
+        if mine is not None and self.places < people <= had(mine):
+            return  # more than there are places in all, but fewer than it has
+        self.text(number, words[people], "coming", people, goes=people <= self.places)
+
+    @precondition(lambda self: self.open)
+    @rule(number=a_phone)
+    def yes(self, number: str) -> None:
+        self.let_pass(2 * MINUTE)
+        mine = self.rows.get(number)
+        before = mine.offered or mine.people if mine is not None and mine.state in {"coming", "waiting"} else 1
+        self.text(number, YES, "coming", before)
+
+    @precondition(lambda self: self.open)
+    @rule(number=a_phone)
+    def perhaps(self, number: str) -> None:
+        self.let_pass(2 * MINUTE)
+        mine = self.rows.get(number)
+        self.text(number, MAYBE, "maybe", max(1, mine.people) if mine is not None else 1)
+
+    @precondition(lambda self: self.open and self.listed)
+    @rule(choice=some.data())
+    def cancelled(self, choice: some.DataObject) -> None:
+        number = choice.draw(some.sampled_from(self.listed))
+        self.let_pass(2 * MINUTE)
+        self.text(number, CANCEL, "off", 0, always=True)
+
+    @precondition(lambda self: self.open and self.offered)
+    @rule(choice=some.data(), said=some.sampled_from(["yes", "no"]))
+    def answer_to_an_offer(self, choice: some.DataObject, said: str) -> None:
+        number = choice.draw(some.sampled_from(self.offered))
+        self.let_pass(MINUTE)
+        mine = self.rows[number]
+        if not mine.offered:
+            return  # its time is just over
+        if said == "yes":
+            self.text(number, "yes", "coming", mine.offered)
+        elif mine.offered < mine.people:
+            self.text(number, NO, "waiting", mine.people, always=True)
+        else:
+            self.text(number, NO, "off", 0, always=True)
+
+    @rule(minutes=some.sampled_from([10, 60, 125, 360, 780, 2000]))
+    def time_passes(self, minutes: int) -> None:
+        self.let_pass(minutes * MINUTE)
+
+    @precondition(lambda self: self.open)
+    @rule(change=some.sampled_from(CHANGES))
+    def the_day_changes(self, change: EventChange) -> None:
+        self.let_pass(MINUTE)
+        old = self.club.handbook
+        self.club.change_day(CLINIC, change)
+        if self.day.starts <= self.now:  # nobody moves a day into the past
+            self.club.handbook = old
+            return
+        self.starts[as_told(self.day)] = self.day.starts
+        self.club.send(self.now)
+        self.look()
+
+    @rule(places=some.sampled_from([4, 9, 16, 20]))
+    def the_number_of_places_changes(self, places: int) -> None:
+        self.let_pass(MINUTE)
+        knowledge = self.club.handbook.knowledge
+        events = tuple(replace(one, places=places) if one.id == CLINIC else one for one in knowledge.events)
+        self.club.handbook = replace(self.club.handbook, knowledge=replace(knowledge, events=events))
+        self.club.send(self.now)
+        self.look()
+
+    # what is so after each of these
+
+    def counts_are_the_sums_of_the_answers(self) -> None:
+        if not self.rows:
+            return
+        (count,) = self.read(event_days)
+        for state in ("coming", "waiting", "maybe"):
+            assert getattr(count, state) == sum(one.people for one in self.rows.values() if one.state == state)
+        assert count.offered == sum(one.offered for one in self.rows.values())
+
+    def nobody_gets_in_beyond_the_places(self) -> None:
+        taken = sum(had(one) for one in self.rows.values())
+        assert taken <= max(self.places, self.taken)
+        self.taken = taken
+
+    def the_line_is_in_order(self) -> None:
+        waiting = [one for one in self.rows.values() if one.state == "waiting"]
+        assert len({one.turn for one in waiting}) == len(waiting)
+        assert all(one.turn > 0 and one.people > 0 for one in waiting)
+        assert not any(one.turn or one.offered for one in self.rows.values() if one.state != "waiting")
+        assert all((one.offered_until is not None) is (one.offered > 0) for one in waiting)
+        assert all(one.offered <= one.people for one in waiting)
+
+    def nobody_waits_for_what_is_free(self) -> None:
+        if not (self.quiet or self.day.called_off or self.now >= self.day.starts):
+            assert not any(would_do(one, self.room) for one in self.line)
+
+    def offers_are_told_and_end(self) -> None:
+        told = {(one.recipient, one.created_at) for one in self.read(outbox)}
+        for one in self.rows.values():
+            if one.offered:
+                assert one.offered_until > self.now
+                capped = one.offered_until in self.starts.values()
+                assert capped or (one.number, one.offered_until - 2 * HOUR) in told
+
+    def only_who_comes_or_may_come_is_reminded(self) -> None:
+        waiting = {(one.number, one.kind): one.due_at for one in self.read(reminders) if one.state == "waiting"}
+        states = {number: one.state for number, one in self.rows.items()}
+        wanted = {("coming", "evening"), ("coming", "hours"), ("maybe", "evening")}
+        assert all((states[number], kind) in wanted for number, kind in waiting)
+        evening = datetime.combine(self.day.starts.date() - timedelta(days=1), time(18), HALIFAX)
+        hours = self.day.starts - 2 * HOUR
+        for number, one in self.rows.items():
+            if one.told != as_told(self.day) or self.day.called_off:
+                continue
+            if one.state in {"coming", "maybe"} and self.now < evening:
+                assert waiting[number, "evening"] == evening
+            if one.state == "coming" and self.now < hours and hours.time() >= time(8):
+                assert waiting[number, "hours"] == hours
+
+    def everybody_in_the_list_knows_the_day_as_it_is(self) -> None:
+        for one in self.rows.values():
+            if one.state != "off" and self.must_have_heard(one):
+                assert one.told == as_told(self.day)
+
+    def texts_are_few(self) -> None:
+        """Each is there once; by night nobody hears anything but replies and changes of the next morning; nothing needed a person."""
+        texts = self.read(outbox)
+        kinds = {one.key.partition(":")[0] for one in texts}
+        by_night = {one.key.partition(":")[0] for one in texts if is_quiet(one.created_at)}
+        assert len({one.key for one in texts}) == len(texts)
+        assert kinds <= {"reply", "change", "offer", "reminder"}
+        assert by_night <= {"reply", "change"}
+
+    # how it is made to happen, and looked at
+
+    def let_pass(self, while_: timedelta) -> None:
+        self.club.pass_time(self.now, self.now + while_)
+        self.now += while_
+        self.look()
+
+    def text(
+        self, number: str, words: str, said: State, people: int, *, goes: bool = True, always: bool = False
+    ) -> None:
+        """It is answered once, and leaves the sender's party as the model has it; `goes` where the answer can be taken at all,
+        `always` where it is taken though the day is called off.
+        """
+        mine, line, room = self.rows.get(number), self.line, self.room
+        ahead = [one for one in line if mine is None or mine.state != "waiting" or one.turn < mine.turn]
+        heard = self.club.text(number, words, self.now)
+        assert heard[0].recipient == number
+        self.look(sender=number)
+        before: Answer = (mine.state, mine.people) if mine is not None else ("off", 0)
+        if goes and (always or not self.day.called_off):
+            before = predicted(mine, said, people, room, not any(would_do(one, room) for one in ahead))
+        after_it = self.rows.get(number)
+        assert ((after_it.state, after_it.people) if after_it is not None else ("off", 0)) == before
+
+    def look(self, sender: str | None = None) -> None:
+        """Read the tables again. Whoever's record of what he was told has changed without his texting has had one text of a change."""
+        old, self.rows = self.rows, {one.number: one for one in self.read(rsvps)}
+        heard = Counter(one.recipient for one in self.read(outbox) if one.key.startswith("change:"))
+        for number, one in self.rows.items():
+            news = number != sender and number in old and one.told != old[number].told
+            assert heard[number] - self.changes[number] == int(news)
+        for number, one in self.rows.items():
+            self.must_have_come_in_turn(number, one, old, sender)
+        self.changes = heard
+        self.counts_are_the_sums_of_the_answers()
+        self.nobody_gets_in_beyond_the_places()
+        self.the_line_is_in_order()
+        self.nobody_waits_for_what_is_free()
+        self.offers_are_told_and_end()
+        self.only_who_comes_or_may_come_is_reminded()
+        self.everybody_in_the_list_knows_the_day_as_it_is()
+        self.texts_are_few()
+
+    def must_have_come_in_turn(
+        self, number: str, one: "Row[Any]", old: "dict[str, Row[Any]]", sender: str | None
+    ) -> None:
+        """A new offer goes past nobody who has waited all along and for whom it would do."""
+        if not one.offered or (number in old and old[number].offered_until == one.offered_until):
+            return
+        for other in self.line:
+            if other.turn < one.turn and other.number != sender and other == old.get(other.number):
+                assert not would_do(other, one.offered)
+
+    def read(self, table: Table) -> "Sequence[Row[Any]]":
+        with self.club.engine.connect() as connection:
+            return connection.execute(select(table)).all()
+
+    def must_have_heard(self, one: "Row[Any]") -> bool:
+        """Not of a day that is over; and by night only of one that begins within two hours of the morning."""
+        starts = {self.day.starts, self.starts[one.told]}
+        if max(starts) <= self.now:
+            return False
+        morning = datetime.combine(self.now.date(), time(8), HALIFAX)
+        if self.now > morning:
+            morning += timedelta(days=1)
+        return not self.quiet or min(starts) - morning < 2 * HOUR
+
+    @property
+    def day(self) -> EventDay:
+        found = find(self.club.handbook.knowledge.event(CLINIC), DAY, HALIFAX)
+        assert found is not None
+        return found
+
+    @property
+    def places(self) -> int:
+        return self.club.handbook.knowledge.event(CLINIC).places or 0
+
+    @property
+    def room(self) -> int:
+        return self.places - sum(had(one) for one in self.rows.values())
+
+    @property
+    def line(self) -> "list[Row[Any]]":
+        return [one for one in self.rows.values() if one.state == "waiting" and not one.offered]
+
+    @property
+    def offered(self) -> list[str]:
+        return sorted(number for number, one in self.rows.items() if one.offered)
+
+    @property
+    def listed(self) -> list[str]:
+        return sorted(number for number, one in self.rows.items() if one.state != "off")
+
+    @property
+    def quiet(self) -> bool:
+        return is_quiet(self.now)
+
+    @property
+    def open(self) -> bool:
+        """Whether the day, called "12 june", is still ahead for a while."""
+        return self.now + 5 * MINUTE < self.day.starts and self.now.date() <= DAY
+
+
+TestServiceInAnyOrder = ServiceInAnyOrder.TestCase
+TestServiceInAnyOrder.settings = settings(max_examples=30, stateful_step_count=30, deadline=None, derandomize=True)

@@ -35,12 +35,12 @@ from clubbot.model.effects import (
     Unsubscribe,
 )
 from clubbot.model.rsvps import DayId, Offer, Planned, Rsvp
-from clubbot.store.apply import apply
+from clubbot.store.apply import apply, carry_out
 from clubbot.store.store import Store
 from clubbot.store.tables import consents, inbox, metadata, open_choices, outbox, people, questions, subscriptions
 from tests.builders import KIM, OUR_NUMBER, a_text
 from tests.conftest import NOON
-from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, kept, rows, the_row
+from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, kept, numbered, rows, the_row
 
 LATER = NOON + timedelta(minutes=1)
 HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a question")
@@ -337,6 +337,29 @@ def test_a_decision_about_a_message_that_is_not_there_writes_nothing(engine: Eng
         assert apply(connection, decided(7, a_text(), Reply(text="open")), a_pen(), NOON) == "answered already"
 
     assert not any(everything(engine).values())
+
+
+def test_a_decision_on_places_that_have_changed_meanwhile_writes_nothing_and_the_message_waits(engine: Engine) -> None:
+    done(engine, COMING, id="text-1")
+    message = a_text("me too", sender=LEE, id="text-2")
+    late = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=LEE, state="coming", people=1), seen=0)
+    with engine.begin() as connection:
+        inbox_id = kept(connection, message)
+    before = everything(engine)
+    with engine.begin() as connection:
+        assert apply(connection, decided(inbox_id, message, Reply(text="In."), late), a_pen(), LATER) == "stale"
+        assert not carry_out(connection, [late], a_pen(), LATER)
+
+    assert before == everything(engine)
+
+
+def test_a_text_about_a_day_goes_out_once_by_its_key(engine: Engine) -> None:
+    told = TellOf(on=LEAGUE, number=KIM, text="It's off.", key="change:7")
+    for at in (NOON, LATER):
+        with engine.begin() as connection:
+            assert carry_out(connection, [told], a_pen(numbered(f"{at:%M}_")), at)
+
+    assert the_row(engine, outbox)["created_at"] == NOON
 
 
 def test_the_message_is_answered_with_what_was_decided(engine: Engine) -> None:
