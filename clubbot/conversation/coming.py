@@ -60,6 +60,13 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
     return choose(rule, _span(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
 
 
+def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
+    """The sender's own answer to the day that a want is about; None where there is none, or it is not clear which day."""
+    meant = which_day(want.on, want.event, want.when, ask, only_mine=True)
+    kept = ask.known.rsvps.get(id_of(meant.day)) if isinstance(meant, Meant) else None
+    return kept if kept is not None and kept.state != "off" else None
+
+
 def just_spoken_of(known: Known, now: datetime) -> bool:
     """Whether an event has been spoken of so lately that "make it 3" is about it."""
     return known.talk is not None and now - known.talk.at < SPOKEN_FOR
@@ -144,7 +151,7 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
 def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     voice = ask.voice
     people = _wanted(want, mine)
-    if people is None and want.kind == "rsvp-change" and mine.state == "off":
+    if people is None and mine.state == "off":
         said = voice.say("rsvp.none_yet", event=named(one, voice))
         speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
         return Served(sentence=said, effects=(speak,), event=one.event.id)
@@ -165,7 +172,10 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
         said = voice.say("rsvp.large", event=named(one, voice), people=headcount(people, voice))
         return replace(passed, sentence=f"{said} {passed.sentence}", served=True, event=one.event.id, party=shown)
     change = say_yes(standing(one, ask.known), people, _hold(one, ask), ask.now)
-    return replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
+    settled = replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
+    if not want.every:
+        return settled
+    return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
 
 
 def _small_step(people: int, mine: Kept) -> bool:
@@ -180,7 +190,9 @@ def _wanted(want: Rsvp, mine: Kept) -> int | None:
         return party.total
     before = mine.people if mine.state in {"coming", "waiting"} else 0
     if party.more is not None:
-        return max(0, before + party.more) if before else 1 + max(0, party.more)
+        if before:
+            return max(0, before + party.more)
+        return 1 + party.more if party.more > 0 else None
     return None if want.kind == "rsvp-change" or before else 1
 
 

@@ -37,6 +37,7 @@ _NO = re.compile(
 _NUMBER = re.compile(
     r"^(?:we are |we re |just |only |on est |on sera |nous |a |in all |total )?(?P<n>\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|un|une|deux|trois|quatre|cinq|sept|huit|neuf|dix)(?: of us| people| personnes?| in all| in total| total| en tout| please| pls| svp| stp)*$"
 )
+_MORE = re.compile(r"^\s*(?P<sign>[+-]) ?(?P<n>\d{1,2})\s*[.!]?\s*$")
 _MENDS = re.compile(
     r"^(?:no|nope|non|sorry|oops|oups|pardon|wait|attends|actually|en fait|i mean|i meant|je voulais dire|not that|pas|not|wrong|erreur|desolee?|scuse|excuse)\b"
 )
@@ -62,8 +63,11 @@ def short_answer(ask: Ask) -> Served | None:
         return None
     if said is not None:
         return _yes_or_no(talk, said, ask)
-    found = _NUMBER.match(bare(ask.text))
-    if found and talk.awaits == "number":
+    found, more = _NUMBER.match(bare(ask.text)), _MORE.match(ask.text)
+    just_now = talk.want in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
+    if more and just_now:
+        return answer(Rsvp("rsvp-change", party=Party(more=int(more["sign"] + more["n"])), on=talk.on), ask)
+    if found and (talk.awaits == "number" or just_now):
         return answer(Rsvp("rsvp-yes", party=Party(total=number(found["n"])), on=talk.on), ask)
     return None
 

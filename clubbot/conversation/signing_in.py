@@ -38,12 +38,12 @@ _NO_SHOWS = re.compile(
 
 
 def here(ask: Ask) -> Served | None:
-    """Sign the sender's party in; None where the text is no such thing, or nothing is on at this hour."""
+    """Sign the sender's party in; None where the text is no such thing."""
     if not _HERE.match(bare(ask.text)):
         return None
     days = open_for_sign_in(ask)
     if not days:
-        return None
+        return Served(sentence=ask.voice.say("here.closed"))
     answered = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
     mine = [one for one in days if _answered_as(one) in answered]
     if len(days) > 1 and len(mine) != 1:
@@ -90,11 +90,13 @@ def sign_in(one: EventDay, ask: Ask) -> Served:
     return Served(sentence=said, extras=extras, effects=tuple(effects))
 
 
-def for_role_holder(ask: Ask) -> Served | None:
-    """Who is here or missing, by name; None where the text does not ask that."""
+def who_is_here(ask: Ask, *, holds_role: bool) -> Served | None:
+    """Who is here or missing: the count for everybody, names for role holders; None where the text does not ask that."""
     words = bare(ask.text)
-    who, missing = _WHO.match(words), _NO_SHOWS.match(words)
+    who, missing = _WHO.match(words), _NO_SHOWS.match(words) if holds_role else None
     if who is None and missing is None:
+        return None
+    if not holds_role and not open_for_sign_in(ask):
         return None
     one = _day_asked(ask)
     if one is None:

@@ -7,13 +7,13 @@ from datetime import date, datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import picked, picked_day
-from clubbot.conversation.coming import just_spoken_of
+from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
 from clubbot.conversation.handover import danger, for_a_person, unreadable
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer
-from clubbot.conversation.signing_in import for_role_holder, here, sign_in
+from clubbot.conversation.signing_in import here, sign_in, who_is_here
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import (
@@ -33,7 +33,7 @@ from clubbot.model.effects import (
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.rsvps import DayId
-from clubbot.model.wants import AskPlaces, Danger, Rsvp, StartAgain, Stop, Want, WantReminder
+from clubbot.model.wants import AskPlaces, Danger, Party, Rsvp, StartAgain, Stop, Want, WantReminder
 from clubbot.people.duty import on_duty
 from clubbot.texting.keywords import Keyword, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
@@ -122,10 +122,10 @@ def _in_context(
             return replace(chosen, effects=(CloseChoice(), *chosen.effects))
     language = reader.language(text) or usual
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
-    if any(person.number == known.sender.number and person.roles for person in knowledge.people):
-        told = for_role_holder(ask)
-        if told is not None:
-            return _told([told], ask, None)
+    holds_role = any(person.number == known.sender.number and person.roles for person in knowledge.people)
+    told = who_is_here(ask, holds_role=holds_role)
+    if told is not None:
+        return _told([told], ask, None)
     served = short_answer(ask) or here(ask) or named(ask, reader.bare_name(text))
     if served is None and not reader.takes_back(text):
         served = mended(ask, lambda said: reader.as_rsvp(said, now))
@@ -188,9 +188,31 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
 
 
 def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None) -> Turn:
+    wants = _as_said(wants, ask)
     results = [serve(want, ask) for want in wants]
     served = ids([want for want, one in zip(wants, results, strict=True) if one.served])
     return replace(_told(results, ask, reading), served=served)
+
+
+def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
+    """Answers to several days, as people mean them: the number that came goes along to another day, and "not wednesday, but thursday"
+    of somebody who is not down for Wednesday is about Thursday only.
+    """
+    answers = [want for want in wants if isinstance(want, Rsvp)]
+    refused = [want for want in answers if want.kind == "rsvp-no"]
+    if len(answers) < 2 or not refused or len(refused) == len(answers):
+        return wants
+    held = {id(want): rsvp_meant(want, ask) for want in refused}
+    number = max((rsvp.people for rsvp in held.values() if rsvp is not None), default=0)
+    said: list[Want] = []
+    for want in wants:
+        if isinstance(want, Rsvp) and want.kind == "rsvp-no" and held[id(want)] is None:
+            continue
+        if isinstance(want, Rsvp) and want.kind != "rsvp-no" and want.party.total is None and number:
+            said.append(replace(want, party=Party(total=number)))
+            continue
+        said.append(want)
+    return said
 
 
 def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:

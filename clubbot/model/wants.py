@@ -124,7 +124,7 @@ class Party:
 @dataclass(frozen=True, slots=True)
 class Rsvp:
     """Coming, not coming, maybe, or something about it has changed. `on` is the event day where it is settled which; else `event` and
-    `when` tell what the text says of it. `stand_in` is who comes in the sender's place.
+    `when` tell what the text says of it. `stand_in` is who comes in the sender's place; `every` where all days of an event are meant.
     """
 
     kind: RsvpKind
@@ -133,6 +133,7 @@ class Rsvp:
     party: Party = Party()
     stand_in: str | None = None
     on: DayId | None = None
+    every: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,8 @@ from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.numbers import COUNTED, number
 
 _NUMBERS = "one two three four five six seven eight nine ten eleven twelve un une deux trois quatre cinq sept huit neuf dix onze douze"
-_N = rf"(?P<n>\d{{1,2}}|{'|'.join(_NUMBERS.split())})"
-_M = rf"(?:\d{{1,2}}|{'|'.join(_NUMBERS.split())})"
+_N = rf"(?P<n>\d{{1,4}}|{'|'.join(_NUMBERS.split())})"
+_M = rf"(?:\d{{1,4}}|{'|'.join(_NUMBERS.split())})"
 # What makes a number something else than people.
 _NOT_OTHER = (
     rf"(?! ?(?:{COUNTED.replace('|places?', '').replace('|spaces', '').replace('|spots', '')}|st|nd|rd|th|er|e|eme|h\d*|am|pm|a m|p m|o clock|year|yr|"
@@ -218,7 +218,7 @@ def _whole_number(plain: str) -> int | None:
     pair = re.search(rf"\b{_PAIR}\b", plain)
     if pair:
         found.append((pair.start(), 2))
-    good = [(place, value) for place, value in found if 1 <= value <= 99 and value != _A_ROUND]
+    good = [(place, value) for place, value in found if value != _A_ROUND]
     return max(good)[1] if good else None
 
 
@@ -298,7 +298,7 @@ def _item(words: list[str], place: int) -> tuple[int, int] | None:
             if end < len(words) and words[end] == "of":
                 end += 1
             continue
-        if (word.isdigit() and len(word) < 3) or (word in _NUMBERS.split() and word not in {"un", "une", "one"}):
+        if (word.isdigit() and len(word) < 5) or (word in _NUMBERS.split() and word not in {"un", "une", "one"}):
             many, said, end = number(word), True, end + 1
             continue
         if word in {"one", "un", "une"}:

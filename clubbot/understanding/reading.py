@@ -1,5 +1,6 @@
 """A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -44,7 +45,7 @@ from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
-from clubbot.understanding.splitting import clauses, corrections, cuts, sentences
+from clubbot.understanding.splitting import clauses, corrections, cuts, day_pieces, sentences
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,11 +191,19 @@ class Reader:
         plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _with_details(decision, text, when)
-        wants: tuple[Want, ...] = tuple(self._want(want, text, plain, when, now) for want in decision.served)
+        wants: tuple[Want, ...] = tuple(
+            one for want in decision.served for one in self._wants(want, text, plain, when, now)
+        )
         if decision.outside:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
+
+    def _wants(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> tuple[Want, ...]:
+        for rsvp in RSVPS:
+            if want == rsvp:
+                return self._rsvps(rsvp, text, now)
+        return (self._want(want, text, plain, when, now),)
 
     def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
@@ -231,15 +240,37 @@ class Reader:
         said = people_coming(text)
         zone = self._knowledge.club.zone
         event, when = None, None
-        for plain in (dates.plain_for_dates(text), self._mended(text)):
+        mended = self._mended(text)
+        for plain in (dates.plain_for_dates(text), mended):
             for piece in corrections(plain):
                 event = event or self._mentions.event(piece)
                 found = dates.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
-        return Rsvp(kind, event, when, said.party, said.stand_in)
+        every = _EVERY.search(mended) is not None
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every)
+
+    def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
+        """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
+        whole = self._rsvp(kind, text, now)
+        pieces = day_pieces(corrections(self._mended(text))[0])
+        if len(pieces) < 2 or whole.stand_in is not None:
+            return (whole,)
+        found: list[Rsvp] = []
+        kind_now: RsvpKind | None = None
+        for piece in pieces:
+            said = self._rsvp(kind, piece, now)
+            stated = claim(piece, self._mended, people_coming(piece), about_event=True)
+            kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind
+            party = said.party if said.party.total is not None else whole.party
+            found.append(replace(said, kind=kind_now, party=party, event=said.event))
+        days = {(one.when.first, one.when.last) for one in found if one.when is not None and self._event_then(one.when)}
+        return tuple(found) if len(days) == len(found) else (whole,)
 
 
+_EVERY = re.compile(
+    r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
+)
 # Never beside a statement of coming: it is said already.
 NOT_BESIDE_CLAIM = frozenset(
     {*RSVPS, "my-rsvps", "places", "greeting", "thanks", "outside", "danger", "name", "events"}

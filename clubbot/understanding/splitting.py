@@ -63,4 +63,23 @@ def corrections(plain: str) -> list[str]:
     ends = [found.start() for found in _CORRECTS.finditer(kept)] + [len(kept)]
     pieces = [(word, kept[begin:end].strip()) for (begin, word), end in zip(spots, ends, strict=True)]
     instead = [piece for word, piece in pieces if word.startswith(("instead", "rather", "au lieu"))]
-    return [piece for _, piece in reversed(pieces) if piece and piece not in instead] + instead
+    return [piece for _, piece in reversed(pieces) if piece and piece not in instead] + instead or [plain]
+
+
+_DAY_WORD = r"(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)"
+_JOINED_DAYS = re.compile(
+    rf"(?<=\b)(?P<cut>(?:comma )?(?:and|et|plus|n|but|mais|then|puis|comma) )(?=(?:[a-z]+ ){{0,6}}{_DAY_WORD}\b)"
+)
+
+
+def day_pieces(plain: str) -> list[str]:
+    """A plain text cut so that each piece names one day of the week; a single piece where it names fewer than two."""
+    if len(re.findall(rf"\b{_DAY_WORD}\b", plain)) < 2:
+        return [plain]
+    pieces: list[str] = []
+    begin = 0
+    for found in _JOINED_DAYS.finditer(plain):
+        if re.search(rf"\b{_DAY_WORD}\b", plain[begin : found.start()]):
+            pieces.append(plain[begin : found.start()].strip())
+            begin = found.end()
+    return [*pieces, plain[begin:].strip()]

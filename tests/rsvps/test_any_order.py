@@ -23,7 +23,7 @@ from clubbot.model.club import EventChange
 from clubbot.model.effects import KeepRsvp
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayCount, InLine, Rsvp, State
-from clubbot.rehearsal import Rehearsal
+from clubbot.rehearsal import Heard, Rehearsal
 from clubbot.rsvps.places import (
     Change,
     Hold,
@@ -258,6 +258,13 @@ def demo_club() -> Handbook:
     return open_handbook(ROOT / "knowledge", usual_folder())
 
 
+def with_places(handbook: Handbook, places: int) -> Handbook:
+    """The club's handbook after somebody has written another number of places for the clinic into it."""
+    knowledge = handbook.knowledge
+    events = tuple(replace(one, places=places) if one.id == CLINIC else one for one in knowledge.events)
+    return replace(handbook, knowledge=replace(knowledge, events=events))
+
+
 def kept(club: Rehearsal) -> list[tuple[State, int]]:
     """What the last text did to answers."""
     return [(one.rsvp.state, one.rsvp.people) for one in club.decided[0].effects if isinstance(one, KeepRsvp)]
@@ -404,9 +411,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     @rule(places=some.sampled_from([4, 9, 16, 20]))
     def the_number_of_places_changes(self, places: int) -> None:
         self.let_pass(MINUTE)
-        knowledge = self.club.handbook.knowledge
-        events = tuple(replace(one, places=places) if one.id == CLINIC else one for one in knowledge.events)
-        self.club.handbook = replace(self.club.handbook, knowledge=replace(knowledge, events=events))
+        self.club.handbook = with_places(self.club.handbook, places)
         self.club.send(self.now)
         self.look()
 
@@ -579,3 +584,94 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
 
 TestServiceInAnyOrder = ServiceInAnyOrder.TestCase
 TestServiceInAnyOrder.settings = settings(max_examples=30, stateful_step_count=30, deadline=None, derandomize=True)
+
+
+# What came up besides, each by itself
+
+
+def a_club(*parties: int, now: datetime = NOON) -> Rehearsal:
+    """The clinic with parties of so many already in, from the first phone on."""
+    club = Rehearsal(demo_club())
+    for number, people in zip(PHONES, parties, strict=False):
+        club.text(number, YES_TO_SOME[people], now)
+    return club
+
+
+def words_to(number: str, heard: Sequence[Heard]) -> str:
+    return " ".join(one.text for one in heard if one.recipient == number)
+
+
+def in_june(day: int, hour: int) -> datetime:
+    return datetime(2027, 6, day, hour, tzinfo=HALIFAX)
+
+
+@pytest.mark.xfail(strict=True, reason="falling_due looks at days by the date of the rule, from yesterday on")
+def test_a_day_moved_to_the_next_week_and_then_called_off_is_told() -> None:
+    club = a_club(2)
+    club.change_day(CLINIC, EventChange(day=DAY, moved_to=date(2027, 6, 19)))
+    assert "moves to Sat 19 June" in words_to(PHONES[0], club.send(NOON + HOUR))
+    club.change_day(CLINIC, EventChange(day=DAY, moved_to=date(2027, 6, 19), called_off=True))
+
+    assert "called off" in words_to(PHONES[0], club.send(in_june(15, 12)))
+
+
+@pytest.mark.xfail(strict=True, reason="known answers are read by the date of the rule, from a week ago on")
+def test_a_day_moved_by_two_weeks_is_still_answered_to() -> None:
+    club = a_club(2)
+    club.change_day(CLINIC, EventChange(day=DAY, moved_to=date(2027, 6, 26)))
+    club.send(NOON + HOUR)
+    club.text(PHONES[0], "cancel the clinic", in_june(21, 12))
+
+    assert kept(club) == [("off", 0)]
+
+
+@pytest.mark.xfail(strict=True, reason="coming._yes asks how many are coming where more are said than there are places")
+def test_a_party_shrinks_though_the_places_were_lowered_below_what_it_shrinks_to() -> None:
+    club = a_club(9)
+    club.handbook = with_places(club.handbook, 4)
+    club.text(PHONES[0], MAKE_IT[6], NOON + HOUR)
+
+    assert kept(club) == [("coming", 6)]
+
+
+@pytest.mark.xfail(strict=True, reason="a maybe is taken whenever sign-up has closed, also once the day has begun")
+def test_nobody_becomes_a_maybe_once_the_day_has_begun() -> None:
+    club = a_club(2)
+    club.text(PHONES[0], MAYBE, in_june(12, 11))
+
+    assert kept(club) == []
+
+
+@pytest.mark.xfail(
+    strict=True, reason="a 'no' is an answer to the offer only while it is open; later it is a 'no' to the day"
+)
+def test_a_late_no_to_a_part_waits_for_all_as_the_offer_promised() -> None:
+    club = a_club(9, 4)
+    heard = club.text(PHONES[2], YES_TO_SOME[5], NOON)
+    assert "NO to wait for all" in words_to(PHONES[2], heard)
+    club.pass_time(NOON, NOON + 3 * HOUR)
+    club.text(PHONES[2], NO, NOON + 3 * HOUR)
+
+    assert ("off", 0) not in kept(club)
+
+
+@pytest.mark.xfail(
+    strict=True, reason="an answer counts as having told the day as it is, though its reply names no place"
+)
+@pytest.mark.parametrize("text", [MAYBE, f"{MAKE_IT[2]}. can i bring my dog?"])
+def test_a_new_place_is_told_to_whoever_texts_before_the_morning(text: str) -> None:
+    club = a_club(1)
+    club.change_day(CLINIC, EventChange(day=DAY, meet=GATE))
+    heard = [*club.text(PHONES[0], text, in_june(8, 23)), *club.pass_time(in_june(8, 23), in_june(9, 12))]
+
+    assert GATE.en in words_to(PHONES[0], heard)
+
+
+@pytest.mark.xfail(strict=True, reason="whoever waits behind others is told that the day is full")
+def test_a_day_with_places_left_is_not_called_full() -> None:
+    """At night no part is offered: three are left, five want to come."""
+    club = a_club(9, 4)
+    heard = club.text(PHONES[2], YES_TO_SOME[5], in_june(8, 23))
+
+    assert kept(club) == [("waiting", 5)]
+    assert "is full" not in words_to(PHONES[2], heard)
