@@ -324,8 +324,10 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     def __init__(self) -> None:
         super().__init__()
         self.club, self.now = Rehearsal(demo_club()), NOON
+        self.day = self.the_day()
         self.starts: dict[str, datetime] = {as_told(self.day): self.day.starts}
         self.rows: dict[str, Row[Any]] = {}
+        self.texts: Sequence[Row[Any]] = ()
         self.changes: Counter[str] = Counter()
         self.taken = 0
 
@@ -401,9 +403,10 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         self.let_pass(MINUTE)
         old = self.club.handbook
         self.club.change_day(CLINIC, change)
-        if self.day.starts <= self.now:  # nobody moves a day into the past
+        if self.the_day().starts <= self.now:  # nobody moves a day into the past
             self.club.handbook = old
             return
+        self.day = self.the_day()
         self.starts[as_told(self.day)] = self.day.starts
         self.club.send(self.now)
         self.look()
@@ -443,7 +446,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
             assert not any(would_do(one, self.room) for one in self.line)
 
     def offers_are_told_and_end(self) -> None:
-        told = {(one.recipient, one.created_at) for one in self.read(outbox)}
+        told = {(one.recipient, one.created_at) for one in self.texts}
         for one in self.rows.values():
             if one.offered:
                 assert one.offered_until > self.now
@@ -472,10 +475,9 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
 
     def texts_are_few(self) -> None:
         """Each is there once; by night nobody hears anything but replies and changes of the next morning; nothing needed a person."""
-        texts = self.read(outbox)
-        kinds = {one.key.partition(":")[0] for one in texts}
-        by_night = {one.key.partition(":")[0] for one in texts if is_quiet(one.created_at)}
-        assert len({one.key for one in texts}) == len(texts)
+        kinds = {one.key.partition(":")[0] for one in self.texts}
+        by_night = {one.key.partition(":")[0] for one in self.texts if is_quiet(one.created_at)}
+        assert len({one.key for one in self.texts}) == len(self.texts)
         assert kinds <= {"reply", "change", "offer", "reminder"}
         assert by_night <= {"reply", "change"}
 
@@ -506,7 +508,8 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     def look(self, sender: str | None = None) -> None:
         """Read the tables again. Whoever's record of what he was told has changed without his texting has had one text of a change."""
         old, self.rows = self.rows, {one.number: one for one in self.read(rsvps)}
-        heard = Counter(one.recipient for one in self.read(outbox) if one.key.startswith("change:"))
+        self.texts = self.read(outbox)
+        heard = Counter(one.recipient for one in self.texts if one.key.startswith("change:"))
         for number, one in self.rows.items():
             news = number != sender and number in old and one.told != old[number].told
             assert heard[number] - self.changes[number] == int(news)
@@ -546,8 +549,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
             morning += timedelta(days=1)
         return not self.quiet or min(starts) - morning < 2 * HOUR
 
-    @property
-    def day(self) -> EventDay:
+    def the_day(self) -> EventDay:
         found = find(self.club.handbook.knowledge.event(CLINIC), DAY, HALIFAX)
         assert found is not None
         return found
