@@ -17,7 +17,7 @@ from clubbot.conversation.occasions import (
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
-from clubbot.events.days import EventDay, answered_to, as_told, find, sign_up_closes, sign_up_opens, upcoming
+from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
@@ -130,7 +130,8 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
         said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
         return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), want=want.kind),))
     closes = sign_up_closes(one, zone)
-    if ask.now >= closes and want.kind != "rsvp-maybe" and not _only_fewer(want, mine):
+    too_late = one.starts if want.kind == "rsvp-maybe" else closes
+    if ask.now >= too_late and not _only_fewer(want, mine):
         return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), want=want.kind),))
     if want.stand_in is not None:
         return replace(_stand_in(want, one, ask), event=one.event.id)
@@ -164,7 +165,12 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     shown = people if want.kind == "rsvp-change" else _said_party(want)
     if want.kind == "rsvp-change" and want.party.total is None and mine.state == "off":
         shown = None  # "one more" than nobody knows what
-    if people is not None and one.event.places is not None and people > one.event.places:
+    if (
+        people is not None
+        and one.event.places is not None
+        and people > one.event.places
+        and not _small_step(people, mine)
+    ):
         said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
         return Served(sentence=said, event=one.event.id, party=shown)
     if people is not None and people > LARGEST_PARTY and not _small_step(people, mine):
@@ -225,7 +231,7 @@ def _stand_in(want: Rsvp, one: EventDay, ask: Ask) -> Served:
         speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="this", people=1, before=state.mine)
         return Served(sentence=said, effects=(speak,), party=want.party.total)
     kept = replace(state.mine, stand_in=want.stand_in)
-    keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version, told=as_told(one))
+    keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version)
     said = voice.say("rsvp.stand_in", name=want.stand_in, event=named(one, voice), people=headcount(kept.people, voice))
     speak = SpeakOf(on=id_of(one), want=want.kind, people=kept.people, before=state.mine)
     return Served(sentence=said, effects=(keep, speak), party=want.party.total)
@@ -241,7 +247,9 @@ def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | Non
         speak = SpeakOf(on=on, want=kind, awaits="offer" if mine.offer else "", people=mine.people, before=before)
         return Served(sentence=_said(change, before, one, ask, wanted), effects=(speak,))
     seen = state.count.version
-    effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=as_told(one)))
+    # Whoever was down already may have been told another hour or place, and is told of that by itself.
+    told_now = as_told(one) if before.state == "off" else None
+    effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=told_now))
     effects.append(reminders_for(one, mine, knowledge, ask.now))
     for party in change.offers:
         told: list[ClockEffect] = offered(one, party, seen, knowledge, ask.now)
@@ -266,8 +274,10 @@ def _said(change: Change, before: Kept, one: EventDay, ask: Ask, wanted: int | N
             if mine.stand_in is not None:
                 return voice.say("rsvp.stand_in", name=mine.stand_in, **values)
             return voice.say(f"rsvp.{key}", **values)
+        case "waiting" if before.state == "waiting":
+            return voice.say("rsvp.still_waiting", **values)
         case "waiting":
-            return voice.say("rsvp.waiting" if before.state != "waiting" else "rsvp.still_waiting", **values)
+            return voice.say("rsvp.waiting" if room == 0 else "rsvp.waiting_turn", **values, room=room)
         case "part offered":
             held = mine.offer.people if mine.offer else 0
             return voice.say("rsvp.part_offered", **values, free=held, until=until)
@@ -317,7 +327,7 @@ def _closed(one: EventDay, closes: datetime, ask: Ask) -> str:
 def _next_time(one: EventDay, ask: Ask) -> str:
     """The next day of the same event, where there is one."""
     knowledge = ask.voice.knowledge
-    days = answered_to(upcoming([one.event], ask.now, knowledge.club.zone))
+    days = open_to_answers([one.event], ask.now, knowledge.club.zone)
     following = next((other for other in days if other.starts > one.starts and not other.called_off), None)
     if following is None:
         return ""
@@ -327,7 +337,7 @@ def _next_time(one: EventDay, ask: Ask) -> str:
 def mine(ask: Ask) -> Served:
     """What the sender is down for."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    coming = answered_to(upcoming(knowledge.events, ask.now, knowledge.club.zone))
+    coming = open_to_answers(knowledge.events, ask.now, knowledge.club.zone)
     lines: list[str] = []
     for one in coming:
         kept = ask.known.rsvps.get(id_of(one))

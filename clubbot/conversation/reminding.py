@@ -1,6 +1,6 @@
 """A reminder asked for: of which event day, and when."""
 
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.coming import which_day
@@ -63,7 +63,7 @@ def _planned(want: WantReminder, one: EventDay, ask: Ask) -> Served:
     if (
         planned is None and want.when is None and want.before is None
     ):  # the usual hour is over: the next best is soon before
-        soon = one.starts - timedelta(hours=one.event.remind_hours_before or 2)
+        soon = one.starts.astimezone(UTC) - timedelta(hours=one.event.remind_hours_before or 2)
         planned = asked_for(soon, one.starts, quiet_hours(knowledge), ask.now)
     if planned is None:
         return Served(sentence=voice.say("remind.too_late", event=capital(named(one, voice))), event=one.event.id)
@@ -84,7 +84,7 @@ def _wished(want: WantReminder, one: EventDay, ask: Ask) -> datetime:
     """When the reminder is wished for: so long before, at the hour named, or the evening before."""
     zone, when = ask.voice.knowledge.club.zone, want.when
     if want.before is not None and want.before < timedelta(days=1):
-        return one.starts - want.before
+        return one.starts.astimezone(UTC) - want.before
     evening = one.event.remind_evening_before or USUAL_HOUR
     day = one.starts.astimezone(zone).date() - timedelta(days=1)
     if want.before is not None:

@@ -8,12 +8,14 @@ from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer, settle
-from clubbot.conversation.occasions import day_named, hold, standing
+from clubbot.conversation.occasions import day_named, headcount, hold, standing
+from clubbot.conversation.occasions import named as event_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
 from clubbot.events.days import EventDay, find
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
+from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
@@ -104,10 +106,20 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
             return answer(Rsvp("rsvp-no", on=talk.on), ask)
         case "this" | "number", "no":
             return Served(sentence=ask.voice.say("rsvp.left_as_is"))
+        case "offer", "no" if mine is not None and mine.state == "waiting" and mine.passed_over < mine.people:
+            return _still_waiting(talk.on, mine, ask)  # the offer of a part is over, and "no" meant to wait for all
         case "offer", "yes":  # the offer's time is over, or it has been taken already
             return answer(Rsvp("rsvp-yes", on=talk.on), ask)
         case _:
             return None
+
+
+def _still_waiting(on: DayId, mine: Kept, ask: Ask) -> Served | None:
+    one = _day(on, ask.voice)
+    if one is None:
+        return None
+    people = headcount(mine.people, ask.voice)
+    return Served(sentence=ask.voice.say("rsvp.kept_in_line", event=event_named(one, ask.voice), people=people))
 
 
 def _kind(want: str) -> RsvpKind:

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
@@ -57,7 +57,9 @@ def open_for_sign_in(ask: Ask) -> list[EventDay]:
     knowledge = ask.voice.knowledge
     found = [one for event in knowledge.events for one in event_days(event, knowledge.club.zone)]
     return [
-        one for one in found if not one.called_off and one.starts - OPENS_BEFORE <= ask.now <= one.starts + CLOSES_AFTER
+        one
+        for one in found
+        if not one.called_off and -CLOSES_AFTER <= one.starts.astimezone(UTC) - ask.now.astimezone(UTC) <= OPENS_BEFORE
     ]
 
 
@@ -72,7 +74,8 @@ def sign_in(one: EventDay, ask: Ask) -> Served:
     if mine.state != "coming" or people > mine.people:
         change = say_yes(state, people, Hold(until=None), ask.now)
         if change.outcome == "coming":
-            effects.append(KeepRsvp(on=on, rsvp=change.mine, seen=state.count.version, told=as_told(one)))
+            told = as_told(one) if mine.state == "off" else None
+            effects.append(KeepRsvp(on=on, rsvp=change.mine, seen=state.count.version, told=told))
         elif mine.state == "coming":  # there is no room for those who came along
             room = free(one.event.places, state.count) or 0
             said = voice.say(

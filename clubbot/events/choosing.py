@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from clubbot.events.days import EventDay, answered_to, event_days, upcoming
+from clubbot.events.days import EventDay, event_days, open_to_answers
 from clubbot.model.club import EventRule
 from clubbot.model.rsvps import DayId
 
@@ -83,7 +83,7 @@ def choose(
     the day was named as one of the week, so that today's being over means next week's.
     """
     offered = [event] if event is not None else list(events)
-    coming = answered_to(upcoming(offered, now, zone))
+    coming = open_to_answers(offered, now, zone)
     if span is not None:
         found = _on_days(event, span, offered, coming, hints, now, zone)
         if isinstance(found, Over) and weekday and span == (_today(now, zone), _today(now, zone)):

@@ -7,6 +7,7 @@ dropped as 3.3.10 would have it but takes place at the time read with the offset
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from dateutil.rrule import rrulestr
@@ -42,9 +43,15 @@ def rule_days(event: EventRule) -> list[date]:
 
 def event_days(event: EventRule, zone: ZoneInfo) -> list[EventDay]:
     """All days of an event as they really are, in order of time."""
+    return list(_event_days(event, zone))
+
+
+# Every text and every tick of the clock asks for the same few seasons.
+@lru_cache(maxsize=256)
+def _event_days(event: EventRule, zone: ZoneInfo) -> tuple[EventDay, ...]:
     changes = {change.day: change for change in event.change}
     days = [_event_day(event, day, changes.get(day), zone) for day in rule_days(event)]
-    return sorted(days, key=lambda one: one.starts)
+    return tuple(sorted(days, key=lambda one: one.starts))
 
 
 def between(events: Iterable[EventRule], first: date, last: date, zone: ZoneInfo) -> list[EventDay]:
@@ -74,6 +81,15 @@ def shown_last(one: EventDay, zone: ZoneInfo) -> date:
     if not one.event.one_entry:
         return one.starts.astimezone(zone).date()
     return event_days(one.event, zone)[-1].starts.astimezone(zone).date()
+
+
+def open_to_answers(events: Iterable[EventRule], now: datetime, zone: ZoneInfo) -> list[EventDay]:
+    """The days that people answer to and that are not over, in order of time; an event with one entry for all its days is over with
+    its last, and answered to by its first.
+    """
+    firsts = {event.id: event_days(event, zone)[:1] for event in events if event.one_entry}
+    found = [firsts[one.event.id][0] if one.event.id in firsts else one for one in upcoming(events, now, zone)]
+    return sorted({(one.event.id, one.day): one for one in found}.values(), key=lambda one: (one.starts, one.event.id))
 
 
 def answered_to(days: Iterable[EventDay]) -> list[EventDay]:

@@ -16,7 +16,8 @@ def revised(events: Iterable[EventRule], known: Mapping[Entry, tuple[str, int]])
     found: list[KeepRevision] = []
     for event in events:
         entries: list[tuple[date | None, str]] = [(None, _rule(event))]
-        entries += [(change.day, _change(change)) for change in event.change]
+        # A changed day shows the rule's hour, place and name where it has none of its own.
+        entries += [(change.day, f"{_change(change)} | {_shown(event)}") for change in event.change]
         for day, words in entries:
             before = known.get((event.id, day))
             if before is None:
@@ -33,6 +34,10 @@ def _rule(event: EventRule) -> str:
     )  # fmt: skip
     # A change that is taken back leaves no entry of its own behind, so the rule's entry counts it too.
     return " | ".join([*(str(one) for one in shown), *(_change(change) for change in event.change)])
+
+
+def _shown(event: EventRule) -> str:
+    return f"{event.name} {event.starts} {event.ends} {event.meet}"
 
 
 def _change(change: EventChange) -> str:

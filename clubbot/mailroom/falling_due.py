@@ -35,8 +35,8 @@ log = logging.getLogger(__name__)
 Clock = Callable[[], datetime]
 # So many texts in one transaction: the rest follows in the next, and no reply waits long behind them.
 _AT_ONCE = 100
-# A day that was yesterday may still be called off in somebody's list.
-_DAYS_BACK = timedelta(days=1)
+# Days go by their date in the rule; one that was moved may be held weeks later.
+_DAYS_BACK = timedelta(days=60)
 
 
 def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> None:
@@ -123,10 +123,13 @@ def _offer_on(connection: Connection, on: DayId, one: EventDay, knowledge: Knowl
 
 
 def _remind(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
-    due = read_due(connection, now, _AT_ONCE)
-    for one in due:
-        carry_out(connection, _reminded(one, knowledge, now), pen, now)
-    return len(due)
+    """One after the other, so that of two that are due at once the second sees that the first has just been told."""
+    for done in range(_AT_ONCE):
+        due = read_due(connection, now, 1)
+        if not due:
+            return done
+        carry_out(connection, _reminded(due[0], knowledge, now), pen, now)
+    return _AT_ONCE
 
 
 def _reminded(due: DueReminder, knowledge: Knowledge, now: datetime) -> list[ClockEffect]:

@@ -26,7 +26,10 @@ class QuietHours:
             return moment
         local = moment.astimezone(self.zone)
         day = local.date() + timedelta(days=int(self.since > self.until and local.time() >= self.since))
-        return instant(day, self.until, self.zone)
+        end = instant(day, self.until, self.zone)
+        if end < moment:  # the hour comes twice tonight, and the first is over
+            end = datetime.combine(day, self.until, self.zone).replace(fold=1).astimezone(UTC)
+        return end
 
     def began_before(self, moment: datetime) -> datetime:
         """When the quiet in which `moment` lies began; `moment` itself where it is not quiet then."""

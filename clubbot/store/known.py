@@ -17,8 +17,8 @@ from clubbot.store.tables import closures, inbox, open_choices, outbox, people, 
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25
-# Event days are read from a week ago on: "no-shows" is asked after the day, and a tournament lasts.
-_DAYS_BACK = timedelta(days=7)
+# Event days go by their date in the rule; one that was moved may be held weeks later, and "no-shows" is asked after the day.
+_DAYS_BACK = timedelta(days=60)
 
 # Every text is answered through these, so they are put together once.
 _PERSON = select(people).where(people.c.number == bindparam("sender"))

@@ -140,9 +140,6 @@ def test_a_second_changed_day_leaves_the_first_as_it_is() -> None:
     assert kept.look(replace(LEAGUE, change=both)) == {("league", None): 1, ("league", JUNE_16): 0}
 
 
-@pytest.mark.xfail(
-    strict=True, reason="only the words of the change are looked at, not what its day takes from the rule"
-)
 def test_a_changed_day_changes_with_the_rule_where_it_keeps_the_rules_hour() -> None:
     """It meets elsewhere; its hour is the rule's, and its entry shows it."""
     elsewhere = (EventChange(day=JUNE_9, meet=Said(en="the gate", fr="l'entrée")),)

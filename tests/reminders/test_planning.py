@@ -153,10 +153,6 @@ def test_two_hours_before_are_two_real_hours_over_a_clock_change(
     assert planned(starts, utc(1, 1, 0), evening=False, quiet=NO_NIGHT) == {"hours": due}
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="from a start with its zone, as event days have it, hours are taken off by the clock on the wall",
-)
 @pytest.mark.parametrize(("starts", "due", "_"), NIGHTS)
 def test_they_are_too_where_the_start_is_a_local_time(starts: datetime, due: datetime, _: time) -> None:
     local = starts.astimezone(HALIFAX)
@@ -204,8 +200,5 @@ def test_none_comes_in_the_past(due: datetime) -> None:
     assert asked(due, now=june(8, 12)) is None
 
 
-@pytest.mark.xfail(
-    strict=True, reason="an hour after the start that lies in the night is moved to before the start, and kept"
-)
 def test_none_comes_for_an_hour_of_the_night_after_the_start() -> None:
     assert asked(june(9, 22), starts=june(9, 20, 45)) is None

@@ -607,7 +607,6 @@ def in_june(day: int, hour: int) -> datetime:
     return datetime(2027, 6, day, hour, tzinfo=HALIFAX)
 
 
-@pytest.mark.xfail(strict=True, reason="falling_due looks at days by the date of the rule, from yesterday on")
 def test_a_day_moved_to_the_next_week_and_then_called_off_is_told() -> None:
     club = a_club(2)
     club.change_day(CLINIC, EventChange(day=DAY, moved_to=date(2027, 6, 19)))
@@ -617,7 +616,6 @@ def test_a_day_moved_to_the_next_week_and_then_called_off_is_told() -> None:
     assert "called off" in words_to(PHONES[0], club.send(in_june(15, 12)))
 
 
-@pytest.mark.xfail(strict=True, reason="known answers are read by the date of the rule, from a week ago on")
 def test_a_day_moved_by_two_weeks_is_still_answered_to() -> None:
     club = a_club(2)
     club.change_day(CLINIC, EventChange(day=DAY, moved_to=date(2027, 6, 26)))
@@ -627,7 +625,6 @@ def test_a_day_moved_by_two_weeks_is_still_answered_to() -> None:
     assert kept(club) == [("off", 0)]
 
 
-@pytest.mark.xfail(strict=True, reason="coming._yes asks how many are coming where more are said than there are places")
 def test_a_party_shrinks_though_the_places_were_lowered_below_what_it_shrinks_to() -> None:
     club = a_club(9)
     club.handbook = with_places(club.handbook, 4)
@@ -636,7 +633,6 @@ def test_a_party_shrinks_though_the_places_were_lowered_below_what_it_shrinks_to
     assert kept(club) == [("coming", 6)]
 
 
-@pytest.mark.xfail(strict=True, reason="a maybe is taken whenever sign-up has closed, also once the day has begun")
 def test_nobody_becomes_a_maybe_once_the_day_has_begun() -> None:
     club = a_club(2)
     club.text(PHONES[0], MAYBE, in_june(12, 11))
@@ -644,9 +640,6 @@ def test_nobody_becomes_a_maybe_once_the_day_has_begun() -> None:
     assert kept(club) == []
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a 'no' is an answer to the offer only while it is open; later it is a 'no' to the day"
-)
 def test_a_late_no_to_a_part_waits_for_all_as_the_offer_promised() -> None:
     club = a_club(9, 4)
     heard = club.text(PHONES[2], YES_TO_SOME[5], NOON)
@@ -657,9 +650,6 @@ def test_a_late_no_to_a_part_waits_for_all_as_the_offer_promised() -> None:
     assert ("off", 0) not in kept(club)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="an answer counts as having told the day as it is, though its reply names no place"
-)
 @pytest.mark.parametrize("text", [MAYBE, f"{MAKE_IT[2]}. can i bring my dog?"])
 def test_a_new_place_is_told_to_whoever_texts_before_the_morning(text: str) -> None:
     club = a_club(1)
@@ -669,7 +659,6 @@ def test_a_new_place_is_told_to_whoever_texts_before_the_morning(text: str) -> N
     assert GATE.en in words_to(PHONES[0], heard)
 
 
-@pytest.mark.xfail(strict=True, reason="whoever waits behind others is told that the day is full")
 def test_a_day_with_places_left_is_not_called_full() -> None:
     """At night no part is offered: three are left, five want to come."""
     club = a_club(9, 4)
