@@ -37,6 +37,8 @@ Clock = Callable[[], datetime]
 _AT_ONCE = 100
 # Days go by their date in the rule; one that was moved may be held weeks later.
 _DAYS_BACK = timedelta(days=60)
+# Nothing is told of a day this long after its start.
+_OVER = timedelta(days=1)
 
 
 def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> None:
@@ -72,7 +74,8 @@ def _days(connection: Connection, knowledge: Knowledge, now: datetime) -> Iterab
             told = read_untold(connection, on, "", 1)
             starts = told_start(told[0].told) if told else now
             one = EventDay(event=rule, day=on.day, starts=starts, ends=None, meet=rule.meet, called_off=True)
-        yield on, one
+        if one.starts > now - _OVER:
+            yield on, one
 
 
 def _tell_changes(

@@ -62,7 +62,7 @@ def read_line(connection: Connection, on: DayId) -> tuple[InLine, ...]:
 
 
 def read_lapsed(connection: Connection, on: DayId, now: datetime) -> list[Rsvp]:
-    """Those whose offer's time is over, or is void because the day has no offers any more."""
+    """Those whose offer's time is over."""
     found = connection.execute(
         select(rsvps).where(_ON, rsvps.c.state == "waiting", rsvps.c.offered > 0, rsvps.c.offered_until <= now), _of(on)
     )

@@ -112,6 +112,8 @@ class Store:
 def _settle(done: "asyncio.Future[Any]", result: object) -> None:
     if done.cancelled():
         return
+    if isinstance(result, StopIteration):  # a future takes any exception but this one
+        result = RuntimeError(f"a unit of work ended in {result!r}")
     if isinstance(result, Exception):
         done.set_exception(result)
     else:

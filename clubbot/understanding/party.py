@@ -26,7 +26,7 @@ _HEADS = r"(?:pe?o?ple|pepole|poeple|peopel|persone?s?|personn?es?|persons?|ppl|
 _BE = r"(?:we are|we re|were|we ll be|we will be|we would be|we d be|will be|there are|there s|there will be|there ll be|gonna be|going to be|be|that s|thats|that makes|makes|its|it s|it is|it ll be|now|are)"
 _ON = r"(?:on est|on sera|on serait|on va etre|on vient|on viendra|on viendrait|on arrive|on y sera|on s en vient|on y va|on sera finalement|on est finalement|nous sommes|nous serons|serons|ca fait|ca va faire|ca fera|c est|fait|sera)"
 _HOW = r"(?: (?:just|only|all|now|still|actually|probably|maybe|prob|likely|about|finally|a|juste|seulement|plutot|peut etre|finalement|maintenant|les|the|down to|back to|up to|plus que|rendus?))*"
-_PUT = r"(?:put|sign|mark|count|book|reserve|save|hold|keep|add|register|mets|met|mettez|met|inscris|inscrivez|inscrire|reserve|reservez|reserver|garde|gardez|garder|compte|comptez|note|notez|faut|besoin de)"
+_PUT = r"(?:put|sign|mark|count|book|reserve|save|hold|keep|register|mets|met|mettez|met|inscris|inscrivez|inscrire|reserve|reservez|reserver|garde|gardez|garder|compte|comptez|note|notez|faut|besoin de)"
 
 _PAIR = r"(?:(?<!they )(?<!them )(?<!want )both(?! of them)|the two of us|the 2 of us|us two|us both|two of us|nous deux|tous les deux|toutes les deux|les deux|nous 2|us 2|the pair of us)"
 _ALONE = re.compile(

@@ -306,7 +306,9 @@ def _one_answer(decision: Decision) -> Decision:
 def _with_details(decision: Decision, text: str, when: When | None) -> Decision:
     """What the details of a text add to how it sounds: an hour named with a round's length, a name said in passing."""
     if when is not None and when.at is not None:
-        if {"duration", "daylight"} <= set(decision.choices):
+        # A round of so many holes from an hour on: whether it fits is a question of daylight.
+        a_round = numbers.holes(dates.plain_for_dates(text), 18) is not None
+        if {"duration", "daylight"} <= set(decision.choices) or (a_round and decision.served == ("status",)):
             decision = Decision(served=("daylight",))
         served = tuple("daylight" if want == "duration" else want for want in decision.served)
         decision = replace(decision, served=tuple(dict.fromkeys(served)))

@@ -165,6 +165,12 @@ def test_the_same_yes_twice_changes_nothing() -> None:
     assert yes(day, 3) == yes(day) == Change(outcome="coming", mine=coming(3))
 
 
+def test_the_same_yes_twice_changes_nothing_either_where_others_wait_for_what_is_free() -> None:
+    day = standing(16, coming(10, OTHERS), waiting(3), mine=coming(3))
+
+    assert yes(day, 3, NIGHT) == Change(outcome="coming", mine=coming(3))
+
+
 # newcomers and those who wait
 
 
