@@ -42,6 +42,7 @@ class Rehearsal:
         self.engine: Engine = open_engine("sqlite://")
         make_ready(self.engine)
         self._count = itertools.count(1)
+        self._codes = itertools.count(1001)
         club = handbook.knowledge.club
         self._pen = Pen(our_number=club.number, new_id=_numbered(itertools.count(1)), plain_letters=club.plain_letters)
         self.decided: list[Decided] = []
@@ -60,10 +61,14 @@ class Rehearsal:
         )
         with self.engine.begin() as connection:
             put_down(connection, message)
-        self.decided = decide_some(self.engine, self.handbook, now)
+        self.decided = decide_some(self.engine, self.handbook, now, self._new_code)
         with self.engine.begin() as connection:
             write_all(connection, self.decided, self.handbook, self._pen, now)
         return self.send(now)
+
+    def _new_code(self) -> str:
+        """Codes in a row, so that a sample conversation can be written down."""
+        return f"{next(self._codes):04}"
 
     def send(self, now: datetime) -> list[Heard]:
         """Do what has fallen due by `now`, then send all that is due."""

@@ -3,11 +3,13 @@
 import asyncio
 import contextlib
 import logging
+import secrets
 import uuid
 from collections.abc import AsyncIterator, Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import partial
 
 import aiohttp
 from aiohttp import web
@@ -17,12 +19,13 @@ from clubbot.channels.problems import as_problems
 from clubbot.channels.webhook import Webhook
 from clubbot.handbook.book import HandbookShelf
 from clubbot.handbook.learning import usual_folder
-from clubbot.mailroom.answering import Answering
+from clubbot.mailroom.answering import Answering, as_now
 from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
 from clubbot.mailroom.falling_due import FallingDue
 from clubbot.mailroom.intake import Intake
 from clubbot.mailroom.sending import Sending
 from clubbot.model.calendar import Revision
+from clubbot.model.club import Knowledge
 from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.site.calendar import CalendarFeed
@@ -102,7 +105,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
             club = shelf.current.knowledge.club
             return Pen(our_number=club.number, new_id=new_id, plain_letters=club.plain_letters)
 
-        answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake)
+        answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake, new_code)
         due = FallingDue(engine, store, lambda: shelf.current.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
         loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(shelf)}
@@ -119,10 +122,18 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         async def revisions() -> Mapping[tuple[str, date | None], Revision]:
             return await asyncio.get_running_loop().run_in_executor(beside_the_clock, read, engine, read_revisions)
 
-        calendar = CalendarFeed(lambda: shelf.current.knowledge, revisions, clock)
+        def knowledge_now() -> Knowledge:
+            return read(engine, partial(as_now, knowledge=shelf.current.knowledge))
+
+        calendar = CalendarFeed(knowledge_now, revisions, clock)
         port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
         yield Serving(settings.host, port, clock, shelf, due.wake)
+
+
+def new_code() -> str:
+    """Four digits that nobody can guess."""
+    return f"{secrets.randbelow(10_000):04}"
 
 
 def new_id() -> str:

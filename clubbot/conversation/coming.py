@@ -231,7 +231,7 @@ def _stand_in(want: Rsvp, one: EventDay, ask: Ask) -> Served:
         speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="this", people=1, before=state.mine)
         return Served(sentence=said, effects=(speak,), party=want.party.total)
     kept = replace(state.mine, stand_in=want.stand_in)
-    keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version)
+    keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version, heard=True)
     said = voice.say("rsvp.stand_in", name=want.stand_in, event=named(one, voice), people=headcount(kept.people, voice))
     speak = SpeakOf(on=id_of(one), want=want.kind, people=kept.people, before=state.mine)
     return Served(sentence=said, effects=(keep, speak), party=want.party.total)
@@ -249,8 +249,9 @@ def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | Non
     seen = state.count.version
     # Whoever was down already may have been told another hour or place, and is told of that by itself.
     told_now = as_told(one) if before.state == "off" else None
-    effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=told_now))
-    effects.append(reminders_for(one, mine, knowledge, ask.now))
+    effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=told_now, heard=True))
+    if mine.state != before.state:  # another number changes no reminder; another hour that is still to be told brings its own
+        effects.append(reminders_for(one, mine, knowledge, ask.now))
     for party in change.offers:
         told: list[ClockEffect] = offered(one, party, seen, knowledge, ask.now)
         effects += told

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
-from clubbot.course.status import Standing, loop_of, standing
+from clubbot.course.status import Standing, holes_of, loop_of, standing
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.wants import AskDaylight, AskEvents, AskStatus, When
@@ -18,12 +18,33 @@ _LOOK_AHEAD = timedelta(days=14)
 
 def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: datetime) -> str:
     """Open, closed or partly, now or at the time asked for."""
+    at, is_now = _moment(asked.when, now, zone=voice.knowledge.club.zone)
+    if any(one.kind == "held" for one in closures) and is_now:
+        return voice.say("status.held")
+    notes = _notes(asked.what, closures, voice)
+    said = _standing(asked, at, is_now, closures, voice, now)
+    return f"{said} {notes}".strip()
+
+
+def _notes(what: str, closures: Sequence[Closure], voice: Voice) -> str:
+    """What there is to know about the part that was asked about."""
+    course = voice.knowledge.course
+    asked = holes_of(what, course)
+    notes = [one for one in closures if one.kind == "note" and holes_of(one.what, course) & asked]
+    return " ".join(
+        voice.say("status.note", what=capital(place(one.what, voice)), words=one.reason.to(voice.language))
+        for one in notes
+    )
+
+
+def _standing(
+    asked: AskStatus, at: datetime, is_now: bool, closures: Sequence[Closure], voice: Voice, now: datetime
+) -> str:
     knowledge = voice.knowledge
     zone, course = knowledge.club.zone, knowledge.course
     today = now.astimezone(zone).date()
-    at, is_now = _moment(asked.when, now, zone=zone)
     found = standing(asked.what, at, (*course.closures, *closures), course)
-    what = _what(asked.what, voice)
+    what = place(asked.what, voice)
     day = capital(voice.day(at.astimezone(zone).date(), today))
     if found.closed is not None:
         closed = _closure("one_closed", found.closed, voice, now)
@@ -53,7 +74,7 @@ def _light(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice,
     if sun.sets is None or sun.rises is None or sun.rises <= at <= sun.sets:
         return None
     knowledge = voice.knowledge
-    what = _what(asked.what, voice)
+    what = place(asked.what, voice)
     today = now.astimezone(knowledge.club.zone).date()
     if is_now:
         coming = sun if at < sun.rises else sun_on(today + timedelta(days=1), knowledge.course, knowledge.club.zone)
@@ -86,13 +107,14 @@ def _closed_parts(found: Standing, voice: Voice, now: datetime) -> str:
 
 
 def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
-    values = {"what": _what(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
     if closure.until is None:
         return voice.say(f"status.{key}", **values)
     return voice.say(f"status.{key}_until", **values, until=voice.moment(closure.until, now))
 
 
-def _what(what: str, voice: Voice) -> str:
+def place(what: str, voice: Voice) -> str:
+    """The course, a loop or a hole as it is called in a sentence."""
     loop = loop_of(what, voice.knowledge.course)
     if loop is not None:
         return voice.say("status.loop", loop=loop.name.to(voice.language), first=loop.first_hole, last=loop.last_hole)

@@ -26,7 +26,9 @@ def standing(what: str, at: datetime, closures: Iterable[Closure], course: Cours
     counting = [
         one
         for one in closures
-        if one.since.astimezone(UTC) <= moment and (one.until is None or moment < one.until.astimezone(UTC))
+        if one.kind != "note"
+        and one.since.astimezone(UTC) <= moment
+        and (one.until is None or moment < one.until.astimezone(UTC))
     ]
     wanted = holes_of(what, course)
     shut = [one for one in counting if holes_of(one.what, course) >= wanted]

@@ -4,8 +4,8 @@ Rules are RFC 5545 (dateutil expands them in local time). Where a clock change l
 dropped as 3.3.10 would have it but takes place at the time read with the offset before the gap (3.3.5): a club meets anyway.
 """
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -87,8 +87,8 @@ def open_to_answers(events: Iterable[EventRule], now: datetime, zone: ZoneInfo) 
     """The days that people answer to and that are not over, in order of time; an event with one entry for all its days is over with
     its last, and answered to by its first.
     """
-    firsts = {event.id: event_days(event, zone)[:1] for event in events if event.one_entry}
-    found = [firsts[one.event.id][0] if one.event.id in firsts else one for one in upcoming(events, now, zone)]
+    entries = {event.id: find(event, event.first, zone) for event in events if event.one_entry}
+    found = [entries.get(one.event.id) or one for one in upcoming(events, now, zone)]
     return sorted({(one.event.id, one.day): one for one in found}.values(), key=lambda one: (one.starts, one.event.id))
 
 
@@ -123,6 +123,23 @@ def as_told(one: EventDay) -> str:
     return f"{one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ} {one.meet.en}"
 
 
+def overlaid(events: Sequence[EventRule], changes: Mapping[str, tuple[EventChange, ...]]) -> tuple[EventRule, ...]:
+    """The events with the days that were changed by text laid over their own; the newer change of a day holds."""
+    return tuple(_overlaid(event, changes.get(event.id, ())) for event in events)
+
+
+def _overlaid(event: EventRule, changes: tuple[EventChange, ...]) -> EventRule:
+    if not changes:
+        return event
+    changed = {change.day for change in changes}
+    own = {change.day: change for change in event.change}
+    # A day that was moved in the files and is then called off by text stays moved.
+    laid = [
+        replace(own.get(change.day, change), called_off=change.called_off, reason=change.reason) for change in changes
+    ]
+    return replace(event, change=(*(one for one in event.change if one.day not in changed), *laid))
+
+
 def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:
     """Pairs of days of different events that run at the same time; `days` in order of time."""
     found: list[tuple[EventDay, EventDay]] = []
@@ -155,7 +172,8 @@ def _event_day(event: EventRule, day: date, change: EventChange | None, zone: Zo
         event=event,
         day=day,
         starts=_instant(held, starts, zone),
-        ends=_instant(held, ends, zone) if ends else None,
+        # A changed day may begin after its usual end; then nobody knows when it ends.
+        ends=_instant(held, ends, zone) if ends and ends > starts else None,
         meet=change.meet if change and change.meet else event.meet,
         called_off=bool(change and change.called_off),
         reason=change.reason if change else None,

@@ -4,6 +4,7 @@ import asyncio
 import logging
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 
@@ -13,12 +14,15 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.turn import Turn, turn
+from clubbot.events.days import overlaid
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.loops import work_when_woken
+from clubbot.model.club import Knowledge
 from clubbot.model.effects import Reply
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
+from clubbot.store.club import read_changes
 from clubbot.store.inbox import waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
@@ -31,7 +35,19 @@ Clock = Callable[[], datetime]
 _AT_ONCE = 32
 
 
-def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook) -> Known:
+def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
+    """The knowledge with what was changed by text laid over the files."""
+    changes = read_changes(connection)
+    return replace(knowledge, events=overlaid(knowledge.events, changes)) if changes else knowledge
+
+
+def current(connection: Connection, handbook: Handbook) -> Handbook:
+    """The handbook with what was changed by text laid over the files."""
+    knowledge = as_now(connection, handbook.knowledge)
+    return handbook if knowledge is handbook.knowledge else replace(handbook, knowledge=knowledge)
+
+
+def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook, code: str = "") -> Known:
     """What is known about the sender of one message."""
     knowledge = handbook.knowledge
     return read_known(
@@ -42,6 +58,7 @@ def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook:
         and message.sender != knowledge.club.number,
         volunteer=any(person.number == message.sender for person in knowledge.people),
         places={event.id: event.places for event in knowledge.events},
+        code=code,
     )
 
 
@@ -69,24 +86,29 @@ def _faulty(message: Incoming, known: Known, handbook: Handbook, now: datetime) 
     return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault")
 
 
-def decide_some(engine: Engine, handbook: Handbook, now: datetime) -> list[Decided]:
-    """The next messages to answer, decided but not yet written."""
+def decide_some(
+    engine: Engine, handbook: Handbook, now: datetime, new_code: Callable[[], str] = lambda: ""
+) -> list[Decided]:
+    """The next messages to answer, decided but not yet written. `new_code` makes a code that nobody can guess."""
 
-    def unit(connection: Connection) -> list[tuple[int, Incoming, Known]]:
-        return [
-            (one.id, one.message, known_of(connection, one.id, one.message, handbook))
+    def unit(connection: Connection) -> tuple[Handbook, list[tuple[int, Incoming, Known]]]:
+        book = current(connection, handbook)
+        return book, [
+            (one.id, one.message, known_of(connection, one.id, one.message, book, new_code()))
             for one in waiting(connection, _AT_ONCE)
         ]
 
-    return [decide(inbox_id, message, known, handbook, now) for inbox_id, message, known in read(engine, unit)]
+    book, found = read(engine, unit)
+    return [decide(inbox_id, message, known, book, now) for inbox_id, message, known in found]
 
 
 def write_one(connection: Connection, decided: Decided, handbook: Handbook, pen: Pen, now: datetime) -> bool:
     """Apply a decision. Where the places it was made on have changed meanwhile, it is made again, on what holds in this transaction."""
     applied = apply(connection, decided, pen, now)
     if applied == "stale":
-        known = known_of(connection, decided.inbox_id, decided.message, handbook)
-        again = decide(decided.inbox_id, decided.message, known, handbook, now)
+        book = current(connection, handbook)
+        known = known_of(connection, decided.inbox_id, decided.message, book)
+        again = decide(decided.inbox_id, decided.message, known, book, now)
         applied = apply(connection, again, pen, now)
     return applied == "written"
 
@@ -108,8 +130,10 @@ class Answering:
         clock: Clock,
         beside: Executor | None,
         wake_sending: Callable[[], None],
+        new_code: Callable[[], str] = lambda: "",
     ) -> None:
         self._engine, self._store, self._handbook, self._pen = engine, store, handbook, pen
+        self._new_code = new_code
         self._clock, self._beside, self._wake_sending = clock, beside, wake_sending
         self._woken = asyncio.Event()
         self._woken.set()  # there may be texts from before the start
@@ -126,10 +150,10 @@ class Answering:
         """Answer up to a handful of messages; how many. One that cannot be written down is logged, waits, and is tried at the next wake."""
         now, handbook, pen = self._clock(), self._handbook(), self._pen()
         if self._beside is None:
-            decided = decide_some(self._engine, handbook, now)
+            decided = decide_some(self._engine, handbook, now, self._new_code)
         else:
             decided = await asyncio.get_running_loop().run_in_executor(
-                self._beside, decide_some, self._engine, handbook, now
+                self._beside, decide_some, self._engine, handbook, now, self._new_code
             )
         if not decided:
             return 0

@@ -6,7 +6,7 @@ change or a second process neither loses nor doubles one.
 
 import asyncio
 import logging
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Executor
 from datetime import datetime, timedelta
 from functools import partial
@@ -14,17 +14,22 @@ from functools import partial
 from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.occasions import hold, quiet_hours
+from clubbot.conversation.ordering import asked_reopening, thunder_wait
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.telling import can_wait, changed, lapsed, offered, reminder, told_start, worth_telling
 from clubbot.events.days import EventDay, as_told, find
 from clubbot.events.entries import revised
+from clubbot.mailroom.answering import as_now
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import Knowledge
-from clubbot.model.effects import ClockEffect, SettleReminder, TellOf
+from clubbot.model.club import EventChange, Knowledge
+from clubbot.model.effects import AskAboutClosure, ClockEffect, SettleReminder, TellOf
 from clubbot.model.rsvps import Awaits, DayId
+from clubbot.people.duty import organiser
+from clubbot.people.roles import may
 from clubbot.reminders.due import Circumstances, why_not
 from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
+from clubbot.store.club import read_changes, read_to_ask
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -42,13 +47,17 @@ _OVER = timedelta(days=1)
 
 
 def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> None:
-    """Note which entries of the calendar have changed with the knowledge files."""
+    """Note which entries of the calendar have changed, with the knowledge files or by text."""
+    knowledge = as_now(connection, knowledge)
     carry_out(connection, revised(knowledge.events, read_words(connection)), pen, now)
 
 
 def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) -> bool:
     """Whether there is anything to do now; only reads."""
-    return any_due(connection, now) or any(
+    knowledge = as_now(connection, knowledge)
+    if any_due(connection, now) or read_to_ask(connection, now, now - thunder_wait(knowledge)):
+        return True
+    return any(
         _to_tell(connection, on, one, knowledge, now) or _to_move(connection, on, one, knowledge, now)
         for on, one in _days(connection, knowledge, now)
     )
@@ -56,10 +65,30 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
 
 def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
     """Do what is due now, up to a handful; how many things were done."""
+    knowledge = as_now(connection, knowledge)
     days = list(_days(connection, knowledge, now))
-    done = _tell_changes(connection, days, knowledge, pen, now)
+    done = _ask_about_closures(connection, knowledge, pen, now)
+    done += _tell_changes(connection, days, knowledge, pen, now)
     done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)
     return done + _remind(connection, knowledge, pen, now)
+
+
+def _ask_about_closures(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """A danger's time is over, or the wait after thunder is: a person says whether it reopens, never the clock."""
+    asked = read_to_ask(connection, now, now - thunder_wait(knowledge))
+    for closure, made_by in asked:
+        keepers = [person for person in knowledge.people if may(person, "close and reopen")]
+        maker = [person for person in keepers if person.id == made_by]
+        keeper = [person for person in keepers if "course keeper" in person.roles]
+        person = (maker or keeper or keepers or [organiser(knowledge)])[0]
+        effect = AskAboutClosure(
+            closure=closure.number or 0,
+            number=person.number,
+            text=asked_reopening(closure, person, knowledge, now),
+            key=f"closure:{closure.number}:{int((closure.until or closure.since).timestamp())}",
+        )
+        carry_out(connection, [effect], pen, now)
+    return len(asked)
 
 
 def _days(connection: Connection, knowledge: Knowledge, now: datetime) -> Iterable[tuple[DayId, EventDay]]:
@@ -175,7 +204,7 @@ class FallingDue:
     ) -> None:
         self._engine, self._store, self._knowledge, self._pen = engine, store, knowledge, pen
         self._clock, self._beside, self._wake_sending = clock, beside, wake_sending
-        self._looked_at: Knowledge | None = None
+        self._looked_at: tuple[Knowledge, Mapping[str, tuple[EventChange, ...]]] | None = None
         self._woken = asyncio.Event()
         self._woken.set()
 
@@ -190,9 +219,10 @@ class FallingDue:
     async def do_some(self) -> int:
         """Do a handful of what is due; how many things."""
         now, knowledge, pen = self._clock(), self._knowledge(), self._pen()
-        if knowledge is not self._looked_at:
+        changes = read(self._engine, read_changes)
+        if self._looked_at is None or self._looked_at[0] is not knowledge or self._looked_at[1] != changes:
             await self._store.write(partial(keep_revisions, knowledge=knowledge, pen=pen, now=now))
-            self._looked_at = knowledge
+            self._looked_at = (knowledge, changes)
         if not await self._anything(knowledge, now):
             return 0
         done = await self._store.write(partial(let_fall_due, knowledge=knowledge, pen=pen, now=now))

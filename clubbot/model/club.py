@@ -13,6 +13,9 @@ Role = Literal["organiser", "treasurer", "course keeper", "league director", "ou
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
+# Danger: a person says when it is over. Planned: it ends by itself. Held: thunder, everybody off. Note: open, with something to know.
+ClosureKind = Literal["danger", "planned", "held", "note"]
+
 # The reader of the files refuses a key that it does not know, so that a slip of the pen is seen.
 STRICT: dict[str, Any] = {"extra": "forbid"}
 
@@ -91,7 +94,8 @@ class RoundTime:
 class Closure:
     """Closed from `opens` to `until`: the course, a loop (its id) or a hole (its number).
 
-    Read from a file the times are local and naive; kept and compared they are aware.
+    Read from a file the times are local and naive; kept and compared they are aware. `number` is that of one made by text. Of one that
+    is held, `since` is the last thunder that was told.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -99,6 +103,8 @@ class Closure:
     since: datetime
     until: datetime | None = None
     reason: Said
+    kind: ClosureKind = "planned"
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from clubbot.model.messages import Language
+from clubbot.model.club import Closure
+from clubbot.model.deeds import Draft
+from clubbot.model.messages import Language, Said
 from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
 
 # Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
@@ -128,13 +130,14 @@ class SpeakAgain:
 class KeepRsvp:
     """A party's answer as it now is. `seen` is the version of the day's counts that it was decided on: where they have changed
     meanwhile, the message is decided again. `told` says what this person has been told of the day (`events.days.as_told`);
-    None where the text that tells it is another effect's.
+    None where it stays as it was. `heard` where the reply speaks of the day: a reminder within the hour is then spared.
     """
 
     on: DayId
     rsvp: Rsvp
     seen: int
     told: str | None = None
+    heard: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,8 +201,66 @@ class KeepRevision:
     sequence: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenDraft:
+    """A deed of the sender waits for its code; one that waited before is dropped."""
+
+    draft: Draft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TryDraft:
+    """A wrong code came."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CloseDraft:
+    """The deed that waited is done, or dropped."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """What somebody of the club did, kept for good."""
+
+    person: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CloseCourse:
+    """The course, a loop or a hole is closed, on hold, or has a note. One that is on hold already is held from now."""
+
+    closure: Closure
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReopenCourse:
+    """These closures are over."""
+
+    closures: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallOffDay:
+    """A day of an event is called off."""
+
+    on: DayId
+    reason: Said
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskAboutClosure:
+    """Somebody has been asked whether a closure is over; `key` is there once."""
+
+    closure: int
+    number: str
+    text: str
+    key: str
+
+
 # What needs no message: the clock brings these about as well.
-ClockEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision
+ClockEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision | AskAboutClosure
 
 Effect = (
     Reply
@@ -224,4 +285,12 @@ Effect = (
     | SignIn
     | SpeakOf
     | KeepRevision
+    | OpenDraft
+    | TryDraft
+    | CloseDraft
+    | Record
+    | CloseCourse
+    | ReopenCourse
+    | CallOffDay
+    | AskAboutClosure
 )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from clubbot.model.club import Closure
+from clubbot.model.deeds import Draft
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
 
@@ -42,7 +43,8 @@ class Known:
     questions that wait for a person, by number, with the language they were asked in; read only for a volunteer.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
-    role holders may see them; `asked_reminders` those that the sender asked for.
+    role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
+    code, `code` one that nobody could guess, for a new one; both only for people of the club.
     """
 
     sender: Sender
@@ -58,4 +60,6 @@ class Known:
     came: Mapping[DayId, int] = field(default_factory=dict)
     names: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
     talk: Talk | None = None
+    draft: Draft | None = None
+    code: str = ""
     asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)

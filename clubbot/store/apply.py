@@ -11,8 +11,12 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
+    AskAboutClosure,
+    CallOffDay,
     ClockEffect,
     CloseChoice,
+    CloseCourse,
+    CloseDraft,
     Effect,
     GoQuiet,
     HandOver,
@@ -22,9 +26,12 @@ from clubbot.model.effects import (
     KeepRevision,
     KeepRsvp,
     OpenChoice,
+    OpenDraft,
     OptIn,
     OptOut,
     PlanReminders,
+    Record,
+    ReopenCourse,
     Reply,
     SettleReminder,
     SignIn,
@@ -33,9 +40,20 @@ from clubbot.model.effects import (
     Subscribe,
     TellOf,
     TellPerson,
+    TryDraft,
     Unsubscribe,
 )
 from clubbot.model.messages import Incoming, Language
+from clubbot.store.club import (
+    call_off_day,
+    close_course,
+    close_draft,
+    note_asked,
+    open_draft,
+    record,
+    reopen_course,
+    try_draft,
+)
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.reminders import plan, settle
@@ -165,8 +183,35 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
                 before=effect.before,
                 now=now,
             )
-        case KeepRsvp() | TellOf() | PlanReminders() | SettleReminder() | KeepRevision():
+        case OpenDraft() | TryDraft() | CloseDraft() | Record() | CloseCourse() | ReopenCourse() | CallOffDay():
+            _write_order(connection, effect, decided, now)
+        case KeepRsvp() | TellOf() | PlanReminders() | SettleReminder() | KeepRevision() | AskAboutClosure():
             _write_of_days(connection, effect, pen, now)
+        case _:
+            assert_never(effect)
+
+
+OrderEffect = OpenDraft | TryDraft | CloseDraft | Record | CloseCourse | ReopenCourse | CallOffDay
+
+
+def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, now: datetime) -> None:
+    """What somebody of the club has told us to do."""
+    number = decided.message.sender
+    match effect:
+        case OpenDraft(draft=draft):
+            open_draft(connection, number, draft)
+        case TryDraft():
+            try_draft(connection, number)
+        case CloseDraft():
+            close_draft(connection, number)
+        case Record(person=person, what=what):
+            record(connection, person, what, decided.inbox_id, now)
+        case CloseCourse(closure=closure, person=person):
+            close_course(connection, closure, person)
+        case ReopenCourse(closures=numbers):
+            reopen_course(connection, numbers, now)
+        case CallOffDay(on=on, reason=said):
+            call_off_day(connection, on, said, now)
         case _:
             assert_never(effect)
 
@@ -175,7 +220,7 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
     """The effects that need no message: a text or the clock may bring them about."""
     match effect:
         case KeepRsvp():
-            keep_rsvp(connection, effect.on, effect.rsvp, effect.told, now)
+            keep_rsvp(connection, effect.on, effect.rsvp, effect.told, now, heard=effect.heard)
         case TellOf(on=on, number=number):
             _send(connection, effect.key, number, effect.text, True, pen, now)
             note_told(connection, on, number, effect.told, now)
@@ -186,6 +231,9 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
             settle(connection, effect.id, effect.reason, now)
         case KeepRevision():
             keep_revision(connection, effect, now)
+        case AskAboutClosure(closure=closure, number=number):
+            _send(connection, effect.key, number, effect.text, False, pen, now)
+            note_asked(connection, closure, now)
         case _:
             assert_never(effect)
 

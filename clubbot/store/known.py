@@ -11,6 +11,7 @@ from clubbot.model.known import Asked, Known, Sender
 from clubbot.model.messages import Incoming, Language, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
+from clubbot.store.club import read_draft
 from clubbot.store.reminders import read_asked
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
 from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
@@ -42,7 +43,8 @@ _SAID_LATELY = (
 )
 # Future closures too, since people ask ahead.
 _CLOSURES = select(closures).where(
-    closures.c.ended_at.is_(None), or_(closures.c.until.is_(None), closures.c.until > bindparam("at"))
+    closures.c.ended_at.is_(None),
+    or_(closures.c.until.is_(None), closures.c.until > bindparam("at"), closures.c.kind == "danger"),
 )
 _WAITING = select(questions.c.number, questions.c.language).where(questions.c.answered_at.is_(None))
 
@@ -55,8 +57,11 @@ def read_known(
     textable: bool,
     volunteer: bool,
     places: Mapping[str, int | None],
+    code: str = "",
 ) -> Known:
-    """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event."""
+    """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
+    a new one for what a person of the club may want done.
+    """
     lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
     texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
     since = (message.received_at - _DAYS_BACK).date()
@@ -76,6 +81,8 @@ def read_known(
         came=read_came(connection, message.sender, since) if days else {},
         names=read_names(connection, since) if volunteer else {},
         talk=read_talk(connection, message.sender),
+        draft=read_draft(connection, message.sender) if volunteer else None,
+        code=code,
         asked_reminders=read_asked(connection, message.sender, since),
     )
 
@@ -129,7 +136,15 @@ def _same_in_a_row(latest: Iterable[str], text: str) -> int:
 
 def _closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
     return tuple(
-        Closure(what=row.what, since=row.since, until=row.until, reason=Said(en=row.reason_en, fr=row.reason_fr))
+        Closure(
+            what=row.what,
+            since=row.since,
+            # What was closed for danger stays so until a person has said otherwise.
+            until=None if row.kind == "danger" and row.until is not None and row.until <= at else row.until,
+            reason=Said(en=row.reason_en, fr=row.reason_fr),
+            kind=row.kind,
+            number=row.id,
+        )
         for row in connection.execute(_CLOSURES, {"at": at})
     )
 

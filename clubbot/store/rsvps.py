@@ -148,7 +148,9 @@ def still_at(connection: Connection, on: DayId, version: int) -> bool:
     return read_count(connection, on).version == version
 
 
-def keep_rsvp(connection: Connection, on: DayId, rsvp: Rsvp, told: str | None, now: datetime) -> None:
+def keep_rsvp(
+    connection: Connection, on: DayId, rsvp: Rsvp, told: str | None, now: datetime, *, heard: bool = False
+) -> None:
     """Write a party's answer and bring the day's counts up to date with it."""
     old_row = connection.execute(_RSVP, {**_of(on), "of_number": rsvp.number}).one_or_none()
     old = _rsvp(old_row) if old_row is not None else Rsvp(number=rsvp.number, state="off", people=0)
@@ -163,7 +165,9 @@ def keep_rsvp(connection: Connection, on: DayId, rsvp: Rsvp, told: str | None, n
         "changed_at": now,
     }
     if told is not None:
-        values |= {"told": told, "told_at": now}
+        values["told"] = told
+    if told is not None or heard:
+        values["told_at"] = now
     row = insert(rsvps).values({"event": on.event, "day": on.day, "number": rsvp.number, "since": now, **values})
     connection.execute(row.on_conflict_do_update(index_elements=["event", "day", "number"], set_=values))
     _keep_count(connection, on, after(read_count(connection, on), old, rsvp))

@@ -153,6 +153,9 @@ closures = Table(
     Column("reason_en", Text, nullable=False),
     Column("reason_fr", Text, nullable=False),
     Column("ended_at", Moment),
+    Column("kind", String(10), nullable=False, server_default="planned"),
+    Column("made_by", String(60)),
+    Column("asked_at", Moment),  # when somebody was asked whether it can be opened again
 )
 
 # One day of an event as far as anybody has answered to it. The counts are kept with every change, so that an answer costs the same
@@ -249,4 +252,38 @@ revisions = Table(
     Column("words", Text, nullable=False),
     Column("sequence", Integer, nullable=False),
     Column("changed_at", Moment, nullable=False),
+)
+
+# What waits for its code, one of each person.
+drafts = Table(
+    "drafts",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("code", String(4), nullable=False),
+    Column("deed", Text, nullable=False),
+    Column("until", Moment, nullable=False),
+    Column("tries", Integer, nullable=False),
+)
+
+# Everything that somebody of the club did, only ever added to: who, when, what, by which message.
+deeds = Table(
+    "deeds",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String(60), nullable=False),
+    Column("at", Moment, nullable=False),
+    Column("what", Text, nullable=False),
+    Column("inbox_id", Integer, ForeignKey("inbox.id"), nullable=False),
+)
+
+# Days of events that were changed by text; they go before the files.
+event_changes = Table(
+    "event_changes",
+    metadata,
+    Column("event", String(60), primary_key=True),
+    Column("day", Date, primary_key=True),
+    Column("called_off", Integer, nullable=False),
+    Column("reason_en", Text, nullable=False),
+    Column("reason_fr", Text, nullable=False),
+    Column("at", Moment, nullable=False),
 )

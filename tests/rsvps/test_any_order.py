@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 import pytest
-from hypothesis import settings
+from hypothesis import Phase, settings
 from hypothesis import strategies as some
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from sqlalchemy import Row, Table, select
@@ -245,10 +245,10 @@ CHANGES = [
     EventChange(day=DAY),
     EventChange(day=DAY, called_off=True),
     EventChange(day=DAY, meet=GATE),
-    EventChange(day=DAY, starts=time(14)),
+    EventChange(day=DAY, starts=time(14), ends=time(15, 30)),
     EventChange(day=DAY, starts=time(9)),
     EventChange(day=DAY, moved_to=date(2027, 6, 13), meet=GATE),
-    EventChange(day=DAY, moved_to=date(2027, 6, 11), starts=time(15)),
+    EventChange(day=DAY, moved_to=date(2027, 6, 11), starts=time(15), ends=time(16, 30)),
 ]
 
 
@@ -328,6 +328,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         self.rows: dict[str, Row[Any]] = {}
         self.texts: Sequence[Row[Any]] = ()
         self.changes: Counter[str] = Counter()
+        self.planned: dict[str, str] = {}  # by phone, the day for which its reminders were planned last
         self.taken = 0
 
     def teardown(self) -> None:
@@ -344,15 +345,15 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         self.now = NOON.replace(day=NOON.day + days, hour=hour)
         if self.open:
             for number, people in zip(PHONES, parties, strict=False):
-                self.yes_to_some(number, people, YES_TO_SOME)
+                self.yes_to_some(number, people, anew=True)
 
     @precondition(lambda self: self.open)
-    @rule(number=a_phone, people=a_party, words=some.sampled_from([YES_TO_SOME, MAKE_IT]))
-    def yes_to_some(self, number: str, people: int, words: dict[int, str]) -> None:
+    @rule(number=a_phone, people=a_party, anew=some.booleans())
+    def yes_to_some(self, number: str, people: int, anew: bool) -> None:
         self.let_pass(2 * MINUTE)
         mine = self.rows.get(number)
         goes = people <= self.places or (mine is not None and people <= had(mine))
-        self.text(number, words[people], "coming", people, goes=goes)
+        self.text(number, (YES_TO_SOME if anew else MAKE_IT)[people], "coming", people, goes=goes)
 
     @precondition(lambda self: self.open)
     @rule(number=a_phone)
@@ -459,8 +460,8 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         evening = datetime.combine(self.day.starts.date() - timedelta(days=1), time(18), HALIFAX)
         hours = self.day.starts - 2 * HOUR
         for number, one in self.rows.items():
-            if one.told != as_told(self.day) or self.day.called_off:
-                continue
+            if not one.told == self.planned[number] == as_told(self.day) or self.day.called_off:
+                continue  # the night's change is told in the morning
             if one.state in {"coming", "maybe"} and self.now < evening:
                 assert waiting[number, "evening"] == evening
             if one.state == "coming" and self.now < hours and hours.time() >= time(8):
@@ -511,6 +512,8 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         for number, one in self.rows.items():
             news = number != sender and number in old and one.told != old[number].told
             assert heard[number] - self.changes[number] == int(news)
+            if news or (number == sender and one != old.get(number)):
+                self.planned[number] = as_told(self.day)
         for number, one in self.rows.items():
             self.must_have_come_in_turn(number, one, old, sender)
         self.changes = heard
@@ -583,7 +586,10 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
 
 
 TestServiceInAnyOrder = ServiceInAnyOrder.TestCase
-TestServiceInAnyOrder.settings = settings(max_examples=30, stateful_step_count=30, deadline=None, derandomize=True)
+# Without shrinking, which would play whole weeks again for minutes; a failure is seen at once, and shrunk by hand with Phase.shrink.
+TestServiceInAnyOrder.settings = settings(
+    max_examples=30, stateful_step_count=30, deadline=None, derandomize=True, phases=[Phase.generate]
+)
 
 
 # What came up besides, each by itself
@@ -657,7 +663,18 @@ def test_a_new_place_is_told_to_whoever_texts_before_the_morning(text: str) -> N
     assert GATE.en in words_to(PHONES[0], heard)
 
 
-@pytest.mark.xfail(strict=True, reason="an answer of somebody who was down already no longer counts as having heard")
+def test_a_change_of_the_night_that_is_taken_back_in_the_night_costs_nobody_a_reminder() -> None:
+    """With the start at 9:00 there is none two hours before. The change was never told, so its end is not either."""
+    club = a_club(2)
+    club.change_day(CLINIC, EventChange(day=DAY, starts=time(9)))
+    club.send(in_june(8, 22))
+    club.text(PHONES[0], MAKE_IT[3], in_june(8, 23))
+    club.change_day(CLINIC, EventChange(day=DAY))
+    club.send(in_june(9, 0))
+
+    assert words_to(PHONES[0], club.pass_time(in_june(12, 8), in_june(12, 9))) != ""
+
+
 def test_whoever_has_just_been_told_the_hour_in_answer_is_not_reminded_of_it() -> None:
     """The reminder is due at 18:00 on Friday."""
     club = a_club(2)

@@ -1,0 +1,297 @@
+"""What the club's own people tell clubbot to do. What reaches others or changes the course is shown first, with a code, and done on the code.
+
+A number can be forged, but the forger does not get the reply, and so not the code. Only holding play goes without one: it is the
+safe direction.
+"""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import assert_never
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import which_day
+from clubbot.conversation.live import place
+from clubbot.conversation.occasions import count_of, headcount, named
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.course.reasons import understood
+from clubbot.course.status import WHOLE, holes_of
+from clubbot.events.choosing import Meant, Several, id_of
+from clubbot.events.days import EventDay, between
+from clubbot.model.club import Closure, Knowledge, Person
+from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
+from clubbot.model.effects import (
+    CallOffDay,
+    CloseCourse,
+    CloseDraft,
+    Effect,
+    OpenDraft,
+    Record,
+    ReopenCourse,
+    TellPerson,
+    TryDraft,
+)
+from clubbot.model.messages import Said
+from clubbot.model.orders import Audience, CallOff, Close, HoldPlay, NoteOn, Order, Reopen
+from clubbot.model.rsvps import DayId
+from clubbot.people.duty import organiser
+from clubbot.people.roles import Permit, may
+
+# A code is good for so long, and for so many wrong tries.
+CODE_GOOD_FOR = timedelta(minutes=10)
+MOST_TRIES = 3
+# Of a closure without an end the events of so many days are named.
+_LOOK_AHEAD = timedelta(days=7)
+_MOST_NAMED = 3
+# The usual advice where the club's facts say nothing: 30 minutes after the last thunder.
+_THUNDER_WAIT = 30
+
+
+def sender_of(ask: Ask) -> Person | None:
+    """The person of the club who texts."""
+    return next((one for one in ask.voice.knowledge.people if one.number == ask.known.sender.number), None)
+
+
+def thunder_wait(knowledge: Knowledge) -> timedelta:
+    """How long after the last thunder nobody plays, by the club's facts."""
+    written = knowledge.facts.get("en", {}).get("weather.thunder_wait_minutes", str(_THUNDER_WAIT))
+    return timedelta(minutes=int(written) if written.isdigit() else _THUNDER_WAIT)
+
+
+def obey(order: Order, ask: Ask, person: Person) -> Served | None:
+    """Carry an order out, or show what would be done; None for those that are dealt with elsewhere."""
+    match order:
+        case Close():
+            return _allowed("close and reopen", ask, person) or _close(order, ask)
+        case Reopen(what):
+            return _allowed("close and reopen", ask, person) or _reopen(what, ask)
+        case NoteOn(what, words):
+            said = Said(en=words, fr=words)
+            deed = CloseDeed(what=what, since=ask.now, until=None, reason=said, kind="note")
+            shown = ask.voice.say("order.note", what=place(what, ask.voice), words=words)
+            return _allowed("close and reopen", ask, person) or _with_code(deed, shown, ask)
+        case HoldPlay():
+            return _allowed("hold play", ask, person) or _hold_play(ask, person)
+        case CallOff():
+            return _allowed("call off events", ask, person) or _call_off(order, ask)
+        case _:
+            return None
+
+
+def refused(ask: Ask) -> Served:
+    """An order from a phone that is none of the club's: refused plainly, and the organiser hears of it."""
+    head = organiser(ask.voice.knowledge)
+    note = Voice(ask.voice.knowledge, head.language).say("order.stranger_note", text=" ".join(ask.text.split())[:200])
+    tell = TellPerson(person=head.id, number=head.number, text=note)
+    return Served(sentence=ask.voice.say("order.stranger", name=head.first_name), effects=(tell,), served=False)
+
+
+def _allowed(permit: Permit, ask: Ask, person: Person) -> Served | None:
+    """None where the person may; else the refusal, and the organiser is told."""
+    if may(person, permit):
+        return None
+    head = organiser(ask.voice.knowledge)
+    theirs = Voice(ask.voice.knowledge, head.language)
+    note = theirs.say("order.not_allowed_note", name=person.first_name, text=" ".join(ask.text.split())[:200])
+    tell = TellPerson(person=head.id, number=head.number, text=note)
+    return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
+
+
+def _with_code(deed: Deed, shown: str, ask: Ask) -> Served:
+    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR)
+    minutes = CODE_GOOD_FOR // timedelta(minutes=1)
+    said = f"{shown} {ask.voice.say('order.code', code=draft.code, minutes=minutes)}"
+    return Served(sentence=said, effects=(OpenDraft(draft=draft),))
+
+
+def _close(order: Close, ask: Ask) -> Served:
+    voice = ask.voice
+    reason, kind = understood(order.reason)
+    since = max(order.since or ask.now, ask.now)
+    if order.until is not None and order.until <= since:
+        return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
+    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind)
+    values = {
+        "what": place(order.what, voice),
+        "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
+        "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
+        "reason": reason.to(voice.language),
+    }
+    shown = f"{voice.say('order.close', **values)} {voice.say(f'order.close_{kind}')}"
+    return _with_code(deed, capital(shown), ask)
+
+
+def _reopen(what: str | None, ask: Ask) -> Served:
+    voice = ask.voice
+    closed = [one for one in ask.known.closures if one.number is not None]
+    meant = [one for one in closed if what in {None, one.what}]
+    if not meant and what == WHOLE:
+        meant = closed
+    if not meant:
+        return Served(sentence=voice.say("order.nothing_closed"))
+    held = [one for one in meant if one.kind == "held"]
+    over = max((one.since for one in held), default=ask.now) + (thunder_wait(voice.knowledge) if held else timedelta())
+    if held and ask.now < over:
+        last = max(one.since for one in held)
+        said = voice.say(
+            "order.too_soon",
+            last=voice.hour(last),
+            minutes=thunder_wait(voice.knowledge) // timedelta(minutes=1),
+            time=voice.hour(over),
+        )
+        return Served(sentence=said)
+    places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
+    numbers = tuple(one.number for one in meant if one.number is not None)
+    deed = ReopenDeed(closures=numbers, what=places)
+    return _with_code(deed, voice.say("order.reopen", what=places), ask)
+
+
+def _hold_play(ask: Ask, person: Person) -> Served:
+    """Held at once; telling people takes the code. Each thunder starts the wait again."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    held = Closure(what=WHOLE, since=ask.now, reason=Said(en="thunder", fr="orage"), kind="held")
+    effects: list[Effect] = [CloseCourse(closure=held, person=person.id), Record(person=person.id, what="held play")]
+    minutes = thunder_wait(knowledge) // timedelta(minutes=1)
+    said = voice.say("order.held", minutes=minutes)
+    today = _today(ask)
+    if today is None:
+        return Served(sentence=said, effects=tuple(effects))
+    on = id_of(today)
+    words = Said(en=Voice(knowledge, "en").say("status.held"), fr=Voice(knowledge, "fr").say("status.held"))
+    audience = Audience("event", event=on.event)
+    deed = TellDeed(audience=audience, event=on.event, day=on.day, words=words, french_missing=False, safety=True)
+    count = count_of(on, ask.known)
+    shown = voice.say("order.held_tell", event=named(today, voice), people=headcount(count.coming, voice))
+    coded = _with_code(deed, f"{said} {shown}", ask)
+    return replace(coded, effects=(*effects, *coded.effects))
+
+
+def _today(ask: Ask) -> EventDay | None:
+    """The event day of today that somebody is coming to."""
+    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
+    today = ask.now.astimezone(zone).date()
+    days = [one for one in between(knowledge.events, today, today, zone) if not one.called_off]
+    return next((one for one in days if count_of(id_of(one), ask.known).coming), None)
+
+
+def _call_off(order: CallOff, ask: Ask) -> Served:
+    voice = ask.voice
+    meant = which_day(None, order.event, order.when, ask)
+    match meant:
+        case Meant(day) if day.called_off:
+            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
+        case Meant(day):
+            reason, _ = understood(order.reason)
+            deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
+            count = count_of(id_of(day), ask.known)
+            told = count.coming + count.waiting + count.maybe
+            shown = voice.say(
+                "order.call_off",
+                event=named(day, voice),
+                reason=reason.to(voice.language),
+                people=headcount(told, voice),
+            )
+            return _with_code(deed, shown, ask)
+        case Several(days):
+            listed = "; ".join(named(one, voice) for one in days)
+            return Served(sentence=voice.say("order.which_event", list=listed))
+        case _:
+            return Served(sentence=voice.say("order.no_event"))
+
+
+def confirm(code: str, ask: Ask, person: Person) -> Served:
+    """The code that was shown comes back: the deed is done, once. Three wrong ones, and it is dropped."""
+    voice, draft = ask.voice, ask.known.draft
+    if draft is None or ask.now >= draft.until:
+        return Served(sentence=voice.say("order.no_draft"), effects=(CloseDraft(),) if draft else ())
+    if code != draft.code:
+        if draft.tries + 1 < MOST_TRIES:
+            left = MOST_TRIES - draft.tries - 1
+            return Served(sentence=voice.say("order.wrong_code", left=left), effects=(TryDraft(),))
+        head = organiser(voice.knowledge)
+        note = Voice(voice.knowledge, head.language).say("order.wrong_codes_note", name=person.first_name)
+        tell = TellPerson(person=head.id, number=head.number, text=note)
+        return Served(sentence=voice.say("order.dropped"), effects=(CloseDraft(), tell))
+    refusal = _allowed(_permit(draft.deed), ask, person)
+    if refusal is not None:
+        return replace(refusal, effects=(CloseDraft(), *refusal.effects))
+    done = _do(draft.deed, ask, person)
+    return replace(done, effects=(CloseDraft(), *done.effects))
+
+
+def _permit(deed: Deed) -> Permit:
+    match deed:
+        case CloseDeed() | ReopenDeed():
+            return "close and reopen"
+        case CallOffDeed():
+            return "call off events"
+        case TellDeed(safety=True):
+            return "hold play"
+        case TellDeed():
+            return "tell people"
+        case TeachDeed():
+            return "approve teaching"
+
+
+def _do(deed: Deed, ask: Ask, person: Person) -> Served:
+    voice = ask.voice
+    match deed:
+        case CloseDeed():
+            closure = Closure(what=deed.what, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+            effects: tuple[Effect, ...] = (
+                CloseCourse(closure=closure, person=person.id),
+                Record(person=person.id, what=f"{deed.kind}: {deed.what}, {deed.reason.en}"),
+            )
+            key = "order.noted" if deed.kind == "note" else "order.closed"
+            said = voice.say(key, what=capital(place(deed.what, voice)))
+            return Served(sentence=f"{said} {_covered(deed, ask)}".strip(), effects=effects)
+        case ReopenDeed(closures=closures, what=what):
+            record = Record(person=person.id, what=f"reopened {what}")
+            said = voice.say("order.reopened", what=capital(what))
+            return Served(sentence=said, effects=(ReopenCourse(closures=closures), record))
+        case CallOffDeed(event=event, day=day, reason=reason):
+            on = DayId(event, day)
+            record = Record(person=person.id, what=f"called off {event} {day}")
+            count = count_of(on, ask.known)
+            said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
+            return Served(sentence=said, effects=(CallOffDay(on=on, reason=reason), record))
+        case TellDeed() | TeachDeed():
+            return Served(sentence=voice.say("order.no_draft"))
+        case _:
+            assert_never(deed)
+
+
+def _covered(deed: CloseDeed, ask: Ask) -> str:
+    """The events that a closure covers, and how each is called off."""
+    if deed.kind == "note" or deed.what.isdigit():
+        return ""
+    knowledge, zone, voice = ask.voice.knowledge, ask.voice.knowledge.club.zone, ask.voice
+    until = deed.until or deed.since + _LOOK_AHEAD
+    first, last = deed.since.astimezone(zone).date(), until.astimezone(zone).date()
+    shut = holes_of(deed.what, knowledge.course)
+    days = [
+        one
+        for one in between(knowledge.events, first, last, zone)
+        if not one.called_off
+        and one.starts < until
+        and (one.ends or one.starts + timedelta(hours=2)) > deed.since
+        and holes_of(one.event.loop or WHOLE, knowledge.course) & shut
+    ]
+    if not days:
+        return ""
+    listed = [
+        voice.say("order.covered_one", event=named(one, voice), people=count_of(id_of(one), ask.known).coming)
+        for one in days[:_MOST_NAMED]
+    ]
+    example = days[0].event.also_called[0] if days[0].event.also_called else days[0].event.name.to(voice.language)
+    return voice.say("order.covered", list="; ".join(listed), example=example.upper())
+
+
+def asked_reopening(closure: Closure, person: Person, knowledge: Knowledge, now: datetime) -> str:
+    """What the keeper is asked when a closure's time is over, or whoever held play when the wait is."""
+    voice = Voice(knowledge, person.language)
+    if closure.kind == "held":
+        minutes = thunder_wait(knowledge) // timedelta(minutes=1)
+        return voice.say("order.ask_held", minutes=minutes, last=voice.hour(closure.since))
+    return capital(
+        voice.say("order.ask_closed", what=place(closure.what, voice), reason=closure.reason.to(voice.language))
+    )

@@ -1,0 +1,151 @@
+"""What somebody of the club may tell clubbot to do by text: to the course, to events, to many people at once, to the questions that wait."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from clubbot.model.messages import Language
+from clubbot.model.wants import When
+
+AudienceKind = Literal["everyone", "list", "event", "helpers", "lately"]
+
+
+@dataclass(frozen=True, slots=True)
+class Close:
+    """The course, a loop (its id) or a hole (its number) is closed, from `since` (None: now) until `until` (None: until further notice)."""
+
+    what: str
+    since: datetime | None
+    until: datetime | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reopen:
+    """It is open again; None where the text does not say what, so that it is whatever is closed."""
+
+    what: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPlay:
+    """Thunder: everybody off the course at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteOn:
+    """Something to know about a part of the course that stays open: "hole 11 has a temporary basket"."""
+
+    what: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class CallOff:
+    """A day of an event is called off: as the text names it."""
+
+    event: str | None
+    when: When | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Audience:
+    """Who is told: everyone who ever wrote and has not opted out, a list (its id), who is in for an event day, the club's own people, or
+    who wrote lately about today.
+    """
+
+    kind: AudienceKind
+    list_id: str | None = None
+    event: str | None = None
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Tell:
+    """Many people are told these words."""
+
+    audience: Audience
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class AddLanguage:
+    """The same words in another language, for the text that is being prepared: "fr: ..."."""
+
+    language: Language
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Confirm:
+    """Yes, with the code that was shown."""
+
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldSending:
+    """What has not gone yet stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class GoOnSending:
+    """What was held goes."""
+
+
+@dataclass(frozen=True, slots=True)
+class PassOn:
+    """A question goes to somebody else: the one named (a person's id), else the next; None for the only one that is open."""
+
+    number: int | None
+    to: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeDuty:
+    """Somebody takes somebody's turn on a day: `taker` and `instead_of` are ids of people, None for the sender."""
+
+    taker: str | None
+    instead_of: str | None
+    when: When | None
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """A question is settled without a further word; None for the only one."""
+
+    number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Teach:
+    """What was answered to a question is to be known from now on; None for the last one answered."""
+
+    number: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Forget:
+    """What was taught under that number is taken back."""
+
+    number: int
+
+
+Order = (
+    Close
+    | Reopen
+    | HoldPlay
+    | NoteOn
+    | CallOff
+    | Tell
+    | AddLanguage
+    | Confirm
+    | HoldSending
+    | GoOnSending
+    | PassOn
+    | TakeDuty
+    | Done
+    | Teach
+    | Forget
+)

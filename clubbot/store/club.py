@@ -1,0 +1,134 @@
+"""What the club's people changed by text: drafts that wait for a code, closures, days called off, and the record of it all."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from pydantic import TypeAdapter
+from sqlalchemy import Connection, delete, or_, select, update
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.club import Closure, EventChange
+from clubbot.model.deeds import Deed, Draft
+from clubbot.model.messages import Said
+from clubbot.model.rsvps import DayId
+from clubbot.store.tables import closures, deeds, drafts, event_changes
+
+_DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
+
+
+def read_draft(connection: Connection, number: str) -> Draft | None:
+    """The deed of this phone that waits for its code."""
+    row = connection.execute(select(drafts).where(drafts.c.number == number)).one_or_none()
+    if row is None:
+        return None
+    return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until, tries=row.tries)
+
+
+def open_draft(connection: Connection, number: str, draft: Draft) -> None:
+    """It waits from now; another of the same phone is dropped."""
+    values = {
+        "code": draft.code,
+        "deed": _DEED.dump_json(draft.deed).decode(),
+        "until": draft.until,
+        "tries": draft.tries,
+    }
+    row = insert(drafts).values({"number": number, **values})
+    connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
+
+
+def try_draft(connection: Connection, number: str) -> None:
+    """A wrong code came."""
+    connection.execute(update(drafts).where(drafts.c.number == number).values(tries=drafts.c.tries + 1))
+
+
+def close_draft(connection: Connection, number: str) -> None:
+    """It is done, or dropped."""
+    connection.execute(delete(drafts).where(drafts.c.number == number))
+
+
+def record(connection: Connection, person: str, what: str, inbox_id: int, now: datetime) -> None:
+    """Keep what somebody did, for good."""
+    connection.execute(insert(deeds).values(person=person, at=now, what=what, inbox_id=inbox_id))
+
+
+def close_course(connection: Connection, closure: Closure, person: str) -> None:
+    """Closed, on hold or with a note. A hold that is on already begins again: the wait counts from the last thunder."""
+    if closure.kind == "held":
+        again = connection.execute(
+            update(closures)
+            .where(closures.c.kind == "held", closures.c.ended_at.is_(None))
+            .values(since=closure.since, asked_at=None, made_by=person)
+        )
+        if again.rowcount:
+            return
+    connection.execute(
+        insert(closures).values(
+            what=closure.what,
+            since=closure.since,
+            until=closure.until,
+            reason_en=closure.reason.en,
+            reason_fr=closure.reason.fr,
+            kind=closure.kind,
+            made_by=person,
+        )
+    )
+
+
+def reopen_course(connection: Connection, numbers: tuple[int, ...], now: datetime) -> None:
+    """These are over."""
+    connection.execute(
+        update(closures).where(closures.c.id.in_(numbers), closures.c.ended_at.is_(None)).values(ended_at=now)
+    )
+
+
+def call_off_day(connection: Connection, on: DayId, reason: Said, now: datetime) -> None:
+    """A day of an event is called off."""
+    values = {"called_off": 1, "reason_en": reason.en, "reason_fr": reason.fr, "at": now}
+    row = insert(event_changes).values({"event": on.event, "day": on.day, **values})
+    connection.execute(row.on_conflict_do_update(index_elements=["event", "day"], set_=values))
+
+
+def read_changes(connection: Connection) -> Mapping[str, tuple[EventChange, ...]]:
+    """The days that were changed by text, by event."""
+    found: dict[str, tuple[EventChange, ...]] = {}
+    for row in connection.execute(select(event_changes).order_by(event_changes.c.event, event_changes.c.day)):
+        change = EventChange(
+            day=row.day, called_off=bool(row.called_off), reason=Said(en=row.reason_en, fr=row.reason_fr)
+        )
+        found[row.event] = (*found.get(row.event, ()), change)
+    return found
+
+
+def read_to_ask(
+    connection: Connection, now: datetime, last_thunder_before: datetime
+) -> list[tuple[Closure, str | None]]:
+    """Closures about which a person has to be asked now, with who made them: a danger whose time is over, a hold whose wait is."""
+    rows = connection.execute(
+        select(closures).where(
+            closures.c.ended_at.is_(None),
+            closures.c.asked_at.is_(None),
+            or_(
+                (closures.c.kind == "danger") & (closures.c.until <= now),
+                (closures.c.kind == "held") & (closures.c.since <= last_thunder_before),
+            ),
+        )
+    )
+    return [
+        (
+            Closure(
+                what=row.what,
+                since=row.since,
+                until=row.until,
+                reason=Said(en=row.reason_en, fr=row.reason_fr),
+                kind=row.kind,
+                number=row.id,
+            ),
+            row.made_by,
+        )
+        for row in rows
+    ]
+
+
+def note_asked(connection: Connection, closure: int, now: datetime) -> None:
+    """Somebody has been asked about it."""
+    connection.execute(update(closures).where(closures.c.id == closure).values(asked_at=now))

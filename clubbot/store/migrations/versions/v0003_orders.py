@@ -1,0 +1,46 @@
+"""What the club's people do by text: closures with their kind, codes that are waited for, a record, days that were called off."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from clubbot.store.tables import Moment
+
+revision = "0003"
+down_revision = "0002"
+
+
+def upgrade() -> None:
+    """New tables and columns; closures made before are planned ones, which end by themselves."""
+    with op.batch_alter_table("closures") as table:
+        table.add_column(sa.Column("kind", sa.String(length=10), nullable=False, server_default="planned"))
+        table.add_column(sa.Column("made_by", sa.String(length=60), nullable=True))
+        table.add_column(sa.Column("asked_at", Moment(), nullable=True))
+    op.create_table(
+        "drafts",
+        sa.Column("number", sa.String(length=80), nullable=False),
+        sa.Column("code", sa.String(length=4), nullable=False),
+        sa.Column("deed", sa.Text(), nullable=False),
+        sa.Column("until", Moment(), nullable=False),
+        sa.Column("tries", sa.Integer(), nullable=False),
+        sa.PrimaryKeyConstraint("number", name=op.f("pk_drafts")),
+    )
+    op.create_table(
+        "deeds",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("person", sa.String(length=60), nullable=False),
+        sa.Column("at", Moment(), nullable=False),
+        sa.Column("what", sa.Text(), nullable=False),
+        sa.Column("inbox_id", sa.Integer(), nullable=False),
+        sa.ForeignKeyConstraint(["inbox_id"], ["inbox.id"], name=op.f("fk_deeds_inbox_id_inbox")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_deeds")),
+    )
+    op.create_table(
+        "event_changes",
+        sa.Column("event", sa.String(length=60), nullable=False),
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("called_off", sa.Integer(), nullable=False),
+        sa.Column("reason_en", sa.Text(), nullable=False),
+        sa.Column("reason_fr", sa.Text(), nullable=False),
+        sa.Column("at", Moment(), nullable=False),
+        sa.PrimaryKeyConstraint("event", "day", name=op.f("pk_event_changes")),
+    )
