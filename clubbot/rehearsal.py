@@ -13,7 +13,7 @@ from clubbot.mailroom.answering import decide_some, write_all
 from clubbot.mailroom.falling_due import let_fall_due
 from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
-from clubbot.reminders.quiet import instant
+from clubbot.model.quiet import instant
 from clubbot.store.apply import Decided, Pen
 from clubbot.store.inbox import put_down
 from clubbot.store.migrating import make_ready

@@ -250,7 +250,9 @@ def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | Non
     # Whoever was down already may have been told another hour or place, and is told of that by itself.
     told_now = as_told(one) if before.state == "off" else None
     effects.append(KeepRsvp(on=on, rsvp=mine, seen=seen, told=told_now, heard=True))
-    if mine.state != before.state:  # another number changes no reminder; another hour that is still to be told brings its own
+    if (
+        mine.state != before.state
+    ):  # another number changes no reminder; another hour that is still to be told brings its own
         effects.append(reminders_for(one, mine, knowledge, ask.now))
     for party in change.offers:
         told: list[ClockEffect] = offered(one, party, seen, knowledge, ask.now)

@@ -1,17 +1,27 @@
 """What only a person can deal with goes to whoever is on duty; the asker hears who and until when."""
 
-from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.phrasing import Voice
-from clubbot.model.effects import QUESTION_NUMBER, HandOver
-from clubbot.texting.numbers import mask_all
+from dataclasses import replace
+from datetime import datetime, timedelta
 
-# A note to a volunteer stays within a few parts; the whole text is in the inbox.
-_LONGEST_QUOTE = 280
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.helping import quoted
+from clubbot.conversation.phrasing import Voice
+from clubbot.model.club import Person
+from clubbot.model.effects import QUESTION_NUMBER, HandOver
+from clubbot.people.duty import organiser
 
 
 def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
-    """Passed to whoever is on duty; the asker hears who and until when."""
+    """Passed to whoever is on duty, or, where the asker goes on with a question of today, to the person who has that one; the asker
+    hears who and until when.
+    """
     voice, duty = ask.voice, ask.duty
+    thread = ask.known.thread
+    if thread is not None:
+        person = voice.knowledge.person(thread.person)
+        sentence = voice.say("handover.goes_on", name=person.first_name)
+        note = handed(ask, reason, "handover.goes_on_note", to=person, again=thread.number)
+        return Served(sentence=sentence, effects=(note,), served=wanted)
     kind = "wanted" if wanted else "reply"
     if duty.resumes is not None:
         kind = "wanted_later" if wanted else "later"
@@ -33,19 +43,32 @@ def unreadable(ask: Ask) -> Served:
 
 def danger(ask: Ask) -> Served:
     """The emergency number first; the person on duty is told at once."""
-    said = ask.voice.say("danger.reply", name=ask.duty.person.first_name)
-    return Served(sentence=said, effects=(handed(ask, "danger", "danger.note"),), served=False)
+    # At night nobody's turn is waited for.
+    person = ask.duty.person if ask.duty.resumes is None else organiser(ask.voice.knowledge)
+    said = ask.voice.say("danger.reply", name=person.first_name)
+    note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
+    return Served(sentence=said, effects=(note,), served=False)
 
 
-def handed(ask: Ask, reason: str, key: str, **values: object) -> HandOver:
-    """The note speaks the volunteer's language and quotes the asker, with any phone number masked."""
-    knowledge, person = ask.voice.knowledge, ask.duty.person
+def handed(
+    ask: Ask, reason: str, key: str, *, to: Person | None = None, again: int | None = None, **values: object
+) -> HandOver:
+    """The note speaks the volunteer's language and quotes the asker, with any phone number masked. Between turns it waits for the next."""
+    knowledge, person = ask.voice.knowledge, to or ask.duty.person
     theirs = Voice(knowledge, person.language)
-    note = theirs.say(key, number=QUESTION_NUMBER, text=_quoted(ask.text), **values)
-    return HandOver(reason=reason, person=person.id, number=person.number, note=note)
+    note = theirs.say(key, number=QUESTION_NUMBER, text=quoted(ask.text), **values)
+    due = ask.duty.resumes
+    return HandOver(
+        reason=reason,
+        person=person.id,
+        number=person.number,
+        note=note,
+        due=due,
+        next_at=_later(ask, due or ask.now),
+        again=again,
+    )
 
 
-def _quoted(text: str) -> str:
-    """The asker's words as a volunteer sees them: on one line, no phone number, cut where they run on."""
-    words = " ".join(mask_all(text).split())
-    return words if len(words) <= _LONGEST_QUOTE else f"{words[: _LONGEST_QUOTE - 4].rstrip()} ..."
+def _later(ask: Ask, since: datetime) -> datetime:
+    """When the next on the roster is told too."""
+    return since + timedelta(minutes=ask.voice.knowledge.club.answer_within_minutes)

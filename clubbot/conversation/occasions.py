@@ -9,9 +9,9 @@ from clubbot.events.days import EventDay, shown_last, sign_up_closes
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import PlanReminders
 from clubbot.model.known import Known
+from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayCount, DayId, ReminderKind, Rsvp
 from clubbot.reminders.planning import Usual, usual
-from clubbot.reminders.quiet import QuietHours
 from clubbot.rsvps.places import Hold, Standing
 
 OWN_KINDS: tuple[ReminderKind, ...] = ("evening", "hours")

@@ -8,6 +8,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import assert_never
 
+from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import which_day
 from clubbot.conversation.live import place
@@ -31,7 +32,19 @@ from clubbot.model.effects import (
     TryDraft,
 )
 from clubbot.model.messages import Said
-from clubbot.model.orders import Audience, CallOff, Close, HoldPlay, NoteOn, Order, Reopen
+from clubbot.model.orders import (
+    AddLanguage,
+    Audience,
+    CallOff,
+    Close,
+    GoOnSending,
+    HoldPlay,
+    HoldSending,
+    NoteOn,
+    Order,
+    Reopen,
+    Tell,
+)
 from clubbot.model.rsvps import DayId
 from clubbot.people.duty import organiser
 from clubbot.people.roles import Permit, may
@@ -73,6 +86,14 @@ def obey(order: Order, ask: Ask, person: Person) -> Served | None:
             return _allowed("hold play", ask, person) or _hold_play(ask, person)
         case CallOff():
             return _allowed("call off events", ask, person) or _call_off(order, ask)
+        case Tell():
+            return _allowed("tell people", ask, person) or announcing.tell(order, ask)
+        case AddLanguage():
+            return announcing.add_language(order, ask)
+        case HoldSending():
+            return _allowed("tell people", ask, person) or announcing.hold(ask, person)
+        case GoOnSending():
+            return _allowed("tell people", ask, person) or announcing.go_on(ask, person)
         case _:
             return None
 
@@ -254,7 +275,9 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             count = count_of(on, ask.known)
             said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
             return Served(sentence=said, effects=(CallOffDay(on=on, reason=reason), record))
-        case TellDeed() | TeachDeed():
+        case TellDeed():
+            return announcing.start(deed, ask, person)
+        case TeachDeed():
             return Served(sentence=voice.say("order.no_draft"))
         case _:
             assert_never(deed)

@@ -61,7 +61,7 @@ class Voice:
         """A length of time."""
         return spoken_minutes(minutes, self.knowledge.wording[self.language])
 
-    def money(self, amount: int) -> str:
+    def money(self, amount: int | str) -> str:
         """An amount of money."""
         return money(amount, self.knowledge.wording[self.language])
 

@@ -10,9 +10,9 @@ from clubbot.conversation.telling import off_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
 from clubbot.model.effects import PlanReminders, SpeakOf
+from clubbot.model.quiet import instant
 from clubbot.model.wants import WantReminder, When
 from clubbot.reminders.planning import asked_for
-from clubbot.reminders.quiet import instant
 
 # "remind me tuesday" without an hour; and of an event whose own evening reminder is switched off.
 USUAL_HOUR = time(18)

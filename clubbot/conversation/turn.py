@@ -10,14 +10,15 @@ from clubbot.conversation.asking import picked, picked_day
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
 from clubbot.conversation.handover import danger, for_a_person, unreadable
+from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, take_duty
+from clubbot.conversation.ordering import confirm, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer
 from clubbot.conversation.signing_in import here, sign_in, who_is_here
 from clubbot.events.days import find
-from clubbot.model.club import Knowledge
+from clubbot.model.club import Knowledge, Person
 from clubbot.model.effects import (
-    AnswerQuestion,
     CloseChoice,
     Effect,
     GoQuiet,
@@ -32,15 +33,28 @@ from clubbot.model.effects import (
 )
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
+from clubbot.model.orders import Close, Confirm, Done, Order, PassOn, Reopen, TakeDuty, Tell
 from clubbot.model.rsvps import DayId
-from clubbot.model.wants import AskPlaces, Danger, Party, Rsvp, StartAgain, Stop, Want, WantReminder
+from clubbot.model.wants import (
+    AskPlaces,
+    Danger,
+    ForAPerson,
+    Greet,
+    Party,
+    Rsvp,
+    StartAgain,
+    Stop,
+    TellName,
+    Thank,
+    Want,
+    WantPerson,
+    WantReminder,
+)
 from clubbot.people.duty import on_duty
-from clubbot.texting.keywords import Keyword, keyword, plain_stop
+from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
 
-# A volunteer's answer to a question that was passed on: "Q12 yes, bring a jacket".
-_ANSWER = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL)
 # Words: a longer text that names one of the days offered says something of its own.
 LONGEST_PICK = 6
 # The text before was this one too: it was passed on then.
@@ -83,9 +97,9 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
         return _stop(word.language, text, known, knowledge)
     if word is not None and word.kind == "start":
         return _start(_start_language(word, usual), text, known, knowledge)
-    to_volunteer = _volunteers_answer(text, known, knowledge)
-    if to_volunteer is not None:
-        return to_volunteer
+    from_the_club = _from_the_club(text, known, knowledge, reader, now)
+    if from_the_club is not None:
+        return from_the_club
     if sounds_like_danger(text) and not _told_of_danger(known, knowledge):
         return _danger(text, reader.read(text, now, usual), known, knowledge, now)
     if word is not None:
@@ -302,24 +316,61 @@ def _quiet(reason: str, known: Known, knowledge: Knowledge, now: datetime) -> Tu
     return Turn(effects=effects, language=usual, outcome="left alone")
 
 
-def _volunteers_answer(text: str, known: Known, knowledge: Knowledge) -> Turn | None:
-    """A person of the club answers a question that was passed on; nobody else can."""
-    found = _ANSWER.match(text)
+def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
+    """What a person of the club texts as such: an answer by number, an order, a plain reply to the only open question."""
     person = next((one for one in knowledge.people if one.number == known.sender.number), None)
-    if found is None or person is None:
+    order = reader.order(text, now)
+    if person is None:
+        return _stranger(text, order, known, knowledge, reader, now)
+    language = reader.language(text) or known.sender.language or person.language
+    known = replace(known, sender=replace(known.sender, introduced=True))  # they know who we are
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    served = numbered(ask, person)
+    if served is None and order is not None:
+        served = _ordered(order, ask, person)
+    if served is None and open_with(ask, person) and _reads_as_answer(text, known, reader, now):
+        served = plain_reply(ask, person)
+    return None if served is None else _told([served], ask, None)
+
+
+def _ordered(order: Order, ask: Ask, person: Person) -> Served | None:
+    match order:
+        case Confirm(code):
+            return confirm(code, ask, person)
+        case PassOn():
+            return pass_on(order, ask, person)
+        case Done():
+            return done(order, ask, person)
+        case TakeDuty():
+            return take_duty(order, ask, person)
+        case _:
+            return obey(order, ask, person)
+
+
+def _stranger(
+    text: str, order: Order | None, known: Known, knowledge: Knowledge, reader: Reader, now: datetime
+) -> Turn | None:
+    """Orders from a phone that is none of the club's: only what cannot be a question or a wish of one's own is refused."""
+    if isinstance(order, Confirm) and bare(text) != order.code:  # "yes 4821" from a phone that never got a code
+        ask = Ask(text=text, known=known, voice=Voice(knowledge, known.sender.language or "en"), now=now, alone=True)
+        return _told([Served(sentence=ask.voice.say("order.no_draft"), served=False)], ask, None)
+    if not isinstance(order, Close | Reopen | Tell) or not _COMMANDS.match(bare(text)):
         return None
-    voice = Voice(knowledge, person.language)
-    number = int(found["number"])
-    waiting = known.waiting.get(number)
-    if waiting is None:
-        return Turn(
-            effects=(Reply(text=voice.say("handover.unknown", number=number)),),
-            language=person.language,
-            outcome="answered",
-        )
-    said = Voice(knowledge, waiting).say("handover.answer", name=person.first_name, text=found["words"].strip())
-    effects = (AnswerQuestion(number=number, person=person.id, text=said), Reply(text=voice.say("handover.answered")))
-    return Turn(effects=effects, language=person.language, outcome="answered")
+    language = reader.language(text) or known.sender.language or knowledge.club.languages[0]
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    return _told([refused(ask)], ask, None)
+
+
+_COMMANDS = re.compile(
+    r"^(?:close|shut|reopen|open) (?:the )?(?:course|park|\w+ loop|hole)\b(?!.*\?)|^tell (?:everyone|everybody|all)\b|^(?:ferme|fermez|rouvre|rouvrez) \w+|^(?:dis|dites|avise|avisez) (?:a )?tout"
+)
+
+
+def _reads_as_answer(text: str, known: Known, reader: Reader, now: datetime) -> bool:
+    """Whether a volunteer's plain text is meant for the asker: not one that is read as a question or an answer of the volunteer's own."""
+    reading = reader.read(text, now, known.sender.language or "en")
+    own = any(not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson) for want in reading.wants)
+    return not own or ("?" not in text and not any(isinstance(want, Rsvp) for want in reading.wants))
 
 
 def _readable(text: str) -> str:

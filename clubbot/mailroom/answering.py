@@ -10,6 +10,7 @@ from functools import partial
 
 from sqlalchemy import Connection, Engine
 
+from clubbot.conversation.announcing import helpers_of, told_audience
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
@@ -22,7 +23,8 @@ from clubbot.model.effects import Reply
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
-from clubbot.store.club import read_changes
+from clubbot.store.broadcasts import read_reach
+from clubbot.store.club import read_changes, read_draft, read_swaps
 from clubbot.store.inbox import waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
@@ -37,8 +39,10 @@ _AT_ONCE = 32
 
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
     """The knowledge with what was changed by text laid over the files."""
-    changes = read_changes(connection)
-    return replace(knowledge, events=overlaid(knowledge.events, changes)) if changes else knowledge
+    changes, swaps = read_changes(connection), read_swaps(connection)
+    if not changes and not swaps:
+        return knowledge
+    return replace(knowledge, events=overlaid(knowledge.events, changes), swaps=swaps)
 
 
 def current(connection: Connection, handbook: Handbook) -> Handbook:
@@ -50,15 +54,23 @@ def current(connection: Connection, handbook: Handbook) -> Handbook:
 def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook, code: str = "") -> Known:
     """What is known about the sender of one message."""
     knowledge = handbook.knowledge
+    volunteer = any(person.number == message.sender for person in knowledge.people)
+    draft = read_draft(connection, message.sender) if volunteer else None
+    asked = (
+        told_audience(handbook.reader.order(message.text, message.received_at), draft, knowledge, message.received_at)
+        if volunteer
+        else None
+    )
     return read_known(
         connection,
         message,
         inbox_id,
         textable=to_e164(message.sender, knowledge.club.country) is not None
         and message.sender != knowledge.club.number,
-        volunteer=any(person.number == message.sender for person in knowledge.people),
+        volunteer=volunteer,
         places={event.id: event.places for event in knowledge.events},
         code=code,
+        reach=read_reach(connection, asked[0], asked[1], helpers_of(knowledge), message.received_at) if asked else None,
     )
 
 

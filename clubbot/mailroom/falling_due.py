@@ -13,6 +13,8 @@ from functools import partial
 
 from sqlalchemy import Connection, Engine
 
+from clubbot.conversation.announcing import ended
+from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
 from clubbot.conversation.ordering import asked_reopening, thunder_wait
 from clubbot.conversation.phrasing import Voice
@@ -22,14 +24,15 @@ from clubbot.events.entries import revised
 from clubbot.mailroom.answering import as_now
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import EventChange, Knowledge
-from clubbot.model.effects import AskAboutClosure, ClockEffect, SettleReminder, TellOf
+from clubbot.model.effects import AskAboutClosure, ClockEffect, EndBroadcast, SettleReminder, TellOf
 from clubbot.model.rsvps import Awaits, DayId
-from clubbot.people.duty import organiser
+from clubbot.people.duty import next_after, on_duty, organiser
 from clubbot.people.roles import may
 from clubbot.reminders.due import Circumstances, why_not
 from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
-from clubbot.store.club import read_changes, read_to_ask
+from clubbot.store.broadcasts import read_ended
+from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -55,7 +58,12 @@ def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: 
 def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) -> bool:
     """Whether there is anything to do now; only reads."""
     knowledge = as_now(connection, knowledge)
-    if any_due(connection, now) or read_to_ask(connection, now, now - thunder_wait(knowledge)):
+    if (
+        any_due(connection, now)
+        or bool(read_ended(connection))
+        or read_unanswered(connection, now, 1)
+        or read_to_ask(connection, now, now - thunder_wait(knowledge))
+    ):
         return True
     return any(
         _to_tell(connection, on, one, knowledge, now) or _to_move(connection, on, one, knowledge, now)
@@ -67,7 +75,8 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     """Do what is due now, up to a handful; how many things were done."""
     knowledge = as_now(connection, knowledge)
     days = list(_days(connection, knowledge, now))
-    done = _ask_about_closures(connection, knowledge, pen, now)
+    done = _ask_about_closures(connection, knowledge, pen, now) + _pass_on(connection, knowledge, pen, now)
+    done += _end_broadcasts(connection, knowledge, pen, now)
     done += _tell_changes(connection, days, knowledge, pen, now)
     done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)
     return done + _remind(connection, knowledge, pen, now)
@@ -89,6 +98,32 @@ def _ask_about_closures(connection: Connection, knowledge: Knowledge, pen: Pen, 
         )
         carry_out(connection, [effect], pen, now)
     return len(asked)
+
+
+def _pass_on(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """What nobody has answered in time goes to the next on the roster as well, at last to the organiser; at night it waits."""
+    waiting = read_unanswered(connection, now, _AT_ONCE)
+    within = timedelta(minutes=knowledge.club.answer_within_minutes)
+    for question in waiting:
+        resumes = on_duty(knowledge, now).resumes
+        taker = next_after(knowledge, question.told, now)
+        if taker is None:
+            goes_no_further(connection, question.number)
+        elif resumes is not None:
+            wait_until(connection, question.number, resumes)
+        else:
+            carry_out(connection, [passed(question, taker, knowledge, now + within)], pen, now)
+    return len(waiting)
+
+
+def _end_broadcasts(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """Whoever told many people hears what became of it, once nothing of it waits any more."""
+    over = read_ended(connection)
+    for one in over:
+        person = next((person for person in knowledge.people if person.id == one.person), organiser(knowledge))
+        text = ended(one.counts, one.left_out, Voice(knowledge, person.language))
+        carry_out(connection, [EndBroadcast(broadcast=one.id, number=one.number, text=text)], pen, now)
+    return len(over)
 
 
 def _days(connection: Connection, knowledge: Knowledge, now: datetime) -> Iterable[tuple[DayId, EventDay]]:

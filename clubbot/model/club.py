@@ -23,7 +23,8 @@ STRICT: dict[str, Any] = {"extra": "forbid"}
 @dataclass(frozen=True, kw_only=True)
 class Club:
     """Name, number, place in the world. Times are local to `time_zone`. Between `quiet_from` and `quiet_until` nobody is
-    texted who did not write just now, but for what cannot wait.
+    texted who did not write just now, but for what cannot wait. `texts_a_minute` is the pace of a text to many people,
+    `text_part_price` what one part costs, in the club's money.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -38,6 +39,8 @@ class Club:
     plain_letters: bool = True
     quiet_from: time = time(21)
     quiet_until: time = time(8)
+    texts_a_minute: int = 60
+    text_part_price: float = 0
     check_by: date | None = None
 
     @cached_property
@@ -199,6 +202,15 @@ class Duty:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Swap:
+    """On this day `taker` is on duty instead of somebody."""
+
+    day: date
+    instead_of: str
+    taker: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself."""
 
@@ -230,6 +242,7 @@ class Knowledge:
     wording: Wording
     facts: Mapping[Language, Mapping[str, str]] = field(repr=False)
     examples: tuple[Example, ...] = field(repr=False)
+    swaps: tuple[Swap, ...] = ()
 
     def event(self, event_id: str) -> EventRule:
         """The event of that id; KeyError where there is none."""

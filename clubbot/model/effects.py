@@ -1,11 +1,14 @@
 """What clubbot may do about a message. A decision is a list of these; `store/apply` is the one pen that carries them out."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from clubbot.model.club import Closure
+from clubbot.model.club import Closure, Swap
 from clubbot.model.deeds import Draft
 from clubbot.model.messages import Language, Said
+from clubbot.model.orders import Audience
+from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
 
 # Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
@@ -32,18 +35,50 @@ class TellPerson:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandOver:
     """The message waits for a person: kept until somebody has dealt with it. `note` is what that person is told; the mark
-    U+E000 in it stands for the number that the question gets when it is written down.
+    U+E000 in it stands for the number that the question gets when it is written down. The note goes out at `due`; at `next_at` the
+    next on the roster is told too. With `again` it is no new question but one that goes on.
     """
 
     reason: str
     person: str
     number: str
     note: str
+    due: datetime | None = None
+    next_at: datetime | None = None
+    again: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PassQuestion:
+    """A question goes to one more person, with a note; `next_at` is when it goes further if nobody answers, None for never."""
+
+    number: int
+    person: str
+    phone: str
+    note: str
+    next_at: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettleQuestion:
+    """A question is done with, without a further word to the asker."""
+
+    number: int
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapDuty:
+    """Somebody takes somebody's turn."""
+
+    swap: Swap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnswerQuestion:
-    """A volunteer's words go to the one who asked, and the question is settled."""
+    """A volunteer's words go to the one who asked, and the question is settled. Where somebody else has settled it meanwhile, the
+    volunteer's text is decided again.
+    """
 
     number: int
     person: str
@@ -250,6 +285,42 @@ class CallOffDay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StartBroadcast:
+    """Many people are told: `texts` by language, each once, at so many a minute, from now on. `quiet` are the hours that are kept;
+    None where it may not wait. `helpers` are the numbers of the club's own people.
+    """
+
+    person: str
+    audience: Audience
+    on: DayId | None
+    texts: Mapping[Language, str]
+    quiet: QuietHours | None
+    per_minute: int
+    helpers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldBroadcasts:
+    """What has not gone of any broadcast stays."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoOnWithBroadcasts:
+    """What was held goes, at this pace."""
+
+    per_minute: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndBroadcast:
+    """Nothing of it waits any more: whoever sent it is told what became of it."""
+
+    broadcast: int
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AskAboutClosure:
     """Somebody has been asked whether a closure is over; `key` is there once."""
 
@@ -260,7 +331,9 @@ class AskAboutClosure:
 
 
 # What needs no message: the clock brings these about as well.
-ClockEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision | AskAboutClosure
+ClockEffect = (
+    EndBroadcast | PassQuestion | KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision | AskAboutClosure
+)
 
 Effect = (
     Reply
@@ -285,6 +358,9 @@ Effect = (
     | SignIn
     | SpeakOf
     | KeepRevision
+    | PassQuestion
+    | SettleQuestion
+    | SwapDuty
     | OpenDraft
     | TryDraft
     | CloseDraft
@@ -293,4 +369,8 @@ Effect = (
     | ReopenCourse
     | CallOffDay
     | AskAboutClosure
+    | StartBroadcast
+    | HoldBroadcasts
+    | GoOnWithBroadcasts
+    | EndBroadcast
 )

@@ -35,12 +35,41 @@ class Sender:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """A question that was passed to people of the club: to whom so far, and who settled it, if anybody."""
+
+    number: int
+    language: Language
+    words: str
+    told: tuple[str, ...]
+    asked_at: datetime
+    answered_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thread:
+    """The sender's own question that is still open, or was answered within a day, and the person who has it."""
+
+    number: int
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """Whom a text to many people would reach, by language, and who is left out."""
+
+    people: Mapping[Language, int]
+    opted_out: int = 0
+    unreachable: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
     """The sender, what was said lately, and how things stand on the course.
 
     `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
-    the latest are this same text, this one included; `said_lately` is what we sent them in that time. `waiting` are the
-    questions that wait for a person, by number, with the language they were asked in; read only for a volunteer.
+    the latest are this same text, this one included; `said_lately` is what we sent them in that time. `questions`
+    are those that wait for a person, and those settled within a day, by number; read only for people of the club.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
@@ -53,7 +82,8 @@ class Known:
     same_in_a_row: int = 1
     said_lately: tuple[str, ...] = ()
     closures: tuple[Closure, ...] = ()
-    waiting: Mapping[int, Language] = field(default_factory=dict)
+    questions: Mapping[int, Question] = field(default_factory=dict)
+    thread: Thread | None = None
     days: Mapping[DayId, DayCount] = field(default_factory=dict)
     rsvps: Mapping[DayId, Rsvp] = field(default_factory=dict)
     lines: Mapping[DayId, tuple[InLine, ...]] = field(default_factory=dict)
@@ -62,4 +92,5 @@ class Known:
     talk: Talk | None = None
     draft: Draft | None = None
     code: str = ""
+    reach: Reach | None = None
     asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)

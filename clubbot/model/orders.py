@@ -51,7 +51,7 @@ class CallOff:
 
 @dataclass(frozen=True, slots=True)
 class Audience:
-    """Who is told: everyone who ever wrote and has not opted out, a list (its id), who is in for an event day, the club's own people, or
+    """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, or
     who wrote lately about today.
     """
 

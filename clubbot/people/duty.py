@@ -1,8 +1,7 @@
-"""Who is on duty, and when the next turn begins if nobody is."""
+"""Who is on duty, when the next turn begins if nobody is, and who comes after whom."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from clubbot.model.club import WEEKDAYS, Duty, Knowledge, Person
@@ -10,20 +9,26 @@ from clubbot.model.club import WEEKDAYS, Duty, Knowledge, Person
 
 @dataclass(frozen=True, slots=True)
 class OnDuty:
-    """Who is told now. `resumes` is when somebody will next be on duty where nobody is at this hour."""
+    """Who is told. `resumes` is when that person's turn begins where nobody is on duty at this hour."""
 
     person: Person
     resumes: datetime | None
 
 
 def on_duty(knowledge: Knowledge, now: datetime) -> OnDuty:
-    """The person on the roster at `now`; between turns the organiser, with the time when the next turn begins."""
+    """The person on the roster at `now`; between turns the one whose turn is next, with the time when it begins; the organiser where there
+    is no roster.
+    """
     zone = knowledge.club.zone
     local = now.astimezone(zone)
-    turn = _turn_at(knowledge.duty, local)
+    turn = _turn_at(knowledge, local)
     if turn is not None:
-        return OnDuty(knowledge.person(turn.person), None)
-    return OnDuty(organiser(knowledge), _next_turn(knowledge.duty, local, zone))
+        return OnDuty(_who(knowledge, turn, local.date()), None)
+    coming = _next_turn(knowledge, local, zone)
+    if coming is None:
+        return OnDuty(organiser(knowledge), None)
+    begins, duty = coming
+    return OnDuty(_who(knowledge, duty, begins.date()), begins)
 
 
 def organiser(knowledge: Knowledge) -> Person:
@@ -31,17 +36,39 @@ def organiser(knowledge: Knowledge) -> Person:
     return next(person for person in knowledge.people if "organiser" in person.roles)
 
 
-def _turn_at(duty: Sequence[Duty], local: datetime) -> Duty | None:
+def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Person | None:
+    """Who is told next where those told have not answered: the one on duty, the others in the order of their turns, at last the organiser;
+    None where everybody has been.
+    """
+    local = now.astimezone(knowledge.club.zone)
+    order = [on_duty(knowledge, now).person.id]
+    for ahead in range(8):
+        today = WEEKDAYS[(local.weekday() + ahead) % 7]
+        order += [one.person for one in knowledge.duty if today in one.days]
+    head = organiser(knowledge).id
+    left = [one for one in dict.fromkeys(order) if one not in told and one != head]
+    if left:
+        return knowledge.person(left[0])
+    return knowledge.person(head) if head not in told else None
+
+
+def _who(knowledge: Knowledge, duty: Duty, day: date) -> Person:
+    """The person of a turn, or whoever takes it that day."""
+    swapped = {swap.instead_of: swap.taker for swap in knowledge.swaps if swap.day == day}
+    return knowledge.person(swapped.get(duty.person, duty.person))
+
+
+def _turn_at(knowledge: Knowledge, local: datetime) -> Duty | None:
     today = WEEKDAYS[local.weekday()]
-    return next((one for one in duty if today in one.days and one.since <= local.time() < one.until), None)
+    return next((one for one in knowledge.duty if today in one.days and one.since <= local.time() < one.until), None)
 
 
-def _next_turn(duty: Sequence[Duty], local: datetime, zone: ZoneInfo) -> datetime | None:
+def _next_turn(knowledge: Knowledge, local: datetime, zone: ZoneInfo) -> tuple[datetime, Duty] | None:
     begins = [
-        begin
+        (begin, one)
         for ahead in range(8)
-        for one in duty
+        for one in knowledge.duty
         if WEEKDAYS[(local.weekday() + ahead) % 7] in one.days
         and (begin := datetime.combine(local.date() + timedelta(days=ahead), one.since, zone)) > local
     ]
-    return min(begins, default=None)
+    return min(begins, key=lambda one: one[0], default=None)

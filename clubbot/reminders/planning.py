@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from typing import Literal
 
+from clubbot.model.quiet import QuietHours, instant
 from clubbot.model.rsvps import Planned, ReminderKind
-from clubbot.reminders.quiet import QuietHours, instant
 
 # How long before the quiet hours a text goes that would fall into them.
 BEFORE_QUIET = timedelta(minutes=30)

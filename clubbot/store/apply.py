@@ -18,8 +18,11 @@ from clubbot.model.effects import (
     CloseCourse,
     CloseDraft,
     Effect,
+    EndBroadcast,
+    GoOnWithBroadcasts,
     GoQuiet,
     HandOver,
+    HoldBroadcasts,
     Introduce,
     KeepLanguage,
     KeepName,
@@ -29,25 +32,31 @@ from clubbot.model.effects import (
     OpenDraft,
     OptIn,
     OptOut,
+    PassQuestion,
     PlanReminders,
     Record,
     ReopenCourse,
     Reply,
+    SettleQuestion,
     SettleReminder,
     SignIn,
     SpeakAgain,
     SpeakOf,
+    StartBroadcast,
     Subscribe,
+    SwapDuty,
     TellOf,
     TellPerson,
     TryDraft,
     Unsubscribe,
 )
 from clubbot.model.messages import Incoming, Language
+from clubbot.store.broadcasts import end, go_on, hold, start_broadcast
 from clubbot.store.club import (
     call_off_day,
     close_course,
     close_draft,
+    keep_swap,
     note_asked,
     open_draft,
     record,
@@ -119,7 +128,17 @@ def carry_out(connection: Connection, effects: Sequence[ClockEffect], pen: Pen, 
 
 def _still_stands(connection: Connection, effects: Sequence[Effect]) -> bool:
     seen = {(effect.on, effect.seen) for effect in effects if isinstance(effect, KeepRsvp)}
-    return all(still_at(connection, on, version) for on, version in seen)
+    if not all(still_at(connection, on, version) for on, version in seen):
+        return False
+    return all(_ours_to_answer(connection, effect) for effect in effects if isinstance(effect, AnswerQuestion))
+
+
+def _ours_to_answer(connection: Connection, effect: AnswerQuestion) -> bool:
+    """Whether nobody else has answered it meanwhile."""
+    row = connection.execute(
+        select(questions.c.answered_at, questions.c.answered_by).where(questions.c.number == effect.number)
+    ).one_or_none()
+    return row is None or row.answered_at is None or row.answered_by == effect.person
 
 
 def _meet(connection: Connection, decided: Decided, now: datetime) -> None:
@@ -140,7 +159,11 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
         case HandOver():
             _hand_over(connection, effect, decided, pen, now)
         case AnswerQuestion():
-            _answer_question(connection, effect, pen, now)
+            _answer_question(connection, effect, decided, pen, now)
+        case SettleQuestion(number=question, person=person):
+            _settle_question(connection, question, person, now)
+        case SwapDuty(swap=swap):
+            keep_swap(connection, swap)
         case KeepLanguage(language=language):
             _keep(connection, number, language=language)
         case KeepName(name=name):
@@ -183,18 +206,49 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
                 before=effect.before,
                 now=now,
             )
-        case OpenDraft() | TryDraft() | CloseDraft() | Record() | CloseCourse() | ReopenCourse() | CallOffDay():
-            _write_order(connection, effect, decided, now)
-        case KeepRsvp() | TellOf() | PlanReminders() | SettleReminder() | KeepRevision() | AskAboutClosure():
+        case (
+            OpenDraft()
+            | TryDraft()
+            | CloseDraft()
+            | Record()
+            | CloseCourse()
+            | ReopenCourse()
+            | CallOffDay()
+            | StartBroadcast()
+            | HoldBroadcasts()
+            | GoOnWithBroadcasts()
+        ):
+            _write_order(connection, effect, decided, pen, now)
+        case (
+            KeepRsvp()
+            | TellOf()
+            | PlanReminders()
+            | SettleReminder()
+            | KeepRevision()
+            | AskAboutClosure()
+            | PassQuestion()
+            | EndBroadcast()
+        ):
             _write_of_days(connection, effect, pen, now)
         case _:
             assert_never(effect)
 
 
-OrderEffect = OpenDraft | TryDraft | CloseDraft | Record | CloseCourse | ReopenCourse | CallOffDay
+OrderEffect = (
+    OpenDraft
+    | TryDraft
+    | CloseDraft
+    | Record
+    | CloseCourse
+    | ReopenCourse
+    | CallOffDay
+    | StartBroadcast
+    | HoldBroadcasts
+    | GoOnWithBroadcasts
+)
 
 
-def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, now: datetime) -> None:
+def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, pen: Pen, now: datetime) -> None:
     """What somebody of the club has told us to do."""
     number = decided.message.sender
     match effect:
@@ -212,6 +266,12 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             reopen_course(connection, numbers, now)
         case CallOffDay(on=on, reason=said):
             call_off_day(connection, on, said, now)
+        case StartBroadcast():
+            start_broadcast(connection, effect, number, pen.new_id, pen.our_number, now)
+        case HoldBroadcasts():
+            hold(connection)
+        case GoOnWithBroadcasts(per_minute=per_minute):
+            go_on(connection, per_minute, now)
         case _:
             assert_never(effect)
 
@@ -231,6 +291,11 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
             settle(connection, effect.id, effect.reason, now)
         case KeepRevision():
             keep_revision(connection, effect, now)
+        case PassQuestion():
+            _pass_question(connection, effect, pen, now)
+        case EndBroadcast(broadcast=broadcast, number=number, text=text):
+            _send(connection, f"broadcast:{broadcast}:ended", number, text, False, pen, now)
+            end(connection, broadcast)
         case AskAboutClosure(closure=closure, number=number):
             _send(connection, effect.key, number, effect.text, False, pen, now)
             note_asked(connection, closure, now)
@@ -239,7 +304,14 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
 
 
 def _send(
-    connection: Connection, key: str, recipient: str, text: str, asks_consent: bool, pen: Pen, now: datetime
+    connection: Connection,
+    key: str,
+    recipient: str,
+    text: str,
+    asks_consent: bool,
+    pen: Pen,
+    now: datetime,
+    due: datetime | None = None,
 ) -> None:
     put_out(
         connection,
@@ -250,10 +322,14 @@ def _send(
         text=as_sent(text, shorten_letters=pen.plain_letters),
         asks_consent=asks_consent,
         now=now,
+        due=due,
     )
 
 
 def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: Pen, now: datetime) -> None:
+    if effect.again is not None:
+        _again(connection, effect, effect.again, decided, pen, now)
+        return
     row = {
         "inbox_id": decided.inbox_id,
         "asker": decided.message.sender,
@@ -261,26 +337,63 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
         "reason": effect.reason,
         "person": effect.person,
         "asked_at": now,
+        "told": effect.person,
+        "next_at": effect.next_at,
     }
     number = connection.execute(_QUESTION, row).scalar_one()
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
-    _send(connection, f"question:{number}", effect.number, note, False, pen, now)
+    _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due)
 
 
-def _answer_question(connection: Connection, effect: AnswerQuestion, pen: Pen, now: datetime) -> None:
-    """The first answer goes out; a second one finds the question settled and its key taken."""
+def _again(connection: Connection, effect: HandOver, number: int, decided: Decided, pen: Pen, now: datetime) -> None:
+    """The asker goes on: the question is open again with the person who has it."""
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == number)
+        .values(answered_at=None, person=effect.person, told=effect.person, next_at=effect.next_at)
+    )
+    note = effect.note.replace(QUESTION_NUMBER, str(number))
+    _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
+
+
+def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: datetime) -> None:
+    told = connection.execute(select(questions.c.told).where(questions.c.number == effect.number)).scalar_one()
+    names = " ".join(dict.fromkeys([*told.split(), effect.person]))
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == effect.number)
+        .values(told=names, next_at=effect.next_at, person=effect.person)
+    )
+    _send(
+        connection,
+        f"question:{effect.number}:{effect.person}:{int(now.timestamp())}",
+        effect.phone,
+        effect.note,
+        False,
+        pen,
+        now,
+    )
+
+
+def _settle_question(connection: Connection, number: int, person: str, now: datetime) -> None:
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == number, questions.c.answered_at.is_(None))
+        .values(answered_at=now, answered_by=person, next_at=None)
+    )
+
+
+def _answer_question(connection: Connection, effect: AnswerQuestion, decided: Decided, pen: Pen, now: datetime) -> None:
+    """The words go out; whoever settled the question may add more."""
     asked = connection.execute(
         select(questions.c.asker, questions.c.reason).where(questions.c.number == effect.number)
     ).one()
-    connection.execute(
-        update(questions)
-        .where(questions.c.number == effect.number, questions.c.answered_at.is_(None))
-        .values(answered_at=now, answered_by=effect.person)
-    )
+    _settle_question(connection, effect.number, effect.person, now)
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
-    _send(connection, f"answer:{effect.number}", asked.asker, effect.text, asks_consent, pen, now)
+    key = f"answer:{effect.number}:{decided.inbox_id}"
+    _send(connection, key, asked.asker, effect.text, asks_consent, pen, now)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:

@@ -7,11 +7,12 @@ from pydantic import TypeAdapter
 from sqlalchemy import Connection, delete, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.club import Closure, EventChange
+from clubbot.model.club import Closure, EventChange, Swap
 from clubbot.model.deeds import Deed, Draft
+from clubbot.model.known import Question
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayId
-from clubbot.store.tables import closures, deeds, drafts, event_changes
+from clubbot.store.tables import closures, deeds, drafts, duty_swaps, event_changes, inbox, questions
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
 
@@ -132,3 +133,46 @@ def read_to_ask(
 def note_asked(connection: Connection, closure: int, now: datetime) -> None:
     """Somebody has been asked about it."""
     connection.execute(update(closures).where(closures.c.id == closure).values(asked_at=now))
+
+
+def keep_swap(connection: Connection, swap: Swap) -> None:
+    """Somebody takes somebody's turn on a day."""
+    row = insert(duty_swaps).values(day=swap.day, instead_of=swap.instead_of, taker=swap.taker)
+    connection.execute(row.on_conflict_do_update(index_elements=["day", "instead_of"], set_={"taker": swap.taker}))
+
+
+def read_swaps(connection: Connection) -> tuple[Swap, ...]:
+    """The turns that somebody else takes; those of days that are over matter to nobody."""
+    rows = connection.execute(select(duty_swaps))
+    return tuple(Swap(day=row.day, instead_of=row.instead_of, taker=row.taker) for row in rows)
+
+
+def read_unanswered(connection: Connection, now: datetime, most: int) -> list[Question]:
+    """Questions that nobody has answered in time and that go to one more person now."""
+    rows = connection.execute(
+        select(questions, inbox.c.text)
+        .join(inbox, inbox.c.id == questions.c.inbox_id)
+        .where(questions.c.answered_at.is_(None), questions.c.next_at <= now)
+        .order_by(questions.c.number)
+        .limit(most)
+    )
+    return [
+        Question(
+            number=row.number,
+            language=row.language,
+            words=row.text,
+            told=tuple(row.told.split()) or (row.person,),
+            asked_at=row.asked_at,
+        )
+        for row in rows
+    ]
+
+
+def goes_no_further(connection: Connection, number: int) -> None:
+    """Everybody has been told; the digest lists it."""
+    connection.execute(update(questions).where(questions.c.number == number).values(next_at=None))
+
+
+def wait_until(connection: Connection, number: int, moment: datetime) -> None:
+    """It is night: the next is told when the next turn begins."""
+    connection.execute(update(questions).where(questions.c.number == number).values(next_at=moment))

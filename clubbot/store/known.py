@@ -7,8 +7,8 @@ from sqlalchemy import Connection, bindparam, or_, select
 
 from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
-from clubbot.model.known import Asked, Known, Sender
-from clubbot.model.messages import Incoming, Language, Said
+from clubbot.model.known import Asked, Known, Question, Reach, Sender, Thread
+from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.club import read_draft
@@ -46,7 +46,24 @@ _CLOSURES = select(closures).where(
     closures.c.ended_at.is_(None),
     or_(closures.c.until.is_(None), closures.c.until > bindparam("at"), closures.c.kind == "danger"),
 )
-_WAITING = select(questions.c.number, questions.c.language).where(questions.c.answered_at.is_(None))
+_QUESTIONS = (
+    select(questions, inbox.c.text)
+    .join(inbox, inbox.c.id == questions.c.inbox_id)
+    .where(or_(questions.c.answered_at.is_(None), questions.c.answered_at > bindparam("since")))
+    .order_by(questions.c.number)
+)
+_THREAD = (
+    select(questions)
+    .where(
+        questions.c.asker == bindparam("sender"),
+        or_(questions.c.answered_at.is_(None), questions.c.answered_at > bindparam("since")),
+        questions.c.asked_at > bindparam("since"),
+    )
+    .order_by(questions.c.number.desc())
+    .limit(1)
+)
+# So long what an asker writes goes to the same person.
+THREAD_FOR = timedelta(days=1)
 
 
 def read_known(
@@ -58,9 +75,10 @@ def read_known(
     volunteer: bool,
     places: Mapping[str, int | None],
     code: str = "",
+    reach: Reach | None = None,
 ) -> Known:
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
-    a new one for what a person of the club may want done.
+    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for.
     """
     lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
     texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
@@ -74,7 +92,8 @@ def read_known(
         same_in_a_row=_same_in_a_row(texts, message.text),
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
         closures=_closures(connection, message.received_at),
-        waiting=_waiting(connection) if volunteer else {},
+        questions=_questions(connection, message.received_at) if volunteer else {},
+        thread=_thread(connection, message),
         days=days,
         rsvps=mine,
         lines=_lines(connection, days, mine, places),
@@ -83,6 +102,7 @@ def read_known(
         talk=read_talk(connection, message.sender),
         draft=read_draft(connection, message.sender) if volunteer else None,
         code=code,
+        reach=reach,
         asked_reminders=read_asked(connection, message.sender, since),
     )
 
@@ -149,5 +169,22 @@ def _closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
     )
 
 
-def _waiting(connection: Connection) -> dict[int, Language]:
-    return {row.number: row.language for row in connection.execute(_WAITING)}
+def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
+    return {
+        row.number: Question(
+            number=row.number,
+            language=row.language,
+            words=row.text,
+            told=tuple(row.told.split()) or (row.person,),
+            asked_at=row.asked_at,
+            answered_by=row.answered_by if row.answered_at is not None else None,
+        )
+        for row in connection.execute(_QUESTIONS, {"since": at - THREAD_FOR})
+    }
+
+
+def _thread(connection: Connection, message: Incoming) -> Thread | None:
+    row = connection.execute(
+        _THREAD, {"sender": message.sender, "since": message.received_at - THREAD_FOR}
+    ).one_or_none()
+    return None if row is None else Thread(number=row.number, person=row.answered_by or row.person)

@@ -13,8 +13,13 @@ from clubbot.texting.parts import split
 
 _PUT_OUT = insert(outbox).on_conflict_do_nothing(index_elements=["key"])
 _EARLIER = outbox.alias("earlier")
+# A text waits for earlier ones to the same phone, in order; not for those that are not due yet, nor for what replies overtake.
 _BLOCKED = exists().where(
-    _EARLIER.c.recipient == outbox.c.recipient, _EARLIER.c.state == "waiting", _EARLIER.c.seq < outbox.c.seq
+    _EARLIER.c.recipient == outbox.c.recipient,
+    _EARLIER.c.state == "waiting",
+    _EARLIER.c.seq < outbox.c.seq,
+    _EARLIER.c.after <= outbox.c.after,
+    or_(_EARLIER.c.due_at <= bindparam("now"), _EARLIER.c.reason.is_not(None)),
 )
 _DUE = (
     select(outbox, people.c.opted_out)
@@ -25,7 +30,7 @@ _DUE = (
         or_(outbox.c.claimed_until.is_(None), outbox.c.claimed_until <= bindparam("now")),
         ~_BLOCKED,
     )
-    .order_by(outbox.c.due_at, outbox.c.seq)
+    .order_by(outbox.c.after, outbox.c.due_at, outbox.c.seq)
     .limit(bindparam("most"))
 )
 _CLAIM = (
@@ -56,8 +61,9 @@ def put_out(
     text: str,
     asks_consent: bool,
     now: datetime,
+    due: datetime | None = None,
 ) -> None:
-    """Write a text down to be sent; the same key a second time is the same text and changes nothing."""
+    """Write a text down to be sent, `due` then or at once; the same key a second time is the same text and changes nothing."""
     row = {
         "id": id,
         "key": key,
@@ -65,7 +71,7 @@ def put_out(
         "sender": sender,
         "text": text,
         "created_at": now,
-        "due_at": now,
+        "due_at": due or now,
         "state": "waiting",
         "attempts": 0,
         "asks_consent": int(asks_consent),

@@ -75,9 +75,12 @@ outbox = Table(
     Column("asks_consent", Integer, nullable=False),
     Column("sent_at", Moment),
     Column("reason", Text),
+    Column("after", Integer, nullable=False, server_default="0"),  # 1 for what every reply overtakes
+    Column("broadcast", Integer),
     Index("ix_outbox_state_due_at", "state", "due_at"),
     Index("ix_outbox_recipient_state_seq", "recipient", "state", "seq"),
     Index("ix_outbox_recipient_created_at", "recipient", "created_at"),
+    Index("ix_outbox_broadcast_state", "broadcast", "state"),
 )
 
 # Everybody who ever wrote, by number.
@@ -140,7 +143,11 @@ questions = Table(
     Column("asked_at", Moment, nullable=False),
     Column("answered_at", Moment),
     Column("answered_by", String(60)),
+    Column("told", Text, nullable=False, server_default=""),  # ids of those it was passed to, a blank between
+    Column("next_at", Moment),  # when the next on the roster is told too
     Index("ix_questions_answered_at", "answered_at"),
+    Index("ix_questions_next_at", "next_at"),
+    Index("ix_questions_asker", "asker"),
 )
 
 closures = Table(
@@ -286,4 +293,30 @@ event_changes = Table(
     Column("reason_en", Text, nullable=False),
     Column("reason_fr", Text, nullable=False),
     Column("at", Moment, nullable=False),
+)
+
+# Turns of the roster that somebody else takes.
+duty_swaps = Table(
+    "duty_swaps",
+    metadata,
+    Column("day", Date, primary_key=True),
+    Column("instead_of", String(60), primary_key=True),
+    Column("taker", String(60), nullable=False),
+)
+
+# Texts to many people. "sending" until nothing of it waits any more, then "ended".
+broadcasts = Table(
+    "broadcasts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("person", String(60), nullable=False),
+    Column("number", String(80), nullable=False),
+    Column("audience", String(120), nullable=False),
+    Column("words_en", Text, nullable=False),
+    Column("words_fr", Text, nullable=False),
+    Column("begun_at", Moment, nullable=False),
+    Column("people", Integer, nullable=False),
+    Column("left_out", Integer, nullable=False),
+    Column("state", String(10), nullable=False),  # sending, held, ended
+    Index("ix_broadcasts_state", "state"),
 )

@@ -30,6 +30,8 @@ def on_day(day: date, words: Words) -> str:
 
 def spoken_minutes(minutes: int, words: Words) -> str:
     """A length of time: "40 minutes", "2 hours", "2.5 hours", "2 h 30"."""
+    if minutes == 1:
+        return words["calendar.minute"]
     if minutes < 90 and minutes != 60:
         return words["calendar.minutes"].format(minutes=minutes)
     if minutes == 60:

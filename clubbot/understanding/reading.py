@@ -7,6 +7,7 @@ from datetime import date, datetime
 
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.messages import Language
+from clubbot.model.orders import Order
 from clubbot.model.wants import (
     REPORTS,
     RSVPS,
@@ -42,6 +43,7 @@ from clubbot.understanding.deciding import Decision, borne_out, decide, likelies
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
+from clubbot.understanding.orders import Orders
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText
@@ -69,6 +71,7 @@ class Reader:
         self._scorer = scorer
         self._weights = weights
         self._mentions = Mentions(knowledge)
+        self._orders = Orders(knowledge)
         club_words = _club_words(knowledge)
         # "Roy" stands in ways of telling a name; that makes it no word to ask with.
         names = _used_often(example for example in knowledge.examples if example.want == "name")
@@ -115,6 +118,10 @@ class Reader:
         want = self.as_wanted("rsvp-yes", text, now)
         assert isinstance(want, Rsvp)
         return want
+
+    def order(self, text: str, now: datetime) -> Order | None:
+        """The text as an order of somebody of the club."""
+        return self._orders.read(text, now)
 
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""

@@ -7,7 +7,7 @@ import pytest
 
 from clubbot.model.rsvps import ReminderKind
 from clubbot.reminders.planning import Usual, asked_for, usual
-from clubbot.reminders.quiet import QuietHours
+from clubbot.model.quiet import QuietHours
 from tests.conftest import HALIFAX
 
 NIGHT = QuietHours(time(21), time(8), HALIFAX)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from clubbot.reminders.quiet import QuietHours, instant
+from clubbot.model.quiet import QuietHours, instant
 from tests.conftest import HALIFAX
 
 NIGHT = QuietHours(time(21), time(8), HALIFAX)

@@ -80,6 +80,12 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
         else:
             assert change.mine == before
             assert change.outcome in {"no room for more", "more than offered"}
+        self.must_keep_what_it_had(before)
+
+    @precondition(lambda self: self.holders)
+    @rule(choice=some.data(), people=some.integers(1, 4))
+    def yes_to_an_offer(self, choice: some.DataObject, people: int) -> None:
+        self.yes(choice.draw(some.sampled_from(self.holders)), people)
 
     @rule(number=a_phone)
     def yes_without_a_number(self, number: str) -> None:
@@ -92,6 +98,7 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
             assert (change.outcome, change.mine.people) == ("coming", offer.people)
         else:
             assert change.mine.people == max(1, before.people)
+        self.must_keep_what_it_had(before)
 
     @rule(number=a_phone)
     def no(self, number: str) -> None:
@@ -103,10 +110,10 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
         self.settle(say_maybe(self.standing(number), people, self.hold))
         assert (self.party(number).state, self.party(number).people) == ("maybe", people)
 
-    @precondition(lambda self: any(one.offer for one in self.parties.values()))
+    @precondition(lambda self: self.holders)
     @rule(choice=some.data())
     def no_to_an_offer(self, choice: some.DataObject) -> None:
-        number = choice.draw(some.sampled_from(sorted(one.number for one in self.parties.values() if one.offer)))
+        number = choice.draw(some.sampled_from(self.holders))
         before = self.party(number)
         self.settle(decline(self.standing(number), self.hold))
         kept = self.party(number)
@@ -172,6 +179,10 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
             assert not any(would_do(one.rsvp, room) for one in self.line())
 
     @property
+    def holders(self) -> list[str]:
+        return sorted(one.number for one in self.parties.values() if one.offer)
+
+    @property
     def hold(self) -> Hold:
         return Hold(until=None if self.night else self.now + 2 * HOUR)
 
@@ -207,12 +218,23 @@ class PlacesInAnyOrder(RuleBasedStateMachine):
             held = chosen.get(one.rsvp.number)
             if held is not None and held.offer is not None:
                 assert held == replace(one.rsvp, offer=held.offer)
+                assert held.offer.people > one.rsvp.passed_over
                 assert held.offer.people == (held.people if room is None else min(room, held.people))
                 room = None if room is None else room - held.offer.people
             elif room is not None:
                 assert not would_do(one.rsvp, room)
         for one in offers:
             self.put(one.rsvp)
+
+    def must_keep_what_it_had(self, before: Rsvp) -> None:
+        """Whoever asks for another number keeps his places, his offer while it is open, and his turn."""
+        after_it = self.party(before.number)
+        if before.state == "coming":
+            assert after_it.state == "coming"
+        elif before.offer is not None and self.now < before.offer.until:
+            assert after_it.state == "coming" or after_it == before
+        elif before.state == "waiting":
+            assert after_it.state == "coming" or after_it.turn == before.turn
 
     def may_come(self, mine: Rsvp, people: int) -> bool:
         """Whether so many have their places: as many as are theirs, or free with nobody before them for whom these would do."""

@@ -15,6 +15,37 @@ def upgrade() -> None:
         table.add_column(sa.Column("kind", sa.String(length=10), nullable=False, server_default="planned"))
         table.add_column(sa.Column("made_by", sa.String(length=60), nullable=True))
         table.add_column(sa.Column("asked_at", Moment(), nullable=True))
+    with op.batch_alter_table("questions") as table:
+        table.add_column(sa.Column("told", sa.Text(), nullable=False, server_default=""))
+        table.add_column(sa.Column("next_at", Moment(), nullable=True))
+    op.create_index("ix_questions_next_at", "questions", ["next_at"], unique=False)
+    op.create_index("ix_questions_asker", "questions", ["asker"], unique=False)
+    with op.batch_alter_table("outbox") as table:
+        table.add_column(sa.Column("after", sa.Integer(), nullable=False, server_default="0"))
+        table.add_column(sa.Column("broadcast", sa.Integer(), nullable=True))
+    op.create_index("ix_outbox_broadcast_state", "outbox", ["broadcast", "state"], unique=False)
+    op.create_table(
+        "broadcasts",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("person", sa.String(length=60), nullable=False),
+        sa.Column("number", sa.String(length=80), nullable=False),
+        sa.Column("audience", sa.String(length=120), nullable=False),
+        sa.Column("words_en", sa.Text(), nullable=False),
+        sa.Column("words_fr", sa.Text(), nullable=False),
+        sa.Column("begun_at", Moment(), nullable=False),
+        sa.Column("people", sa.Integer(), nullable=False),
+        sa.Column("left_out", sa.Integer(), nullable=False),
+        sa.Column("state", sa.String(length=10), nullable=False),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_broadcasts")),
+    )
+    op.create_index("ix_broadcasts_state", "broadcasts", ["state"], unique=False)
+    op.create_table(
+        "duty_swaps",
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("instead_of", sa.String(length=60), nullable=False),
+        sa.Column("taker", sa.String(length=60), nullable=False),
+        sa.PrimaryKeyConstraint("day", "instead_of", name=op.f("pk_duty_swaps")),
+    )
     op.create_table(
         "drafts",
         sa.Column("number", sa.String(length=80), nullable=False),

@@ -1,0 +1,1 @@
+"""Texts to many people: at what pace they go."""

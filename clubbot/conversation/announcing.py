@@ -1,0 +1,181 @@
+"""Texts to many people: shown first, word for word, with how many they reach, what they cost and how long they take; sent on the code."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+
+from clubbot.broadcasts.pace import takes
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.occasions import named, quiet_hours
+from clubbot.conversation.phrasing import Voice
+from clubbot.events.choosing import Hints, Meant, choose, id_of
+from clubbot.events.days import find
+from clubbot.model.club import Knowledge, Person
+from clubbot.model.deeds import Draft, TellDeed
+from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, OpenDraft, Record, StartBroadcast
+from clubbot.model.messages import Language, Said
+from clubbot.model.orders import AddLanguage, Audience, Order, Tell
+from clubbot.model.rsvps import DayId
+from clubbot.model.wants import When
+from clubbot.texting.parts import as_sent
+from clubbot.texting.parts import count as count_parts
+
+CODE_GOOD_FOR = timedelta(minutes=10)
+
+
+def told_audience(
+    order: Order | None, draft: Draft | None, knowledge: Knowledge, now: datetime
+) -> tuple[Audience, DayId | None] | None:
+    """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
+    if isinstance(order, Tell):
+        return order.audience, day_told(order.audience, knowledge, now)
+    if isinstance(order, AddLanguage) and draft is not None and isinstance(draft.deed, TellDeed):
+        deed = draft.deed
+        return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
+    return None
+
+
+def helpers_of(knowledge: Knowledge) -> tuple[str, ...]:
+    """The numbers of the club's own people."""
+    return tuple(person.number for person in knowledge.people)
+
+
+def day_told(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId | None:
+    """The event day whose people are told."""
+    if audience.kind != "event":
+        return None
+    rule = knowledge.event(audience.event) if audience.event else None
+    chosen = choose(rule, _span(audience.when), False, knowledge.events, Hints(), now, knowledge.club.zone)
+    return id_of(chosen.day) if isinstance(chosen, Meant) else None
+
+
+def _span(when: When | None) -> tuple[date, date] | None:
+    return (when.first, when.last) if when is not None and when.dated else None
+
+
+def tell(order: Tell, ask: Ask) -> Served:
+    """Show what would be sent, to whom, and what it costs."""
+    knowledge = ask.voice.knowledge
+    on = day_told(order.audience, knowledge, ask.now)
+    if order.audience.kind == "event" and on is None:
+        return Served(sentence=ask.voice.say("order.no_event"))
+    deed = TellDeed(
+        audience=order.audience,
+        event=on.event if on else None,
+        day=on.day if on else None,
+        words=Said(en=order.words, fr=order.words),
+        french_missing=len(knowledge.club.languages) > 1,
+    )
+    return shown(deed, ask)
+
+
+def add_language(order: AddLanguage, ask: Ask) -> Served | None:
+    """The words in the other language, for the text that is being prepared; None where none is."""
+    draft = ask.known.draft
+    if draft is None or ask.now >= draft.until or not isinstance(draft.deed, TellDeed):
+        return None
+    words = replace(draft.deed.words, **{order.language: order.words})
+    return shown(replace(draft.deed, words=words, french_missing=False), ask)
+
+
+def shown(deed: TellDeed, ask: Ask) -> Served:
+    """The draft as it will be sent, with people, parts, cost, time, who is left out, and the code."""
+    voice, knowledge, reach = ask.voice, ask.voice.knowledge, ask.known.reach
+    if reach is None or not sum(reach.people.values()):
+        return Served(sentence=voice.say("tell.nobody", audience=audience_words(deed, voice)))
+    texts = texts_of(deed, knowledge)
+    people = sum(reach.people.values())
+    parts = sum(reach.people[language] * count_parts(texts[language]) for language in reach.people)
+    minutes = max(1, round(takes(people, knowledge.club.texts_a_minute) / timedelta(minutes=1)))
+    said = [
+        voice.say(
+            "tell.shown",
+            audience=audience_words(deed, voice),
+            people=people,
+            english=reach.people["en"],
+            french=reach.people["fr"],
+            text=texts["en"],
+        )
+    ]
+    if deed.french_missing:
+        said.append(voice.say("tell.french_missing"))
+    elif deed.words.en != deed.words.fr:
+        said.append(voice.say("tell.french", text=texts["fr"]))
+    cost = voice.money(f"{parts * knowledge.club.text_part_price:.2f}")
+    said.append(voice.say("tell.costs", parts=parts, cost=cost, length=voice.length(minutes)))
+    if reach.opted_out or reach.unreachable:
+        said.append(voice.say("tell.left_out", opted_out=reach.opted_out, unreachable=reach.unreachable))
+    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR)
+    said.append(voice.say("tell.code", code=draft.code, minutes=CODE_GOOD_FOR // timedelta(minutes=1)))
+    return Served(sentence=" ".join(said), effects=(OpenDraft(draft=draft),))
+
+
+def audience_words(deed: TellDeed, voice: Voice) -> str:
+    """Who is told, in words."""
+    knowledge = voice.knowledge
+    match deed.audience.kind:
+        case "list":
+            lists = {one.id: one.name.to(voice.language) for one in knowledge.lists}
+            return voice.say("tell.to_list", list=lists.get(deed.audience.list_id or "", ""))
+        case "event" if deed.event is not None and deed.day is not None:
+            one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
+            return voice.say("tell.to_event", event=named(one, voice) if one else deed.event)
+        case kind:
+            return voice.say(f"tell.to_{kind}")
+
+
+def texts_of(deed: TellDeed, knowledge: Knowledge) -> dict[Language, str]:
+    """The words as they go out, with who they are from, by language."""
+    return {
+        "en": as_sent(_signed(deed.words.en, "en", knowledge), shorten_letters=knowledge.club.plain_letters),
+        "fr": as_sent(_signed(deed.words.fr, "fr", knowledge), shorten_letters=knowledge.club.plain_letters),
+    }
+
+
+def _signed(words: str, language: Language, knowledge: Knowledge) -> str:
+    return Voice(knowledge, language).say("tell.text", text=words)
+
+
+def start(deed: TellDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: everything is written down now, and goes at its pace."""
+    knowledge = ask.voice.knowledge
+    on = DayId(deed.event, deed.day) if deed.event is not None and deed.day is not None else None
+    # What is about safety goes at night too, but only to those who come that day.
+    may_pass = deed.safety and deed.audience.kind == "event"
+    effect = StartBroadcast(
+        person=person.id,
+        audience=deed.audience,
+        on=on,
+        texts=texts_of(deed, knowledge),
+        quiet=None if may_pass else quiet_hours(knowledge),
+        per_minute=knowledge.club.texts_a_minute,
+        helpers=helpers_of(knowledge),
+    )
+    record = Record(person=person.id, what=f"told {audience_words(deed, Voice(knowledge, 'en'))}: {deed.words.en}")
+    return Served(sentence=ask.voice.say("tell.begun"), effects=(effect, record))
+
+
+def hold(ask: Ask, person: Person) -> Served:
+    """What has not gone stays."""
+    record = Record(person=person.id, what="held sending")
+    return Served(sentence=ask.voice.say("tell.held"), effects=(HoldBroadcasts(), record))
+
+
+def go_on(ask: Ask, person: Person) -> Served:
+    """What was held goes."""
+    effect = GoOnWithBroadcasts(per_minute=ask.voice.knowledge.club.texts_a_minute)
+    record = Record(person=person.id, what="went on sending")
+    return Served(sentence=ask.voice.say("tell.goes_on"), effects=(effect, record))
+
+
+def ended(counts: Mapping[str, int], left_out: int, voice: Voice) -> str:
+    """What became of a text to many people."""
+    refused = counts.get("failed", 0) + counts.get("given up", 0)
+    delivered = counts.get("delivered", 0)
+    return voice.say(
+        "tell.ended",
+        sent=counts.get("sent", 0) + delivered + counts.get("failed", 0),
+        delivered=delivered,
+        refused=refused,
+        left_out=left_out + counts.get("dropped", 0),
+    )

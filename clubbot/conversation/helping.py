@@ -1,0 +1,164 @@
+"""What the club's people do with the questions that were passed to them: answer by simply replying, pass on, settle, swap turns."""
+
+import re
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.phrasing import Voice
+from clubbot.model.club import WEEKDAYS, Knowledge, Person, Swap
+from clubbot.model.effects import (
+    AnswerQuestion,
+    PassQuestion,
+    SettleQuestion,
+    SwapDuty,
+    TellPerson,
+)
+from clubbot.model.known import Question
+from clubbot.model.orders import Done, PassOn, TakeDuty
+from clubbot.people.duty import next_after
+from clubbot.people.roles import may
+from clubbot.texting.numbers import mask_all
+
+# "Q12 yes, bring a jacket".
+_NUMBERED = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", re.IGNORECASE | re.DOTALL)
+_MOST_LISTED = 4
+_LONGEST_QUOTE = 280
+
+
+def numbered(ask: Ask, person: Person) -> Served | None:
+    """An answer by number; None where the text begins with none."""
+    found = _NUMBERED.match(ask.text)
+    if found is None:
+        return None
+    question = ask.known.questions.get(int(found["number"]))
+    if question is None:
+        return Served(sentence=ask.voice.say("handover.unknown", number=found["number"]))
+    words = found["words"].strip()
+    if not words:
+        return Served(sentence=ask.voice.say("handover.empty", number=question.number))
+    return _answered(question, words, ask, person)
+
+
+def open_with(ask: Ask, person: Person) -> list[Question]:
+    """The open questions that this person has been told of."""
+    return [one for one in ask.known.questions.values() if one.answered_by is None and person.id in one.told]
+
+
+def plain_reply(ask: Ask, person: Person) -> Served | None:
+    """An answer without a number: it is for the only open question; with several the number is asked for."""
+    mine = open_with(ask, person)
+    if not mine:
+        return None
+    if len(mine) == 1:
+        return _answered(mine[0], ask.text.strip(), ask, person)
+    numbers = ask.voice.joined([f"Q{one.number}" for one in mine[:_MOST_LISTED]])
+    return Served(sentence=ask.voice.say("handover.which", numbers=numbers, first=mine[0].number))
+
+
+def _answered(question: Question, words: str, ask: Ask, person: Person) -> Served:
+    knowledge, voice = ask.voice.knowledge, ask.voice
+    if question.answered_by is not None and question.answered_by != person.id:
+        name = knowledge.person(question.answered_by).first_name
+        return Served(sentence=voice.say("handover.taken", number=question.number, name=name))
+    said = Voice(knowledge, question.language).say("handover.answer", name=person.first_name, text=words)
+    answer = AnswerQuestion(number=question.number, person=person.id, text=said)
+    others = [knowledge.person(one) for one in question.told if one != person.id and question.answered_by is None]
+    told = tuple(
+        TellPerson(
+            person=other.id,
+            number=other.number,
+            text=Voice(knowledge, other.language).say(
+                "handover.taken_note", number=question.number, name=person.first_name
+            ),
+        )
+        for other in others
+    )
+    return Served(sentence=voice.say("handover.answered"), effects=(answer, *told))
+
+
+def pass_on(order: PassOn, ask: Ask, person: Person) -> Served:
+    """The question goes to the one named, or to the next on the roster."""
+    question = _meant(order.number, ask, person)
+    if isinstance(question, Served):
+        return question
+    knowledge = ask.voice.knowledge
+    taker = knowledge.person(order.to) if order.to else next_after(knowledge, (*question.told, person.id), ask.now)
+    if taker is None or taker.id == person.id:
+        return Served(sentence=ask.voice.say("handover.nobody_left"))
+    effect = passed(question, taker, knowledge, ask.now + timedelta(minutes=knowledge.club.answer_within_minutes))
+    return Served(
+        sentence=ask.voice.say("handover.passed", number=question.number, name=taker.first_name), effects=(effect,)
+    )
+
+
+def passed(question: Question, taker: Person, knowledge: Knowledge, next_at: datetime | None) -> PassQuestion:
+    """The note to one more person, in that person's language, without the asker's number."""
+    note = Voice(knowledge, taker.language).say("handover.note", number=question.number, text=quoted(question.words))
+    return PassQuestion(number=question.number, person=taker.id, phone=taker.number, note=note, next_at=next_at)
+
+
+def done(order: Done, ask: Ask, person: Person) -> Served:
+    """Settled without a further word."""
+    question = _meant(order.number, ask, person)
+    if isinstance(question, Served):
+        return question
+    settle = SettleQuestion(number=question.number, person=person.id)
+    return Served(sentence=ask.voice.say("handover.settled", number=question.number), effects=(settle,))
+
+
+def _meant(number: int | None, ask: Ask, person: Person) -> Question | Served:
+    if number is not None:
+        found = ask.known.questions.get(number)
+        if found is None or found.answered_by is not None:
+            return Served(sentence=ask.voice.say("handover.unknown", number=number))
+        return found
+    mine = open_with(ask, person)
+    if len(mine) == 1:
+        return mine[0]
+    if not mine:
+        return Served(sentence=ask.voice.say("handover.none_open"))
+    numbers = ask.voice.joined([f"Q{one.number}" for one in mine[:_MOST_LISTED]])
+    return Served(sentence=ask.voice.say("handover.which", numbers=numbers, first=mine[0].number))
+
+
+def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
+    """Somebody takes somebody's next turn on that weekday; both hear of it."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    if not may(person, "swap duty"):
+        return Served(sentence=voice.say("duty.not_allowed"))
+    taker = knowledge.person(order.taker) if order.taker else person
+    giver = knowledge.person(order.instead_of) if order.instead_of else person
+    if order.when is None or not order.when.dated or taker.id == giver.id:
+        return Served(sentence=voice.say("duty.unclear"))
+    day = order.when.first
+    weekday = WEEKDAYS[day.weekday()]
+    if not any(one.person == giver.id and weekday in one.days for one in knowledge.duty):
+        return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(day)))
+    swap = Swap(day=day, instead_of=giver.id, taker=taker.id)
+    told = tuple(
+        TellPerson(
+            person=other.id,
+            number=other.number,
+            text=Voice(knowledge, other.language).say(
+                "duty.note",
+                taker=taker.first_name,
+                giver=giver.first_name,
+                day=Voice(knowledge, other.language).dated(day),
+                by=person.first_name,
+            ),
+        )
+        for other in _others((taker, giver), person)
+    )
+    said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(day))
+    return Served(sentence=said, effects=(SwapDuty(swap=swap), *told))
+
+
+def _others(people: Sequence[Person], person: Person) -> list[Person]:
+    return [one for one in people if one.id != person.id]
+
+
+def quoted(text: str) -> str:
+    """The asker's words as a volunteer sees them: on one line, no phone number, cut where they run on."""
+    words = " ".join(mask_all(text).split())
+    return words if len(words) <= _LONGEST_QUOTE else f"{words[: _LONGEST_QUOTE - 4].rstrip()} ..."

@@ -1,0 +1,202 @@
+"""Texts to many people: whom they reach, written down in one transaction, held, gone on with, and what became of them."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import islice
+from typing import Any
+
+from sqlalchemy import Connection, Select, and_, func, literal, or_, select, update
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.broadcasts.pace import due_times
+from clubbot.model.effects import StartBroadcast
+from clubbot.model.known import Reach
+from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.orders import Audience
+from clubbot.model.rsvps import DayId
+from clubbot.store.tables import broadcasts, inbox, outbox, people, rsvps, subscriptions
+
+# Rows that are in memory at once; all are in one transaction.
+_CHUNK = 2_000
+# "Whoever asked today": who wrote within this time.
+LATELY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """What became of a broadcast of which nothing waits any more."""
+
+    id: int
+    number: str
+    person: str
+    left_out: int
+    counts: Mapping[str, int]
+
+
+def read_reach(
+    connection: Connection, audience: Audience, on: DayId | None, helpers: tuple[str, ...], now: datetime
+) -> Reach:
+    """Whom a text to this audience would reach now."""
+    found = _audience(audience, on, helpers, now).subquery()
+    rows = connection.execute(
+        select(found.c.language, found.c.opted_out, _unreachable(found), func.count()).group_by(
+            found.c.language, found.c.opted_out, _unreachable(found)
+        )
+    ).all()
+    counts: dict[Language, int] = dict.fromkeys(LANGUAGES, 0)
+    opted_out = unreachable = 0
+    for language, out, lost, count in rows:
+        if out:
+            opted_out += count
+        elif lost:
+            unreachable += count
+        else:
+            counts[_language(language)] += count
+    return Reach(people=counts, opted_out=opted_out, unreachable=unreachable)
+
+
+def start_broadcast(
+    connection: Connection, effect: StartBroadcast, sender: str, new_id: Any, our_number: str, now: datetime
+) -> None:
+    """Write every text of it down, due at its pace, in the caller's transaction."""
+    reach = read_reach(connection, effect.audience, effect.on, effect.helpers, now)
+    made = connection.execute(
+        insert(broadcasts)
+        .values(
+            person=effect.person,
+            number=sender,
+            audience=_named(effect.audience, effect.on),
+            words_en=effect.texts["en"],
+            words_fr=effect.texts["fr"],
+            begun_at=now,
+            people=sum(reach.people.values()),
+            left_out=reach.opted_out + reach.unreachable,
+            state="sending",
+        )
+        .returning(broadcasts.c.id)
+    ).scalar_one()
+    found = _audience(effect.audience, effect.on, effect.helpers, now).subquery()
+    reached = select(found.c.number, found.c.language).where(found.c.opted_out == 0, _unreachable(found) == 0)
+    awake = effect.quiet.end_after if effect.quiet is not None else _at_once
+    times = due_times(now, effect.per_minute, awake)
+    rows = connection.execute(reached.order_by(found.c.number))
+    statement = insert(outbox).on_conflict_do_nothing(index_elements=["key"])
+    texts = _rows(made, rows.all(), effect, times, new_id, our_number, now)
+    while chunk := list(islice(texts, _CHUNK)):
+        connection.execute(statement, chunk)
+
+
+def _rows(
+    made: int,
+    found: Any,
+    effect: StartBroadcast,
+    times: Iterator[datetime],
+    new_id: Any,
+    our_number: str,
+    now: datetime,
+) -> Iterator[dict[str, object]]:
+    for row, due in zip(found, times, strict=False):
+        yield {
+            "id": new_id(),
+            "key": f"broadcast:{made}:{row.number}",
+            "recipient": row.number,
+            "sender": our_number,
+            "text": effect.texts[_language(row.language)],
+            "created_at": now,
+            "due_at": due,
+            "state": "waiting",
+            "attempts": 0,
+            "asks_consent": 1,
+            "after": 1,
+            "broadcast": made,
+        }
+
+
+def hold(connection: Connection) -> None:
+    """What has not gone of any broadcast stays. A text that is on its way just now is not held."""
+    connection.execute(
+        update(outbox)
+        .where(outbox.c.broadcast.is_not(None), outbox.c.state == "waiting", outbox.c.claimed_until.is_(None))
+        .values(state="held")
+    )
+    connection.execute(update(broadcasts).where(broadcasts.c.state == "sending").values(state="held"))
+
+
+def go_on(connection: Connection, per_minute: int, now: datetime) -> None:
+    """What was held goes, in its order, from now at its pace."""
+    first = connection.execute(select(func.min(outbox.c.seq)).where(outbox.c.state == "held")).scalar()
+    if first is None:
+        return
+    step = 60 / max(1, per_minute)
+    connection.exec_driver_sql(
+        "UPDATE outbox SET state = 'waiting', due_at = max(due_at, ? + (seq - ?) * ?), created_at = ? WHERE state = 'held'",
+        (now.timestamp(), first, step, now.timestamp()),
+    )
+    connection.execute(update(broadcasts).where(broadcasts.c.state == "held").values(state="sending"))
+
+
+def read_ended(connection: Connection) -> list[Ended]:
+    """Broadcasts of which nothing waits any more and whose sender has not been told."""
+    found: list[Ended] = []
+    for row in connection.execute(select(broadcasts).where(broadcasts.c.state == "sending")).all():
+        waits = select(literal(1)).where(outbox.c.broadcast == row.id, outbox.c.state.in_(["waiting", "held"]))
+        if connection.execute(waits.limit(1)).scalar() is not None:
+            continue
+        counted = connection.execute(
+            select(outbox.c.state, func.count()).where(outbox.c.broadcast == row.id).group_by(outbox.c.state)
+        )
+        counts = {str(state): int(count) for state, count in counted}
+        found.append(Ended(row.id, row.number, row.person, row.left_out, counts))
+    return found
+
+
+def end(connection: Connection, broadcast: int) -> None:
+    """Its sender has been told."""
+    connection.execute(update(broadcasts).where(broadcasts.c.id == broadcast).values(state="ended"))
+
+
+def _audience(audience: Audience, on: DayId | None, helpers: tuple[str, ...], now: datetime) -> Select[Any]:
+    everyone = select(people.c.number, people.c.language, people.c.opted_out)
+    match audience.kind:
+        case "everyone":  # who asked for no texts gets none: everyone is everyone on a list
+            return everyone.where(people.c.number.in_(select(subscriptions.c.number)))
+        case "list":
+            listed = select(subscriptions.c.number).where(subscriptions.c.list_id == audience.list_id)
+            return everyone.where(people.c.number.in_(listed))
+        case "event" if on is not None:
+            answered = select(rsvps.c.number).where(
+                and_(rsvps.c.event == on.event, rsvps.c.day == on.day), rsvps.c.state != "off"
+            )
+            return everyone.where(people.c.number.in_(answered))
+        case "lately":
+            wrote = select(inbox.c.sender).where(inbox.c.received_at > now - LATELY)
+            return everyone.where(people.c.number.in_(wrote))
+        case "helpers":
+            return everyone.where(people.c.number.in_(helpers))
+        case _:
+            return everyone.where(literal(0) == 1)
+
+
+def _unreachable(found: Any) -> Any:
+    """Whether the last text to that phone did not arrive."""
+    last = (
+        select(outbox.c.state)
+        .where(outbox.c.recipient == found.c.number, outbox.c.state.in_(["sent", "delivered", "failed", "given up"]))
+        .order_by(outbox.c.seq.desc())
+        .limit(1)
+        .scalar_subquery()
+    )
+    return func.coalesce(or_(last == "failed", last == "given up"), 0)
+
+
+def _named(audience: Audience, on: DayId | None) -> str:
+    return " ".join([audience.kind, audience.list_id or "", f"{on.event} {on.day}" if on else ""]).strip()
+
+
+def _language(found: str | None) -> Language:
+    return next((one for one in LANGUAGES if one == found), LANGUAGES[0])
+
+
+def _at_once(moment: datetime) -> datetime:
+    return moment
