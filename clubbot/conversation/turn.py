@@ -369,8 +369,10 @@ _COMMANDS = re.compile(
 def _reads_as_answer(text: str, known: Known, reader: Reader, now: datetime) -> bool:
     """Whether a volunteer's plain text is meant for the asker: not one that is read as a question or an answer of the volunteer's own."""
     reading = reader.read(text, now, known.sender.language or "en")
-    own = any(not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson) for want in reading.wants)
-    return not own or ("?" not in text and not any(isinstance(want, Rsvp) for want in reading.wants))
+    wants = [want for want in reading.wants if not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson)]
+    # "Not sure" and "ok for me" are answers to an event only where one is named.
+    plain = [want for want in wants if not isinstance(want, Rsvp) or want.event or (want.when and want.when.dated)]
+    return not plain or ("?" not in text and not any(isinstance(want, Rsvp) for want in plain))
 
 
 def _readable(text: str) -> str:
