@@ -137,7 +137,8 @@ def _close(order: Close, ask: Ask) -> Served:
         "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
         "reason": reason.to(voice.language),
     }
-    shown = f"{voice.say('order.close', **values)} {voice.say(f'order.close_{kind}')}"
+    ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
+    shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
     return _with_code(deed, capital(shown), ask)
 
 

@@ -3,10 +3,9 @@
 from collections.abc import Sequence
 from typing import assert_never
 
-from clubbot.conversation import coming, live, reminding, turnout
+from clubbot.conversation import coming, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
-from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import id_of
 from clubbot.events.days import answered_to, upcoming
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
@@ -63,7 +62,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case TellName(name):
             return _name(name, ask)
         case Report():
-            return _report(want, ask)
+            return reporting.report(want, ask)
         case Rsvp():
             return coming.answer(want, ask)
         case AskMyRsvps():
@@ -134,15 +133,6 @@ def _name(name: str | None, ask: Ask) -> Served:
         return Served(sentence=ask.voice.say("name.unclear") if ask.alone else "")
     said = ask.voice.say("name.kept" if ask.alone else "name.kept_too", name=name)
     return Served(sentence=said, effects=(KeepName(name=name),))
-
-
-def _report(report: Report, ask: Ask) -> Served:
-    voice, duty = ask.voice, ask.duty
-    place = voice.say("report.place", hole=report.hole) if report.hole else ""
-    said = voice.say(f"report.{report.kind}", name=duty.person.first_name, place=place)
-    theirs = Voice(voice.knowledge, duty.person.language)
-    their_place = theirs.say("report.place", hole=report.hole) if report.hole else ""
-    return Served(sentence=said, effects=(handed(ask, report.kind, f"report.note_{report.kind}", place=their_place),))
 
 
 def _membership(ask: Ask) -> Served:

@@ -13,6 +13,7 @@ from clubbot.conversation.handover import danger, for_a_person, unreadable
 from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, take_duty
 from clubbot.conversation.ordering import confirm, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
+from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer
 from clubbot.conversation.signing_in import here, sign_in, who_is_here
@@ -33,7 +34,7 @@ from clubbot.model.effects import (
 )
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
-from clubbot.model.orders import Close, Confirm, Done, Order, PassOn, Reopen, TakeDuty, Tell
+from clubbot.model.orders import Close, Confirm, Done, Match, Order, PassOn, Reopen, TakeDuty, Tell
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import (
     AskPlaces,
@@ -140,7 +141,7 @@ def _in_context(
     told = who_is_here(ask, holds_role=holds_role)
     if told is not None:
         return _told([told], ask, None)
-    served = short_answer(ask) or here(ask) or named(ask, reader.bare_name(text))
+    served = relay(ask) or short_answer(ask) or here(ask) or named(ask, reader.bare_name(text))
     if served is None and not reader.takes_back(text):
         served = mended(ask, lambda said: reader.as_rsvp(said, now))
     if served is None:
@@ -343,6 +344,8 @@ def _ordered(order: Order, ask: Ask, person: Person) -> Served | None:
             return done(order, ask, person)
         case TakeDuty():
             return take_duty(order, ask, person)
+        case Match():
+            return match(order, ask, person)
         case _:
             return obey(order, ask, person)
 

@@ -8,12 +8,13 @@ import asyncio
 import logging
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Executor
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import partial
 
 from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import ended
+from clubbot.conversation.digest import summed_up
 from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
 from clubbot.conversation.ordering import asked_reopening, thunder_wait
@@ -24,7 +25,8 @@ from clubbot.events.entries import revised
 from clubbot.mailroom.answering import as_now
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import EventChange, Knowledge
-from clubbot.model.effects import AskAboutClosure, ClockEffect, EndBroadcast, SettleReminder, TellOf
+from clubbot.model.effects import AskAboutClosure, ClockEffect, EndBroadcast, SendDigest, SettleReminder, TellOf
+from clubbot.model.quiet import instant
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.people.duty import next_after, on_duty, organiser
 from clubbot.people.roles import may
@@ -33,6 +35,7 @@ from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
 from clubbot.store.broadcasts import read_ended
 from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
+from clubbot.store.digest import had_digest, nothing_yet, read_digest
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -47,6 +50,8 @@ _AT_ONCE = 100
 _DAYS_BACK = timedelta(days=60)
 # Nothing is told of a day this long after its start.
 _OVER = timedelta(days=1)
+_SUNDAY = 6
+_DIGEST_GOOD_FOR = timedelta(hours=2)
 
 
 def keep_revisions(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> None:
@@ -61,6 +66,7 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
     if (
         any_due(connection, now)
         or bool(read_ended(connection))
+        or _digest_day(connection, knowledge, now) is not None
         or read_unanswered(connection, now, 1)
         or read_to_ask(connection, now, now - thunder_wait(knowledge))
     ):
@@ -76,6 +82,7 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     knowledge = as_now(connection, knowledge)
     days = list(_days(connection, knowledge, now))
     done = _ask_about_closures(connection, knowledge, pen, now) + _pass_on(connection, knowledge, pen, now)
+    done += _digest(connection, knowledge, pen, now)
     done += _end_broadcasts(connection, knowledge, pen, now)
     done += _tell_changes(connection, days, knowledge, pen, now)
     done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)
@@ -114,6 +121,30 @@ def _pass_on(connection: Connection, knowledge: Knowledge, pen: Pen, now: dateti
         else:
             carry_out(connection, [passed(question, taker, knowledge, now + within)], pen, now)
     return len(waiting)
+
+
+def _digest(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """How it went, to the organiser, where it is time."""
+    day = _digest_day(connection, knowledge, now)
+    if day is None:
+        return 0
+    head = organiser(knowledge)
+    span = timedelta(days=7 if knowledge.club.digest == "weekly" else 1)
+    text = summed_up(read_digest(connection, now - span, now), Voice(knowledge, head.language))
+    carry_out(connection, [SendDigest(day=day, number=head.number, text=text)], pen, now)
+    return 1
+
+
+def _digest_day(connection: Connection, knowledge: Knowledge, now: datetime) -> date | None:
+    """The day whose digest is due and has not gone; one that an outage held up for hours is left out."""
+    club = knowledge.club
+    local = now.astimezone(club.zone)
+    due = instant(local.date(), club.digest_at, club.zone)
+    if club.digest == "off" or (club.digest == "weekly" and local.weekday() != _SUNDAY):
+        return None
+    if not due <= now < due + _DIGEST_GOOD_FOR or had_digest(connection, local.date()) or nothing_yet(connection):
+        return None
+    return local.date()
 
 
 def _end_broadcasts(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:

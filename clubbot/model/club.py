@@ -24,7 +24,8 @@ STRICT: dict[str, Any] = {"extra": "forbid"}
 class Club:
     """Name, number, place in the world. Times are local to `time_zone`. Between `quiet_from` and `quiet_until` nobody is
     texted who did not write just now, but for what cannot wait. `texts_a_minute` is the pace of a text to many people,
-    `text_part_price` what one part costs, in the club's money.
+    `text_part_price` what one part costs, in the club's money. `digest` is how often the organiser is told how it went, at `digest_at`; weekly
+    on Sundays.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -39,6 +40,8 @@ class Club:
     plain_letters: bool = True
     quiet_from: time = time(21)
     quiet_until: time = time(8)
+    digest: Literal["daily", "weekly", "off"] = "daily"
+    digest_at: time = time(20)
     texts_a_minute: int = 60
     text_part_price: float = 0
     check_by: date | None = None

@@ -10,6 +10,7 @@ from clubbot.model.messages import Language, Said
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
+from clubbot.model.wants import ReportKind
 
 # Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
 QUESTION_NUMBER = "\ue000"
@@ -321,6 +322,46 @@ class EndBroadcast:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeepReport:
+    """A report is taken down; `number` is its own, so that the note can name it."""
+
+    number: int
+    kind: ReportKind
+    hole: int | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PutInTouch:
+    """A lost and a found disc are one: the two people are told, and may write to each other through the club until then."""
+
+    lost: int
+    found: int
+    owner: str
+    finder: str
+    to_owner: str
+    to_finder: str
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Relay:
+    """The sender's words go to the other of two who were put in touch."""
+
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SendDigest:
+    """How it went, to the organiser, once for that day."""
+
+    day: date
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AskAboutClosure:
     """Somebody has been asked whether a closure is over; `key` is there once."""
 
@@ -332,7 +373,15 @@ class AskAboutClosure:
 
 # What needs no message: the clock brings these about as well.
 ClockEffect = (
-    EndBroadcast | PassQuestion | KeepRsvp | TellOf | PlanReminders | SettleReminder | KeepRevision | AskAboutClosure
+    SendDigest
+    | EndBroadcast
+    | PassQuestion
+    | KeepRsvp
+    | TellOf
+    | PlanReminders
+    | SettleReminder
+    | KeepRevision
+    | AskAboutClosure
 )
 
 Effect = (
@@ -373,4 +422,8 @@ Effect = (
     | HoldBroadcasts
     | GoOnWithBroadcasts
     | EndBroadcast
+    | KeepReport
+    | PutInTouch
+    | Relay
+    | SendDigest
 )

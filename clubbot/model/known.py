@@ -47,6 +47,27 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DiscNote:
+    """A disc that was reported lost or found and is not matched yet. `reporter` is told to nobody."""
+
+    number: int
+    found: bool
+    hole: int | None
+    words: str
+    reporter: str
+    language: Language
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """Somebody whom the sender may write to through the club, and the language that is told in."""
+
+    number: str
+    language: Language
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Thread:
     """The sender's own question that is still open, or was answered within a day, and the person who has it."""
 
@@ -74,6 +95,8 @@ class Known:
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
     code, `code` one that nobody could guess, for a new one; both only for people of the club.
+    `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one; `finder` and `owner` are
+    the phones of those whom the sender was put in touch with.
     """
 
     sender: Sender
@@ -93,4 +116,8 @@ class Known:
     draft: Draft | None = None
     code: str = ""
     reach: Reach | None = None
+    discs: tuple[DiscNote, ...] = ()
+    next_report: int = 1
+    finder: Contact | None = None
+    owner: Contact | None = None
     asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)

@@ -132,6 +132,14 @@ class Forget:
     number: int
 
 
+@dataclass(frozen=True, slots=True)
+class Match:
+    """The disc of one report is that of the other: D7 and D3."""
+
+    one: int
+    other: int
+
+
 Order = (
     Close
     | Reopen
@@ -148,4 +156,5 @@ Order = (
     | Done
     | Teach
     | Forget
+    | Match
 )

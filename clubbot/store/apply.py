@@ -26,6 +26,7 @@ from clubbot.model.effects import (
     Introduce,
     KeepLanguage,
     KeepName,
+    KeepReport,
     KeepRevision,
     KeepRsvp,
     OpenChoice,
@@ -34,9 +35,12 @@ from clubbot.model.effects import (
     OptOut,
     PassQuestion,
     PlanReminders,
+    PutInTouch,
     Record,
+    Relay,
     ReopenCourse,
     Reply,
+    SendDigest,
     SettleQuestion,
     SettleReminder,
     SignIn,
@@ -63,9 +67,11 @@ from clubbot.store.club import (
     reopen_course,
     try_draft,
 )
+from clubbot.store.digest import keep_digest
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.reminders import plan, settle
+from clubbot.store.reports import keep_report, put_in_touch
 from clubbot.store.revisions import keep_revision
 from clubbot.store.rsvps import keep_rsvp, keep_talk, note_told, sign_in, still_at
 from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
@@ -217,6 +223,9 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | StartBroadcast()
             | HoldBroadcasts()
             | GoOnWithBroadcasts()
+            | KeepReport()
+            | PutInTouch()
+            | Relay()
         ):
             _write_order(connection, effect, decided, pen, now)
         case (
@@ -228,6 +237,7 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | AskAboutClosure()
             | PassQuestion()
             | EndBroadcast()
+            | SendDigest()
         ):
             _write_of_days(connection, effect, pen, now)
         case _:
@@ -245,11 +255,14 @@ OrderEffect = (
     | StartBroadcast
     | HoldBroadcasts
     | GoOnWithBroadcasts
+    | KeepReport
+    | PutInTouch
+    | Relay
 )
 
 
 def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, pen: Pen, now: datetime) -> None:
-    """What somebody of the club has told us to do."""
+    """What somebody of the club has told us to do, and what people reported."""
     number = decided.message.sender
     match effect:
         case OpenDraft(draft=draft):
@@ -272,6 +285,24 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             hold(connection)
         case GoOnWithBroadcasts(per_minute=per_minute):
             go_on(connection, per_minute, now)
+        case KeepReport():
+            keep_report(connection, effect, number, decided.language, now)
+        case PutInTouch():
+            put_in_touch(connection, effect)
+            _send(
+                connection, f"touch:{effect.lost}:{effect.found}:owner", effect.owner, effect.to_owner, True, pen, now
+            )
+            _send(
+                connection,
+                f"touch:{effect.lost}:{effect.found}:finder",
+                effect.finder,
+                effect.to_finder,
+                True,
+                pen,
+                now,
+            )
+        case Relay(number=theirs, text=text):
+            _send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
         case _:
             assert_never(effect)
 
@@ -293,6 +324,9 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
             keep_revision(connection, effect, now)
         case PassQuestion():
             _pass_question(connection, effect, pen, now)
+        case SendDigest(day=day, number=number, text=text):
+            if keep_digest(connection, day, now):
+                _send(connection, f"digest:{day}", number, text, False, pen, now)
         case EndBroadcast(broadcast=broadcast, number=number, text=text):
             _send(connection, f"broadcast:{broadcast}:ended", number, text, False, pen, now)
             end(connection, broadcast)

@@ -13,6 +13,7 @@ from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.club import read_draft
 from clubbot.store.reminders import read_asked
+from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
 from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
 from clubbot.texting.keywords import bare
@@ -103,6 +104,10 @@ def read_known(
         draft=read_draft(connection, message.sender) if volunteer else None,
         code=code,
         reach=reach,
+        discs=read_discs(connection, message.received_at),
+        next_report=next_report(connection),
+        finder=read_finder(connection, message.sender, message.received_at),
+        owner=read_owner(connection, message.sender, message.received_at),
         asked_reminders=read_asked(connection, message.sender, since),
     )
 

@@ -320,3 +320,30 @@ broadcasts = Table(
     Column("state", String(10), nullable=False),  # sending, held, ended
     Index("ix_broadcasts_state", "state"),
 )
+
+# Damage on the course, discs lost and found: what was told, by whom, and which fits which.
+reports = Table(
+    "reports",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("kind", String(12), nullable=False),  # hazard, lost-disc, found-disc
+    Column("hole", Integer),
+    Column("words", Text, nullable=False),
+    Column("reporter", String(80), nullable=False),
+    Column("language", String(2), nullable=False),
+    Column("at", Moment, nullable=False),
+    Column("fits", Integer),  # the report that it was matched with
+    Index("ix_reports_kind_at", "kind", "at"),
+)
+
+# Two people who may write to each other through the club, neither seeing the other's number.
+relays = Table(
+    "relays",
+    metadata,
+    Column("owner", String(80), primary_key=True),
+    Column("finder", String(80), primary_key=True),
+    Column("until", Moment, nullable=False),
+)
+
+# The digests that have gone, one a day.
+digests = Table("digests", metadata, Column("day", Date, primary_key=True), Column("at", Moment, nullable=False))

@@ -19,6 +19,7 @@ from clubbot.model.orders import (
     GoOnSending,
     HoldPlay,
     HoldSending,
+    Match,
     NoteOn,
     Order,
     PassOn,
@@ -83,6 +84,7 @@ _DONE = re.compile(
 )
 _TEACH = re.compile(r"^(?:teach|apprends)(?: q ?(?P<number>\d+))?$")
 _FORGET = re.compile(r"^(?:forget|oublie) t ?(?P<number>\d+)$")
+_MATCH = re.compile(r"^(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: and| with| et)? d ?(?P<other>\d+)$")
 _TAKE = re.compile(
     r"\b(?P<taker>i|je|[a-z]+)(?: will| ll| can)? (?:takes?|take|prends?|prend|covers?)\b (?P<whose>.+)$"
 )
@@ -133,6 +135,8 @@ class Orders:
             return Done(_number(found["number"] or found["number2"]))
         if (found := _TEACH.match(plain)) is not None:
             return Teach(_number(found["number"]))
+        if (found := _MATCH.match(plain)) is not None:
+            return Match(int(found["one"]), int(found["other"]))
         if (found := _FORGET.match(plain)) is not None:
             return Forget(int(found["number"]))
         return self._duty(plain, now)

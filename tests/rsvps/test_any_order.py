@@ -491,7 +491,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
 
     def everybody_in_the_list_knows_the_day_as_it_is(self) -> None:
         for one in self.rows.values():
-            if one.state != "off" and self.must_have_heard(one):
+            if one.state != "off" and self.must_have_heard(one.told, self.now):
                 assert one.told == as_told(self.day)
 
     def texts_are_few(self) -> None:
@@ -530,10 +530,12 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         """Read the tables again. Whoever's record of what he was told has changed without his texting has had one text of a change."""
         old, self.rows = self.rows, {one.number: one for one in self.read(rsvps)}
         self.texts = self.read(outbox)
+        told_at = {one.recipient: one.created_at for one in self.texts if one.key.startswith("change:")}
         heard = Counter(one.recipient for one in self.texts if one.key.startswith("change:"))
         for number, one in self.rows.items():
             news = number != sender and number in old and one.told != old[number].told
             assert heard[number] - self.changes[number] == int(news)
+            assert not news or self.must_have_heard(old[number].told, told_at[number])
             if news or (number == sender and one != old.get(number)):
                 self.planned[number] = as_told(self.day)
         for number, one in self.rows.items():
@@ -562,15 +564,15 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
         with self.club.engine.connect() as connection:
             return connection.execute(select(table)).all()
 
-    def must_have_heard(self, one: "Row[Any]") -> bool:
+    def must_have_heard(self, told: str, now: datetime) -> bool:
         """Not of a day that is over; and by night only of one that begins within two hours of the morning."""
-        starts = {self.day.starts, self.starts[one.told]}
-        if max(starts) <= self.now:
+        starts = {self.day.starts, self.starts[told]}
+        if max(starts) <= now:
             return False
-        morning = datetime.combine(self.now.date(), time(8), HALIFAX)
-        if self.now > morning:
+        morning = datetime.combine(now.astimezone(HALIFAX).date(), time(8), HALIFAX)
+        if now > morning:
             morning += timedelta(days=1)
-        return not self.quiet or min(starts) - morning < 2 * HOUR
+        return not is_quiet(now) or min(starts) - morning < 2 * HOUR
 
     def the_day(self) -> EventDay:
         found = find(self.club.handbook.knowledge.event(CLINIC), DAY, HALIFAX)

@@ -47,6 +47,32 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("day", "instead_of", name=op.f("pk_duty_swaps")),
     )
     op.create_table(
+        "reports",
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.String(length=12), nullable=False),
+        sa.Column("hole", sa.Integer(), nullable=True),
+        sa.Column("words", sa.Text(), nullable=False),
+        sa.Column("reporter", sa.String(length=80), nullable=False),
+        sa.Column("language", sa.String(length=2), nullable=False),
+        sa.Column("at", Moment(), nullable=False),
+        sa.Column("fits", sa.Integer(), nullable=True),
+        sa.PrimaryKeyConstraint("number", name=op.f("pk_reports")),
+    )
+    op.create_index("ix_reports_kind_at", "reports", ["kind", "at"], unique=False)
+    op.create_table(
+        "relays",
+        sa.Column("owner", sa.String(length=80), nullable=False),
+        sa.Column("finder", sa.String(length=80), nullable=False),
+        sa.Column("until", Moment(), nullable=False),
+        sa.PrimaryKeyConstraint("owner", "finder", name=op.f("pk_relays")),
+    )
+    op.create_table(
+        "digests",
+        sa.Column("day", sa.Date(), nullable=False),
+        sa.Column("at", Moment(), nullable=False),
+        sa.PrimaryKeyConstraint("day", name=op.f("pk_digests")),
+    )
+    op.create_table(
         "drafts",
         sa.Column("number", sa.String(length=80), nullable=False),
         sa.Column("code", sa.String(length=4), nullable=False),

@@ -1,0 +1,114 @@
+"""Reports: damage on the course, discs lost and found. A found disc that fits a lost one is proposed to a person; the two people are put in
+touch through the club, and neither sees the other's number.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.handover import handed
+from clubbot.conversation.helping import quoted
+from clubbot.conversation.phrasing import Voice
+from clubbot.course.discs import DiscReport, disc_words, fitting
+from clubbot.model.club import Knowledge, Person
+from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
+from clubbot.model.known import DiscNote
+from clubbot.model.orders import Match
+from clubbot.model.wants import Report
+
+# How long two people may write to each other through the club.
+IN_TOUCH_FOR = timedelta(days=7)
+_MOST_PROPOSED = 2
+_RELAYED = re.compile(
+    r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL
+)
+
+
+def report(said: Report, ask: Ask) -> Served:
+    """Taken down and acknowledged; damage goes to the course keeper, a disc to whoever is on duty, with what it may be."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    person = _keeper(knowledge) if said.kind == "hazard" else None
+    place = voice.say("report.place", hole=said.hole) if said.hole else ""
+    name = (person or ask.duty.person).first_name
+    sentence = voice.say(f"report.{said.kind}", name=name, place=place)
+    theirs = Voice(knowledge, (person or ask.duty.person).language)
+    their_place = theirs.say("report.place", hole=said.hole) if said.hole else ""
+    keep = KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text)
+    note = handed(ask, said.kind, f"report.note_{said.kind}", to=person, place=their_place)
+    if said.kind != "hazard":  # nobody waits for an answer to it, so it is passed to nobody else
+        note = replace(note, next_at=None)
+    effects: list[Effect] = [keep, note]
+    if said.kind != "hazard":
+        effects += _proposed(said, ask)
+    return Served(sentence=sentence, effects=tuple(effects))
+
+
+def _keeper(knowledge: Knowledge) -> Person | None:
+    return next((person for person in knowledge.people if "course keeper" in person.roles), None)
+
+
+def _proposed(said: Report, ask: Ask) -> list[Effect]:
+    """The reports that this one may fit, for a person to judge."""
+    person = ask.duty.person
+    mine = DiscReport(ask.known.next_report, said.hole, disc_words(ask.text), ask.now)
+    others = [one for one in ask.known.discs if one.found != (said.kind == "found-disc")]
+    fits = fitting(mine, [_as_report(one) for one in others])
+    voice = Voice(ask.voice.knowledge, person.language)
+    found: list[Effect] = []
+    for one in fits[:_MOST_PROPOSED]:
+        note = next(other for other in others if other.number == one.number)
+        text = voice.say(
+            "report.may_fit",
+            one=mine.number,
+            words=quoted(ask.text)[:100],
+            other=note.number,
+            other_words=quoted(note.words)[:100],
+        )
+        found.append(TellPerson(person=person.id, number=person.number, text=text))
+    return found
+
+
+def _as_report(one: DiscNote) -> DiscReport:
+    return DiscReport(one.number, one.hole, disc_words(one.words), one.at)
+
+
+def match(order: Match, ask: Ask, person: Person) -> Served:
+    """A person has judged that two reports are one disc."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    pair = [_of(number, ask.known.discs) for number in (order.one, order.other)]
+    known = [one for one in pair if one is not None]
+    lost, found = [one for one in known if not one.found], [one for one in known if one.found]
+    if len(lost) != 1 or len(found) != 1:
+        return Served(sentence=voice.say("report.no_pair"))
+    owner, finder = lost[0], found[0]
+    effect = PutInTouch(
+        lost=owner.number,
+        found=finder.number,
+        owner=owner.reporter,
+        finder=finder.reporter,
+        to_owner=Voice(knowledge, owner.language).say("report.to_owner", words=quoted(finder.words)[:120]),
+        to_finder=Voice(knowledge, finder.language).say("report.to_finder", words=quoted(owner.words)[:120]),
+        until=ask.now + IN_TOUCH_FOR,
+    )
+    record = Record(person=person.id, what=f"matched disc reports {owner.number} and {finder.number}")
+    return Served(sentence=voice.say("report.matched"), effects=(effect, record))
+
+
+def _of(number: int, notes: Sequence[DiscNote]) -> DiscNote | None:
+    return next((one for one in notes if one.number == number), None)
+
+
+def relay(ask: Ask) -> Served | None:
+    """ "Finder, ..." and "owner, ..." go on to the other of two who were put in touch; None where the text is no such thing."""
+    found = _RELAYED.match(ask.text)
+    if found is None:
+        return None
+    to_finder = found["to"].casefold() in {"finder", "trouveur"}
+    other = ask.known.finder if to_finder else ask.known.owner
+    if other is None:
+        return None
+    key = "report.from_owner" if to_finder else "report.from_finder"
+    text = Voice(ask.voice.knowledge, other.language).say(key, words=quoted(found["words"]))
+    return Served(sentence=ask.voice.say("report.relayed"), effects=(Relay(number=other.number, text=text),))

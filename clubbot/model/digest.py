@@ -1,0 +1,17 @@
+"""How it went over a day or a week, counted."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Digest:
+    """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood."""
+
+    texts: int
+    people: int
+    new: int
+    passed: int
+    open: tuple[int, ...]
+    rsvps: int
+    sent: tuple[str, ...]
+    unclear: tuple[str, ...]

@@ -1,0 +1,55 @@
+"""How it went: counted from what came in and went out, once a day."""
+
+from datetime import date, datetime
+
+from sqlalchemy import Connection, func, literal, select
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.digest import Digest
+from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
+
+_MOST = 200
+
+
+def had_digest(connection: Connection, day: date) -> bool:
+    """Whether that day's has gone."""
+    return connection.execute(select(literal(1)).where(digests.c.day == day)).scalar() is not None
+
+
+def nothing_yet(connection: Connection) -> bool:
+    """Whether nobody has ever texted."""
+    return connection.execute(select(inbox.c.id).limit(1)).scalar() is None
+
+
+def keep_digest(connection: Connection, day: date, now: datetime) -> bool:
+    """Note that it goes; False where it has gone."""
+    return connection.execute(insert(digests).values(day=day, at=now).on_conflict_do_nothing()).rowcount == 1
+
+
+def read_digest(connection: Connection, since: datetime, until: datetime) -> Digest:
+    """The counts between two times."""
+    lately = inbox.c.received_at.between(since, until)
+    texts, writers = connection.execute(select(func.count(), func.count(inbox.c.sender.distinct())).where(lately)).one()
+    new = connection.execute(select(func.count()).where(people.c.first_seen_at.between(since, until))).scalar_one()
+    passed = connection.execute(select(func.count()).where(questions.c.asked_at.between(since, until))).scalar_one()
+    opened = connection.execute(select(questions.c.number).where(questions.c.answered_at.is_(None))).scalars().all()
+    answers = connection.execute(select(func.count()).where(rsvps.c.changed_at.between(since, until))).scalar_one()
+    sent = connection.execute(
+        select(outbox.c.text).where(outbox.c.sent_at.between(since, until)).limit(100_000)
+    ).scalars()
+    unclear = connection.execute(
+        select(inbox.c.text)
+        .join(questions, questions.c.inbox_id == inbox.c.id)
+        .where(lately, questions.c.reason == "not understood")
+        .limit(_MOST)
+    ).scalars()
+    return Digest(
+        texts=texts,
+        people=writers,
+        new=new,
+        passed=passed,
+        open=tuple(opened),
+        rsvps=answers,
+        sent=tuple(sent),
+        unclear=tuple(unclear),
+    )

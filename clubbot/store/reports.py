@@ -1,0 +1,92 @@
+"""Reports of damage, of lost and found discs, and the people who were put in touch because of them."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import Connection, func, select, update
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.effects import KeepReport, PutInTouch
+from clubbot.model.known import Contact, DiscNote
+from clubbot.model.messages import LANGUAGES, Language
+from clubbot.store.tables import people, relays, reports
+
+# Found discs are kept so long; a report of more than that ago fits nothing any more.
+_KEPT = timedelta(days=60)
+_MOST = 200
+
+
+def next_report(connection: Connection) -> int:
+    """The number of the next report."""
+    return 1 + (connection.execute(select(func.max(reports.c.number))).scalar() or 0)
+
+
+def read_discs(connection: Connection, now: datetime) -> tuple[DiscNote, ...]:
+    """The discs lost and found of late that are not matched, the newest first."""
+    rows = connection.execute(
+        select(reports)
+        .where(reports.c.kind.in_(["lost-disc", "found-disc"]), reports.c.at > now - _KEPT, reports.c.fits.is_(None))
+        .order_by(reports.c.number.desc())
+        .limit(_MOST)
+    )
+    return tuple(
+        DiscNote(
+            number=row.number,
+            found=row.kind == "found-disc",
+            hole=row.hole,
+            words=row.words,
+            reporter=row.reporter,
+            language=_language(row.language),
+            at=row.at,
+        )
+        for row in rows
+    )
+
+
+def keep_report(connection: Connection, report: KeepReport, reporter: str, language: Language, now: datetime) -> None:
+    """Take a report down. Where its number was taken meanwhile it gets the next."""
+    number = max(report.number, next_report(connection))
+    connection.execute(
+        insert(reports).values(
+            number=number,
+            kind=report.kind,
+            hole=report.hole,
+            words=report.words,
+            reporter=reporter,
+            language=language,
+            at=now,
+        )
+    )
+
+
+def put_in_touch(connection: Connection, effect: PutInTouch) -> None:
+    """The two reports are one disc, and their people may write to each other through the club."""
+    for one, other in ((effect.lost, effect.found), (effect.found, effect.lost)):
+        connection.execute(update(reports).where(reports.c.number == one).values(fits=other))
+    row = insert(relays).values(owner=effect.owner, finder=effect.finder, until=effect.until)
+    connection.execute(row.on_conflict_do_update(index_elements=["owner", "finder"], set_={"until": effect.until}))
+
+
+def read_finder(connection: Connection, owner: str, now: datetime) -> Contact | None:
+    """Whoever found this person's disc, as long as the two are in touch."""
+    return _contact(connection, relays.c.finder, relays.c.owner == owner, now)
+
+
+def read_owner(connection: Connection, finder: str, now: datetime) -> Contact | None:
+    """Whose disc this person found, as long as the two are in touch."""
+    return _contact(connection, relays.c.owner, relays.c.finder == finder, now)
+
+
+def _contact(connection: Connection, other: Any, mine: Any, now: datetime) -> Contact | None:
+    row = connection.execute(
+        select(other.label("number"), people.c.language)
+        .outerjoin(people, people.c.number == other)
+        .where(mine, relays.c.until > now)
+        .order_by(relays.c.until.desc())
+        .limit(1)
+    ).one_or_none()
+    return None if row is None else Contact(row.number, _language(row.language or LANGUAGES[0]))
+
+
+def _language(found: str) -> Language:
+    return next((one for one in LANGUAGES if one == found), LANGUAGES[0])
