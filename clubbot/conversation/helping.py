@@ -62,7 +62,7 @@ def _answered(question: Question, words: str, ask: Ask, person: Person) -> Serve
         name = knowledge.person(question.answered_by).first_name
         return Served(sentence=voice.say("handover.taken", number=question.number, name=name))
     said = Voice(knowledge, question.language).say("handover.answer", name=person.first_name, text=words)
-    answer = AnswerQuestion(number=question.number, person=person.id, text=said)
+    answer = AnswerQuestion(number=question.number, person=person.id, text=said, words=words)
     others = [knowledge.person(one) for one in question.told if one != person.id and question.answered_by is None]
     told = tuple(
         TellPerson(

@@ -25,6 +25,7 @@ from clubbot.model.effects import (
     CloseCourse,
     CloseDraft,
     Effect,
+    KeepTaught,
     OpenDraft,
     Record,
     ReopenCourse,
@@ -279,7 +280,11 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
         case TellDeed():
             return announcing.start(deed, ask, person)
         case TeachDeed():
-            return Served(sentence=voice.say("order.no_draft"))
+            record = Record(person=person.id, what=f"taught: {deed.asked}")
+            return Served(
+                sentence=voice.say("teach.learnt", number=1 + max((one.number for one in ask.known.taught), default=0)),
+                effects=(KeepTaught(deed=deed), record),
+            )
         case _:
             assert_never(deed)
 

@@ -17,6 +17,7 @@ from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer
 from clubbot.conversation.signing_in import here, sign_in, who_is_here
+from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.effects import (
@@ -34,7 +35,7 @@ from clubbot.model.effects import (
 )
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
-from clubbot.model.orders import Close, Confirm, Done, Match, Order, PassOn, Reopen, TakeDuty, Tell
+from clubbot.model.orders import Close, Confirm, Done, Forget, Match, Order, PassOn, Reopen, TakeDuty, Teach, Tell
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import (
     AskPlaces,
@@ -187,8 +188,10 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
         return _stop(voice.language, text, known, knowledge)
     if any(isinstance(want, StartAgain) for want in reading.wants):
         return _start(voice.language, text, known, knowledge)
-    if reading.wants:
+    if reading.wants and not _passes_on(reading, ask):
         turned = _served(reading.wants, ask, reading)
+    elif (known_now := as_taught(ask)) is not None:
+        turned = _told([known_now], ask, reading)
     elif reading.choices:
         turned = _told([ask_back(reading.choices, ask)], ask, reading)
     elif not any(letter.isalnum() for letter in text):
@@ -200,6 +203,11 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if reading.language is not None and reading.language != known.sender.language:
         turned = replace(turned, effects=(KeepLanguage(language=reading.language), *turned.effects))
     return turned
+
+
+def _passes_on(reading: Reading, ask: Ask) -> bool:
+    """Whether a text would only be passed on although somebody has taught us the answer."""
+    return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None
 
 
 def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None) -> Turn:
@@ -328,13 +336,13 @@ def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     served = numbered(ask, person)
     if served is None and order is not None:
-        served = _ordered(order, ask, person)
+        served = _ordered(order, ask, person, reader)
     if served is None and open_with(ask, person) and _reads_as_answer(text, known, reader, now):
         served = plain_reply(ask, person)
     return None if served is None else _told([served], ask, None)
 
 
-def _ordered(order: Order, ask: Ask, person: Person) -> Served | None:
+def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
     match order:
         case Confirm(code):
             return confirm(code, ask, person)
@@ -346,6 +354,10 @@ def _ordered(order: Order, ask: Ask, person: Person) -> Served | None:
             return take_duty(order, ask, person)
         case Match():
             return match(order, ask, person)
+        case Teach():
+            return teach(order, ask, person, reader)
+        case Forget():
+            return forget(order, ask, person)
         case _:
             return obey(order, ask, person)
 

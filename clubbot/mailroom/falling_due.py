@@ -35,7 +35,7 @@ from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
 from clubbot.store.broadcasts import read_ended
 from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
-from clubbot.store.digest import had_digest, nothing_yet, read_digest
+from clubbot.store.digest import had_digest, nothing_to_say, read_digest
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -142,9 +142,10 @@ def _digest_day(connection: Connection, knowledge: Knowledge, now: datetime) -> 
     due = instant(local.date(), club.digest_at, club.zone)
     if club.digest == "off" or (club.digest == "weekly" and local.weekday() != _SUNDAY):
         return None
-    if not due <= now < due + _DIGEST_GOOD_FOR or had_digest(connection, local.date()) or nothing_yet(connection):
+    if not due <= now < due + _DIGEST_GOOD_FOR or had_digest(connection, local.date()):
         return None
-    return local.date()
+    span = timedelta(days=7 if club.digest == "weekly" else 1)
+    return None if nothing_to_say(connection, now - span) else local.date()
 
 
 def _end_broadcasts(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:

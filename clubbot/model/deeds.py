@@ -55,9 +55,9 @@ class TellDeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TeachDeed:
-    """A new way of asking for a known topic, or a new topic with its answer."""
+    """From now on who asks so gets the answer of a known topic, or, where there is none, this answer."""
 
-    topic: str
+    topic: str | None
     asked: str
     language: Literal["en", "fr"]
     answer: str | None

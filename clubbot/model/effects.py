@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from clubbot.model.club import Closure, Swap
-from clubbot.model.deeds import Draft
+from clubbot.model.deeds import Draft, TeachDeed
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
@@ -84,6 +84,30 @@ class AnswerQuestion:
     number: int
     person: str
     text: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskToTeach:
+    """Somebody else, the organiser, is shown what is to be taught, with the code."""
+
+    number: str
+    draft: Draft
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepTaught:
+    """It is known from now on."""
+
+    deed: TeachDeed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForgetTaught:
+    """It is not known any more."""
+
+    number: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -426,4 +450,7 @@ Effect = (
     | PutInTouch
     | Relay
     | SendDigest
+    | AskToTeach
+    | KeepTaught
+    | ForgetTaught
 )

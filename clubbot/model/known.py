@@ -44,6 +44,7 @@ class Question:
     told: tuple[str, ...]
     asked_at: datetime
     answered_by: str | None = None
+    answer: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +58,17 @@ class DiscNote:
     reporter: str
     language: Language
     at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taught:
+    """What a volunteer's answer has taught: who asks much like `asked` gets the topic's answer, or `answer`."""
+
+    number: int
+    topic: str | None
+    asked: str
+    language: Language
+    answer: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +129,7 @@ class Known:
     code: str = ""
     reach: Reach | None = None
     discs: tuple[DiscNote, ...] = ()
+    taught: tuple[Taught, ...] = ()
     next_report: int = 1
     finder: Contact | None = None
     owner: Contact | None = None

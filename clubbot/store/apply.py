@@ -12,6 +12,7 @@ from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
     AskAboutClosure,
+    AskToTeach,
     CallOffDay,
     ClockEffect,
     CloseChoice,
@@ -19,6 +20,7 @@ from clubbot.model.effects import (
     CloseDraft,
     Effect,
     EndBroadcast,
+    ForgetTaught,
     GoOnWithBroadcasts,
     GoQuiet,
     HandOver,
@@ -29,6 +31,7 @@ from clubbot.model.effects import (
     KeepReport,
     KeepRevision,
     KeepRsvp,
+    KeepTaught,
     OpenChoice,
     OpenDraft,
     OptIn,
@@ -60,7 +63,9 @@ from clubbot.store.club import (
     call_off_day,
     close_course,
     close_draft,
+    forget_taught,
     keep_swap,
+    keep_taught,
     note_asked,
     open_draft,
     record,
@@ -226,6 +231,9 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | KeepReport()
             | PutInTouch()
             | Relay()
+            | AskToTeach()
+            | KeepTaught()
+            | ForgetTaught()
         ):
             _write_order(connection, effect, decided, pen, now)
         case (
@@ -258,6 +266,9 @@ OrderEffect = (
     | KeepReport
     | PutInTouch
     | Relay
+    | AskToTeach
+    | KeepTaught
+    | ForgetTaught
 )
 
 
@@ -303,6 +314,13 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             )
         case Relay(number=theirs, text=text):
             _send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
+        case AskToTeach(number=theirs, draft=draft, text=text):
+            open_draft(connection, theirs, draft)
+            _send(connection, f"teach:{decided.inbox_id}", theirs, text, False, pen, now)
+        case KeepTaught(deed=deed):
+            keep_taught(connection, deed, now)
+        case ForgetTaught(number=taught_number):
+            forget_taught(connection, taught_number, now)
         case _:
             assert_never(effect)
 
@@ -424,6 +442,7 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, decided: De
         select(questions.c.asker, questions.c.reason).where(questions.c.number == effect.number)
     ).one()
     _settle_question(connection, effect.number, effect.person, now)
+    connection.execute(update(questions).where(questions.c.number == effect.number).values(answer=effect.words))
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
     key = f"answer:{effect.number}:{decided.inbox_id}"

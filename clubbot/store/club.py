@@ -8,11 +8,11 @@ from sqlalchemy import Connection, delete, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.club import Closure, EventChange, Swap
-from clubbot.model.deeds import Deed, Draft
-from clubbot.model.known import Question
+from clubbot.model.deeds import Deed, Draft, TeachDeed
+from clubbot.model.known import Question, Taught
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayId
-from clubbot.store.tables import closures, deeds, drafts, duty_swaps, event_changes, inbox, questions
+from clubbot.store.tables import closures, deeds, drafts, duty_swaps, event_changes, inbox, questions, taught
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
 
@@ -176,3 +176,26 @@ def goes_no_further(connection: Connection, number: int) -> None:
 def wait_until(connection: Connection, number: int, moment: datetime) -> None:
     """It is night: the next is told when the next turn begins."""
     connection.execute(update(questions).where(questions.c.number == number).values(next_at=moment))
+
+
+def read_taught(connection: Connection) -> tuple[Taught, ...]:
+    """What was taught and is not forgotten."""
+    rows = connection.execute(select(taught).where(taught.c.forgotten_at.is_(None)).order_by(taught.c.number))
+    return tuple(
+        Taught(number=row.number, topic=row.topic, asked=row.asked, language=row.language, answer=row.answer)
+        for row in rows
+    )
+
+
+def keep_taught(connection: Connection, deed: TeachDeed, now: datetime) -> None:
+    """It is known from now on."""
+    connection.execute(
+        insert(taught).values(
+            topic=deed.topic, asked=deed.asked, language=deed.language, answer=deed.answer, by=deed.taught_by, at=now
+        )
+    )
+
+
+def forget_taught(connection: Connection, number: int, now: datetime) -> None:
+    """It is not known any more; the row stays."""
+    connection.execute(update(taught).where(taught.c.number == number).values(forgotten_at=now))

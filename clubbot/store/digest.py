@@ -16,9 +16,11 @@ def had_digest(connection: Connection, day: date) -> bool:
     return connection.execute(select(literal(1)).where(digests.c.day == day)).scalar() is not None
 
 
-def nothing_yet(connection: Connection) -> bool:
-    """Whether nobody has ever texted."""
-    return connection.execute(select(inbox.c.id).limit(1)).scalar() is None
+def nothing_to_say(connection: Connection, since: datetime) -> bool:
+    """Whether nobody has texted since then and nothing is open."""
+    texted = select(inbox.c.id).where(inbox.c.received_at > since).limit(1)
+    opened = select(questions.c.number).where(questions.c.answered_at.is_(None)).limit(1)
+    return connection.execute(texted).scalar() is None and connection.execute(opened).scalar() is None
 
 
 def keep_digest(connection: Connection, day: date, now: datetime) -> bool:

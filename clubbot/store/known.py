@@ -11,7 +11,7 @@ from clubbot.model.known import Asked, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
-from clubbot.store.club import read_draft
+from clubbot.store.club import read_draft, read_taught
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
@@ -104,6 +104,7 @@ def read_known(
         draft=read_draft(connection, message.sender) if volunteer else None,
         code=code,
         reach=reach,
+        taught=read_taught(connection),
         discs=read_discs(connection, message.received_at),
         next_report=next_report(connection),
         finder=read_finder(connection, message.sender, message.received_at),
@@ -183,6 +184,7 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
             told=tuple(row.told.split()) or (row.person,),
             asked_at=row.asked_at,
             answered_by=row.answered_by if row.answered_at is not None else None,
+            answer=row.answer,
         )
         for row in connection.execute(_QUESTIONS, {"since": at - THREAD_FOR})
     }

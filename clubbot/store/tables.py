@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from sqlalchemy import Column, Date, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint
+from sqlalchemy import Column, Date, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint, text
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
@@ -143,8 +143,9 @@ questions = Table(
     Column("asked_at", Moment, nullable=False),
     Column("answered_at", Moment),
     Column("answered_by", String(60)),
-    Column("told", Text, nullable=False, server_default=""),  # ids of those it was passed to, a blank between
+    Column("told", Text, nullable=False, server_default=text("''")),  # ids of those it was passed to, a blank between
     Column("next_at", Moment),  # when the next on the roster is told too
+    Column("answer", Text),  # the words of the last answer, for teaching
     Index("ix_questions_answered_at", "answered_at"),
     Index("ix_questions_next_at", "next_at"),
     Index("ix_questions_asker", "asker"),
@@ -347,3 +348,17 @@ relays = Table(
 
 # The digests that have gone, one a day.
 digests = Table("digests", metadata, Column("day", Date, primary_key=True), Column("at", Moment, nullable=False))
+
+# What volunteers' answers have taught, until somebody forgets it.
+taught = Table(
+    "taught",
+    metadata,
+    Column("number", Integer, primary_key=True),
+    Column("topic", String(60)),
+    Column("asked", Text, nullable=False),
+    Column("language", String(2), nullable=False),
+    Column("answer", Text),
+    Column("by", String(60), nullable=False),
+    Column("at", Moment, nullable=False),
+    Column("forgotten_at", Moment),
+)

@@ -8,36 +8,71 @@ from typing import Any, get_args
 import pytest
 from sqlalchemy import Engine
 
+from clubbot.model.club import Closure, Swap
+from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
+    AskAboutClosure,
+    CallOffDay,
     CloseChoice,
+    CloseCourse,
+    CloseDraft,
     Effect,
+    EndBroadcast,
+    GoOnWithBroadcasts,
     GoQuiet,
     HandOver,
+    HoldBroadcasts,
     Introduce,
     KeepLanguage,
     KeepName,
+    KeepReport,
     KeepRevision,
     KeepRsvp,
     OpenChoice,
+    OpenDraft,
     OptIn,
     OptOut,
+    PassQuestion,
     PlanReminders,
+    PutInTouch,
+    Record,
+    Relay,
+    ReopenCourse,
     Reply,
+    SendDigest,
+    SettleQuestion,
     SettleReminder,
     SignIn,
     SpeakAgain,
     SpeakOf,
+    StartBroadcast,
     Subscribe,
+    SwapDuty,
     TellOf,
     TellPerson,
+    TryDraft,
     Unsubscribe,
 )
+from clubbot.model.messages import Said
+from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId, Offer, Planned, Rsvp
 from clubbot.store.apply import apply, carry_out
+from clubbot.store.club import read_draft
 from clubbot.store.store import Store
-from clubbot.store.tables import consents, inbox, metadata, open_choices, outbox, people, questions, subscriptions
+from clubbot.store.tables import (
+    closures,
+    consents,
+    inbox,
+    metadata,
+    open_choices,
+    outbox,
+    people,
+    questions,
+    reports,
+    subscriptions,
+)
 from tests.builders import KIM, OUR_NUMBER, a_text
 from tests.conftest import NOON
 from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, kept, numbered, rows, the_row
@@ -50,6 +85,27 @@ COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), se
 REMINDED = PlanReminders(
     on=LEAGUE, number=KIM, kinds=("evening", "hours"), planned=(Planned(kind="evening", due=LATER),)
 )
+
+FLOODED = Said(en="flooded", fr="inondé")
+CLOSED = CloseCourse(
+    closure=Closure(what="marsh", since=NOON, until=LATER, reason=FLOODED, kind="danger"), person="jonas"
+)
+HELD = CloseCourse(
+    closure=Closure(what="course", since=NOON, reason=Said(en="thunder", fr="orage"), kind="held"), person="jonas"
+)
+DRAFTED = OpenDraft(draft=Draft(code="4821", deed=ReopenDeed(closures=(1, 2), what="the Marsh loop"), until=LATER))
+ON_THE_LIST = Subscribe(list_id="event-news", words="on")
+TOLD = StartBroadcast(
+    person="priya",
+    audience=Audience("list", list_id="event-news"),
+    on=None,
+    texts={"en": "Bring water.", "fr": "Apportez de l'eau."},
+    quiet=None,
+    per_minute=60,
+    helpers=(),
+)
+LOST = KeepReport(number=1, kind="lost-disc", hole=7, words="lost a red disc")
+FOUND = KeepReport(number=2, kind="found-disc", hole=None, words="found a red disc")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,6 +174,26 @@ def spoken_of(want: str, **more: object) -> Row:
     """The talk with Kim."""
     usual = {"awaits": "", "people": 0, "state_before": None, "people_before": None}
     return {"number": KIM, "event": LEAGUE.event, "day": LEAGUE.day, "want": want, **usual, "at": LATER, **more}
+
+
+def a_closure(closed: CloseCourse, **more: object) -> Row:
+    """A closure as it is kept; what is not named is as it was made."""
+    made = closed.closure
+    usual = {"id": 1, "what": made.what, "since": made.since, "until": made.until, "kind": made.kind}
+    reason = {"reason_en": made.reason.en, "reason_fr": made.reason.fr}
+    return {**usual, **reason, "made_by": closed.person, "asked_at": None, "ended_at": None, **more}
+
+
+def a_broadcast(**more: object) -> Row:
+    """Priya's text to the list, begun at noon."""
+    words = {"words_en": "Bring water.", "words_fr": "Apportez de l'eau."}
+    usual = {"id": 1, "person": "priya", "number": KIM, "audience": "list event-news", "people": 1, "left_out": 0}
+    return {**usual, **words, "begun_at": NOON, "state": "sending", **more}
+
+
+def one_of_many(**more: object) -> Row:
+    """What of that broadcast goes to Kim."""
+    return {**a_text_out(KIM, "Bring water.", f"broadcast:1:{KIM}"), "after": 1, "broadcast": 1, **more}
 
 
 CASES = [
@@ -285,6 +361,159 @@ CASES = [
     Case(
         effect=KeepRevision(event="dusk-league", day=None, words="every week", sequence=0),
         writes={"revisions": [{"event": "dusk-league", "words": "every week", "sequence": 0, "changed_at": LATER}]},
+    ),
+    Case(
+        before=(HANDED,),
+        effect=HandOver(reason="human", person="priya", number=PRIYA, note=f"Q{QUESTION_NUMBER}: more", again=1),
+        writes={
+            "questions": [{"number": 1, "inbox_id": 1, "asker": KIM, "person": "priya", "told": "priya"}],
+            "outbox": [a_text_out(PRIYA, "Q1: more", "question:1:3", asks_consent=0)],
+        },
+    ),
+    Case(
+        before=(HANDED,),
+        effect=PassQuestion(number=1, person="priya", phone=PRIYA, note="Q1: a question", next_at=LATER),
+        writes={
+            "questions": [
+                {"number": 1, "person": "priya", "told": "jonas priya", "next_at": LATER, "answered_at": None}
+            ],
+            "outbox": [
+                a_text_out(PRIYA, "Q1: a question", f"question:1:priya:{int(LATER.timestamp())}", asks_consent=0)
+            ],
+        },
+    ),
+    Case(
+        before=(HANDED,),
+        sender=JONAS,
+        effect=SettleQuestion(number=1, person="jonas"),
+        writes={"questions": [{"number": 1, "answered_at": LATER, "answered_by": "jonas", "next_at": None}]},
+    ),
+    Case(
+        effect=SwapDuty(swap=Swap(day=LEAGUE.day, instead_of="priya", taker="femi")),
+        writes={"duty_swaps": [{"day": LEAGUE.day, "instead_of": "priya", "taker": "femi"}]},
+    ),
+    Case(effect=DRAFTED, writes={"drafts": [{"number": KIM, "code": "4821", "until": LATER, "tries": 0}]}),
+    Case(before=(DRAFTED,), effect=TryDraft(), writes={"drafts": [{"number": KIM, "code": "4821", "tries": 1}]}),
+    Case(before=(DRAFTED,), effect=CloseDraft(), writes={}, takes_away=("drafts",)),
+    Case(before=(DRAFTED,), sender=JONAS, effect=TryDraft(), writes={}),
+    Case(before=(DRAFTED,), sender=JONAS, effect=CloseDraft(), writes={}),
+    Case(
+        effect=Record(person="jonas", what="held play"),
+        writes={"deeds": [{"id": 1, "person": "jonas", "at": LATER, "what": "held play", "inbox_id": 3}]},
+    ),
+    Case(effect=CLOSED, writes={"closures": [a_closure(CLOSED)]}),
+    Case(before=(CLOSED,), effect=HELD, writes={"closures": [a_closure(HELD, id=2)]}),
+    Case(
+        before=(HELD, AskAboutClosure(closure=1, number=JONAS, text="Over?", key="closure:1:0")),
+        effect=CloseCourse(
+            closure=Closure(what="course", since=LATER, reason=Said(en="thunder", fr="orage"), kind="held"),
+            person="femi",
+        ),
+        writes={"closures": [a_closure(HELD, since=LATER, made_by="femi")]},
+    ),
+    Case(
+        before=(CLOSED, HELD),
+        effect=ReopenCourse(closures=(1,)),
+        writes={"closures": [a_closure(CLOSED, ended_at=LATER)]},
+    ),
+    Case(before=(CLOSED, ReopenCourse(closures=(1,))), effect=ReopenCourse(closures=(1,)), writes={}),
+    Case(
+        before=(CLOSED,),
+        effect=AskAboutClosure(closure=1, number=JONAS, text="Is it over?", key="closure:1:7"),
+        writes={
+            "closures": [a_closure(CLOSED, asked_at=LATER)],
+            "outbox": [a_text_out(JONAS, "Is it over?", "closure:1:7", asks_consent=0)],
+        },
+    ),
+    Case(
+        effect=CallOffDay(on=LEAGUE, reason=FLOODED),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "called_off": 1,
+                    "reason_en": "flooded",
+                    "reason_fr": "inondé",
+                    "at": LATER,
+                }
+            ]
+        },
+    ),
+    Case(
+        before=(ON_THE_LIST,),
+        sender=PRIYA,
+        effect=TOLD,
+        writes={"broadcasts": [a_broadcast(number=PRIYA, begun_at=LATER)], "outbox": [one_of_many()]},
+    ),
+    Case(
+        before=(ON_THE_LIST, TOLD),
+        effect=HoldBroadcasts(),
+        writes={
+            "broadcasts": [a_broadcast(state="held")],
+            "outbox": [one_of_many(id="text-1_1", state="held", created_at=NOON, due_at=NOON)],
+        },
+    ),
+    Case(
+        before=(ON_THE_LIST, TOLD, HoldBroadcasts()),
+        effect=GoOnWithBroadcasts(per_minute=60),
+        writes={"broadcasts": [a_broadcast()], "outbox": [one_of_many(id="text-1_1")]},
+    ),
+    Case(before=(Reply(text="Yes, open."),), effect=HoldBroadcasts(), writes={}),
+    Case(
+        before=(ON_THE_LIST, TOLD),
+        effect=EndBroadcast(broadcast=1, number=PRIYA, text="It's out."),
+        writes={
+            "broadcasts": [a_broadcast(state="ended")],
+            "outbox": [a_text_out(PRIYA, "It's out.", "broadcast:1:ended", asks_consent=0)],
+        },
+    ),
+    Case(
+        effect=LOST,
+        writes={
+            "reports": [
+                {
+                    "number": 1,
+                    "kind": "lost-disc",
+                    "hole": 7,
+                    "words": "lost a red disc",
+                    "reporter": KIM,
+                    "language": "en",
+                    "at": LATER,
+                    "fits": None,
+                }
+            ]
+        },
+    ),
+    Case(
+        before=(LOST, FOUND),
+        effect=PutInTouch(
+            lost=1, found=2, owner=KIM, finder=LEE, to_owner="It's found.", to_finder="It's Kim's.", until=LATER
+        ),
+        writes={
+            "reports": [{"number": 1, "fits": 2}, {"number": 2, "fits": 1}],
+            "relays": [{"owner": KIM, "finder": LEE, "until": LATER}],
+            "outbox": [
+                a_text_out(KIM, "It's found.", "touch:1:2:owner"),
+                {**a_text_out(LEE, "It's Kim's.", "touch:1:2:finder"), "id": "msg_2"},
+            ],
+        },
+    ),
+    Case(
+        effect=Relay(number=LEE, text="The owner writes: thanks"),
+        writes={"outbox": [a_text_out(LEE, "The owner writes: thanks", "relay:3")]},
+    ),
+    Case(
+        effect=SendDigest(day=LEAGUE.day, number=JONAS, text="40 texts."),
+        writes={
+            "digests": [{"day": LEAGUE.day, "at": LATER}],
+            "outbox": [a_text_out(JONAS, "40 texts.", "digest:2027-06-09", asks_consent=0)],
+        },
+    ),
+    Case(
+        before=(SendDigest(day=LEAGUE.day, number=JONAS, text="40 texts."),),
+        effect=SendDigest(day=LEAGUE.day, number=JONAS, text="41 texts."),
+        writes={},
     ),
 ]
 
@@ -508,6 +737,58 @@ def test_of_two_answers_to_a_question_the_first_goes_out(engine: Engine) -> None
 
     assert [row["text"] for row in rows(engine, outbox) if row["recipient"] == KIM] == ["from Priya"]
     assert tuple(the_row(engine, questions)[column] for column in ("answered_by", "answered_at")) == ("priya", NOON)
+
+
+# What the club's people do
+
+
+DEEDS: list[Deed] = [
+    CloseDeed(what="marsh", since=NOON, until=None, reason=FLOODED, kind="danger"),
+    CloseDeed(what="8", since=NOON, until=LATER, reason=FLOODED, kind="planned"),
+    ReopenDeed(closures=(3, 5), what="the course"),
+    CallOffDeed(event="dusk-league", day=LEAGUE.day, reason=FLOODED),
+    TellDeed(
+        audience=Audience("event", event="dusk-league"),
+        event="dusk-league",
+        day=LEAGUE.day,
+        words=Said(en="Bring water: “a lot”", fr="Apportez de l'eau"),
+        french_missing=False,
+        safety=True,
+    ),
+    TeachDeed(topic="dogs", asked="can my cat come", language="en", answer=None, taught_by="jonas"),
+]
+
+
+@pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.deed)
+def test_what_waits_for_a_code_comes_back_as_it_was(engine: Engine, deed: Deed) -> None:
+    draft = Draft(code="0042", deed=deed, until=LATER, tries=1)
+    done(engine, OpenDraft(draft=draft))
+
+    with engine.connect() as connection:
+        assert read_draft(connection, KIM) == draft
+        assert read_draft(connection, LEE) is None
+
+
+def test_a_new_draft_takes_the_place_of_the_one_that_waits_and_its_wrong_codes(engine: Engine) -> None:
+    done(engine, DRAFTED, TryDraft(), id="text-1")
+    draft = Draft(code="1234", deed=DEEDS[0], until=LATER)
+    done(engine, OpenDraft(draft=draft), id="text-2")
+
+    with engine.connect() as connection:
+        assert read_draft(connection, KIM) == draft
+
+
+def test_a_hold_that_is_over_is_not_begun_again_but_another_is_made(engine: Engine) -> None:
+    done(engine, HELD, ReopenCourse(closures=(1,)), HELD)
+
+    assert [(row["id"], row["ended_at"]) for row in rows(engine, closures)] == [(1, NOON), (2, None)]
+
+
+def test_a_report_whose_number_was_taken_meanwhile_gets_the_next(engine: Engine) -> None:
+    done(engine, LOST, id="text-1")
+    done(engine, LOST, id="text-2", sender=LEE)
+
+    assert [(row["number"], row["reporter"]) for row in rows(engine, reports)] == [(1, KIM), (2, LEE)]
 
 
 # Texts

@@ -16,8 +16,9 @@ def upgrade() -> None:
         table.add_column(sa.Column("made_by", sa.String(length=60), nullable=True))
         table.add_column(sa.Column("asked_at", Moment(), nullable=True))
     with op.batch_alter_table("questions") as table:
-        table.add_column(sa.Column("told", sa.Text(), nullable=False, server_default=""))
+        table.add_column(sa.Column("told", sa.Text(), nullable=False, server_default=sa.text("''")))
         table.add_column(sa.Column("next_at", Moment(), nullable=True))
+        table.add_column(sa.Column("answer", sa.Text(), nullable=True))
     op.create_index("ix_questions_next_at", "questions", ["next_at"], unique=False)
     op.create_index("ix_questions_asker", "questions", ["asker"], unique=False)
     with op.batch_alter_table("outbox") as table:
@@ -71,6 +72,18 @@ def upgrade() -> None:
         sa.Column("day", sa.Date(), nullable=False),
         sa.Column("at", Moment(), nullable=False),
         sa.PrimaryKeyConstraint("day", name=op.f("pk_digests")),
+    )
+    op.create_table(
+        "taught",
+        sa.Column("number", sa.Integer(), nullable=False),
+        sa.Column("topic", sa.String(length=60), nullable=True),
+        sa.Column("asked", sa.Text(), nullable=False),
+        sa.Column("language", sa.String(length=2), nullable=False),
+        sa.Column("answer", sa.Text(), nullable=True),
+        sa.Column("by", sa.String(length=60), nullable=False),
+        sa.Column("at", Moment(), nullable=False),
+        sa.Column("forgotten_at", Moment(), nullable=True),
+        sa.PrimaryKeyConstraint("number", name=op.f("pk_taught")),
     )
     op.create_table(
         "drafts",
