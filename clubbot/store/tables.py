@@ -2,7 +2,20 @@
 
 from datetime import UTC, datetime
 
-from sqlalchemy import Column, Date, Float, ForeignKey, Index, Integer, MetaData, String, Table, Text, UniqueConstraint, text
+from sqlalchemy import (
+    Column,
+    Date,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    UniqueConstraint,
+    text,
+)
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 

@@ -99,11 +99,10 @@ def test_with_several_open_the_number_is_asked_for_and_nobody_hears_anything(bot
     assert "Q1 and Q2" in both_asked.to(JONAS)[0]
 
 
-@pytest.mark.parametrize("number", ["Q2", "q2", "Q2:", "q 2,", "Q#2", "Q2 -"])
-def test_an_answer_by_number_goes_to_whoever_asked_that_question(both_asked: Phones, number: str) -> None:
-    both_asked.text(JONAS, f"{number} {LIGHTHOUSE}")
-
-    assert (both_asked.to(BEN), both_asked.to(ANA)) == ([from_("Jonas", LIGHTHOUSE)], [])
+def test_an_answer_by_number_however_written_goes_to_whoever_asked_that_question(both_asked: Phones) -> None:
+    for number in ("Q2", "q2", "Q2:", "q 2,", "Q#2", "Q2 -"):
+        both_asked.text(JONAS, f"{number} {LIGHTHOUSE}")
+        assert (both_asked.to(BEN), both_asked.to(ANA)) == ([from_("Jonas", LIGHTHOUSE)], []), number
 
 
 def test_once_one_of_two_is_answered_a_plain_reply_is_for_the_other(both_asked: Phones) -> None:
@@ -184,13 +183,12 @@ def test_whoever_answers_somebody_who_has_opted_out_hears_that_nothing_goes(aske
 # No number is shown
 
 
-@pytest.mark.parametrize("written", ["+19025550150", "902-555-0150", "(902) 555 0150", "1.902.555.0150", "9025550150"])
-def test_the_askers_number_is_shown_to_nobody_however_it_is_written(phones: Phones, written: str) -> None:
+def test_the_askers_number_is_shown_to_nobody_however_it_is_written(phones: Phones) -> None:
     heard: list[Heard] = []
     for sender, words in (
-        (ANA, f"can somebody call me about a refund, {written}"),
+        (ANA, "can somebody call me about a refund, +19025550150 or 902-555-0150"),
         (JONAS, "pass to Femi"),
-        (ANA, f"or text me on {written} please, it is about a refund"),
+        (ANA, "or text me on (902) 555 0150, 1.902.555.0150, 9025550150 please, it is about a refund"),
         (FEMI, "Q1 I will."),
         (JONAS, "Q1 I will too."),
     ):
@@ -259,12 +257,11 @@ def test_what_was_passed_is_given_its_time_again(asked: Phones) -> None:
     assert asked.notes(CAMPGROUND) == [FEMI]
 
 
-@pytest.mark.parametrize("order", ["pass Q1", "pass Q1 to Femi", "done Q1", "Q1 done"])
-def test_what_is_answered_is_not_passed_or_closed_any_more(answered: Phones, order: str) -> None:
-    answered.text(JONAS, order.replace("Q1 done", "done Q1"))
-
-    assert [one.recipient for one in answered.heard] == [JONAS]
-    assert "no open question Q1" in answered.to(JONAS)[0]
+def test_what_is_answered_is_not_passed_or_closed_any_more(answered: Phones) -> None:
+    for order in ("pass Q1", "pass Q1 to Femi", "done Q1"):
+        answered.text(JONAS, order)
+        assert [one.recipient for one in answered.heard] == [JONAS]
+        assert "no open question Q1" in answered.to(JONAS)[0]
 
 
 @pytest.mark.xfail(strict=True, reason="'pass' sends the note at once, also at 22:00 to somebody who did not write")
@@ -383,7 +380,9 @@ def test_what_goes_on_is_passed_on_too_where_nobody_answers(answered: Phones) ->
     assert answered.notes() == [FEMI]
 
 
-@pytest.mark.xfail(strict=True, reason="what is passed on quotes the first text of the thread, not the one that is open")
+@pytest.mark.xfail(
+    strict=True, reason="what is passed on quotes the first text of the thread, not the one that is open"
+)
 @pytest.mark.parametrize("how", ["pass", ""])
 def test_whoever_is_passed_what_went_on_reads_the_question_that_is_open(answered: Phones, how: str) -> None:
     answered.text(ANA, DINNER)
@@ -531,7 +530,9 @@ def test_danger_that_nobody_answers_goes_to_the_next(phones: Phones) -> None:
     assert phones.notes("he is not breathing") == [FEMI]
 
 
-@pytest.mark.xfail(strict=True, reason="danger that the organiser sleeps through goes to nobody else before the morning")
+@pytest.mark.xfail(
+    strict=True, reason="danger that the organiser sleeps through goes to nobody else before the morning"
+)
 def test_danger_that_nobody_answers_goes_to_the_next_at_night_too(handbook: Handbook) -> None:
     phones = Phones(handbook, june(7, 23))
     phones.text(ANA, "he is not breathing")
@@ -562,8 +563,8 @@ def test_what_nobody_answers_goes_to_the_next_every_half_hour_at_last_to_the_org
 def test_after_the_organiser_it_goes_no_further(asked: Phones) -> None:
     for _ in range(4):
         asked.wait(30 * MINUTE)
-    for _ in range(3 * 24 * 2):
-        asked.wait(30 * MINUTE)
+    for _ in range(24):
+        asked.wait(HOUR)
         assert asked.notes(CAMPGROUND) == []
 
     asked.text(FEMI, f"Q1 {LIGHTHOUSE}")

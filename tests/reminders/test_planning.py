@@ -5,9 +5,9 @@ from typing import Literal
 
 import pytest
 
+from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import ReminderKind
 from clubbot.reminders.planning import Usual, asked_for, usual
-from clubbot.model.quiet import QuietHours
 from tests.conftest import HALIFAX
 
 NIGHT = QuietHours(time(21), time(8), HALIFAX)

@@ -11,19 +11,16 @@ down_revision = "0002"
 
 def upgrade() -> None:
     """New tables and columns; closures made before are planned ones, which end by themselves."""
-    with op.batch_alter_table("closures") as table:
-        table.add_column(sa.Column("kind", sa.String(length=10), nullable=False, server_default="planned"))
-        table.add_column(sa.Column("made_by", sa.String(length=60), nullable=True))
-        table.add_column(sa.Column("asked_at", Moment(), nullable=True))
-    with op.batch_alter_table("questions") as table:
-        table.add_column(sa.Column("told", sa.Text(), nullable=False, server_default=sa.text("''")))
-        table.add_column(sa.Column("next_at", Moment(), nullable=True))
-        table.add_column(sa.Column("answer", sa.Text(), nullable=True))
+    op.add_column("closures", sa.Column("kind", sa.String(length=10), nullable=False, server_default="planned"))
+    op.add_column("closures", sa.Column("made_by", sa.String(length=60), nullable=True))
+    op.add_column("closures", sa.Column("asked_at", Moment(), nullable=True))
+    op.add_column("questions", sa.Column("told", sa.Text(), nullable=False, server_default=sa.text("''")))
+    op.add_column("questions", sa.Column("next_at", Moment(), nullable=True))
+    op.add_column("questions", sa.Column("answer", sa.Text(), nullable=True))
     op.create_index("ix_questions_next_at", "questions", ["next_at"], unique=False)
     op.create_index("ix_questions_asker", "questions", ["asker"], unique=False)
-    with op.batch_alter_table("outbox") as table:
-        table.add_column(sa.Column("after", sa.Integer(), nullable=False, server_default="0"))
-        table.add_column(sa.Column("broadcast", sa.Integer(), nullable=True))
+    op.add_column("outbox", sa.Column("after", sa.Integer(), nullable=False, server_default="0"))
+    op.add_column("outbox", sa.Column("broadcast", sa.Integer(), nullable=True))
     op.create_index("ix_outbox_broadcast_state", "outbox", ["broadcast", "state"], unique=False)
     op.create_table(
         "broadcasts",
