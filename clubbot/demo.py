@@ -33,6 +33,9 @@ NEWCOMER = (
 )
 # A member's week, on one clock that runs on between the texts: full and waiting, two friends come along, reminders, "here".
 MEMBER = ("full_and_waiting", "two_friends", "here")
+# The organiser's side: a text to many held half-way; then, some days later, a closure and the night's end of it.
+ORGANISER = ("held_half_way", "not_the_organiser")
+ORGANISER_LATER = ("marsh_floods",)
 _CLOCK = "2027-06-07T12:00:00-03:00"
 _YOU = "+19025550199"
 _LONGEST_WAIT = 10.0
@@ -40,6 +43,10 @@ _QUIET = 0.35
 # Real seconds that the demo's clock takes for a jump, and between two looks at what is due meanwhile.
 _JUMP_TAKES = 3.0
 _LOOK = 0.02
+# A code that is shown, a text that gives one back, and those that a sample conversation has wrong on purpose.
+_CODE = re.compile(r"\b(?:YES|OUI) (\d{4})\b")
+_CODED = re.compile(r"^(?:yes|oui) \d{4}$", re.IGNORECASE)
+_WRONG_ONES = frozenset({"9999", "1111", "2222", "3333"})
 _QUESTION = re.compile(r"\b[Qq](\d+)\b")
 
 
@@ -80,7 +87,7 @@ async def _listening(gateway: StandInGateway) -> AsyncIterator[str]:
 
 
 async def play_demo(*, interactive: bool) -> None:
-    """Start everything, play the newcomer's conversations, then let a person text."""
+    """Start everything, play the newcomer's, the organiser's and the member's conversations, then let a person text."""
     inbound, outbound = _secret(), _secret()
     gateway = StandInGateway(outbound)
     with tempfile.TemporaryDirectory(prefix="clubbot-demo-") as folder:
@@ -105,7 +112,7 @@ async def play_demo(*, interactive: bool) -> None:
                 await phones.introduce()
                 for name in NEWCOMER:
                     await phones.play(read_transcript(demo_folder() / "sample_conversations" / f"{name}.txt"))
-                for name in MEMBER:
+                for name in (*ORGANISER, *MEMBER, *ORGANISER_LATER):
                     await phones.play(read_transcript(demo_folder() / "sample_conversations" / f"{name}.txt"))
                 if interactive:
                     await phones.let_text()
@@ -119,6 +126,7 @@ class _Phones:
         # The questions passed on in this conversation. One service plays them all, so its numbers go on where a
         # conversation that is read alone begins with Q1.
         self._passed_on: list[str] = []
+        self._codes: dict[str, str] = {}
         people = service.shelf.current.knowledge.people
         self._volunteers = {person.number: person.first_name for person in people}
         self._names = dict(self._volunteers)
@@ -145,6 +153,7 @@ class _Phones:
                 await self._run_on(line, numbers.get("", _YOU))
             elif line.kind == ">":
                 text = _QUESTION.sub(self._renumbered, line.text, count=1) if line.who else line.text
+                text = self._with_code(numbers[line.who], text)
                 print(f"{line.who + ' ' if line.who else ''}> {text}", flush=True)
                 await self._text(numbers[line.who], text, numbers.get("", _YOU))
 
@@ -163,6 +172,11 @@ class _Phones:
         clock.run_at(1)
         for number, said in await self._hear(_QUIET):
             self._show(number, said, texter)
+
+    def _with_code(self, sender: str, text: str) -> str:
+        """ "yes 1002" with the code that this phone was really shown, where the sample conversation has the right one."""
+        shown = self._codes.get(sender)
+        return f"yes {shown}" if shown is not None and _CODED.match(text) and text[-4:] not in _WRONG_ONES else text
 
     def _renumbered(self, found: re.Match[str]) -> str:
         place = int(found[1]) - 1
@@ -196,6 +210,9 @@ class _Phones:
             print("(no answer)", flush=True)
 
     def _show(self, number: str, said: str, texter: str) -> None:
+        code = _CODE.search(said)
+        if code:
+            self._codes[number] = code[1]
         whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
         print(f"{whose}< {said}", flush=True)
 

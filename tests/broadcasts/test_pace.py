@@ -49,10 +49,11 @@ def test_what_is_begun_at_night_begins_in_the_morning(begins: datetime) -> None:
 
 
 def test_what_takes_longer_than_a_day_skips_each_night() -> None:
-    """Thirteen hours a day, one an hour would be: 8:00 to 20:00."""
-    hours = first(30, june(7, 8), 1)[:1] + list(islice(due_times(june(7, 8), 1, NIGHT.end_after), 13 * 60, 13 * 60 + 1))
+    """One a minute, thirteen hours a day."""
+    found = first(2 * 13 * 60 + 1, june(7, 8), 1)
 
-    assert hours == [june(7, 8), june(8, 8)]
+    assert found[13 * 60 - 1 : 13 * 60 + 1] == [june(7, 20, 59), june(8, 8)]
+    assert found[-2:] == [june(8, 20, 59), june(9, 8)]
 
 
 def test_what_may_not_wait_keeps_no_quiet_hours() -> None:

@@ -14,12 +14,14 @@ from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
     AskAboutClosure,
+    AskToTeach,
     CallOffDay,
     CloseChoice,
     CloseCourse,
     CloseDraft,
     Effect,
     EndBroadcast,
+    ForgetTaught,
     GoOnWithBroadcasts,
     GoQuiet,
     HandOver,
@@ -30,6 +32,7 @@ from clubbot.model.effects import (
     KeepReport,
     KeepRevision,
     KeepRsvp,
+    KeepTaught,
     OpenChoice,
     OpenDraft,
     OptIn,
@@ -105,6 +108,7 @@ TOLD = StartBroadcast(
     helpers=(),
 )
 LOST = KeepReport(number=1, kind="lost-disc", hole=7, words="lost a red disc")
+TAUGHT = TeachDeed(topic=None, asked="can my cat come", language="en", answer="Yes, on a lead.", taught_by="jonas")
 FOUND = KeepReport(number=2, kind="found-disc", hole=None, words="found a red disc")
 
 
@@ -515,6 +519,35 @@ CASES = [
         effect=SendDigest(day=LEAGUE.day, number=JONAS, text="41 texts."),
         writes={},
     ),
+    Case(
+        effect=AskToTeach(number=JONAS, draft=Draft(code="4821", deed=TAUGHT, until=LATER), text="Teach it?"),
+        writes={
+            "drafts": [{"number": JONAS, "code": "4821", "until": LATER, "tries": 0}],
+            "outbox": [a_text_out(JONAS, "Teach it?", "teach:3", asks_consent=0)],
+        },
+    ),
+    Case(
+        effect=KeepTaught(deed=TAUGHT),
+        writes={
+            "taught": [
+                {
+                    "number": 1,
+                    "topic": None,
+                    "asked": "can my cat come",
+                    "language": "en",
+                    "answer": "Yes, on a lead.",
+                    "by": "jonas",
+                    "at": LATER,
+                    "forgotten_at": None,
+                }
+            ]
+        },
+    ),
+    Case(
+        before=(KeepTaught(deed=TAUGHT),),
+        effect=ForgetTaught(number=1),
+        writes={"taught": [{"number": 1, "asked": "can my cat come", "at": NOON, "forgotten_at": LATER}]},
+    ),
 ]
 
 
@@ -755,7 +788,7 @@ DEEDS: list[Deed] = [
         french_missing=False,
         safety=True,
     ),
-    TeachDeed(topic="dogs", asked="can my cat come", language="en", answer=None, taught_by="jonas"),
+    TAUGHT,
 ]
 
 
