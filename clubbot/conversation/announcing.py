@@ -105,9 +105,15 @@ def shown(deed: TellDeed, ask: Ask) -> Served:
     said.append(voice.say("tell.costs", parts=parts, cost=cost, length=voice.length(minutes)))
     if reach.opted_out or reach.unreachable:
         said.append(voice.say("tell.left_out", opted_out=reach.opted_out, unreachable=reach.unreachable))
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR)
+    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR, tries=_tries(ask))
     said.append(voice.say("tell.code", code=draft.code, minutes=CODE_GOOD_FOR // timedelta(minutes=1)))
     return Served(sentence=" ".join(said), effects=(OpenDraft(draft=draft),))
+
+
+def _tries(ask: Ask) -> int:
+    """Wrong codes count on over a new draft."""
+    draft = ask.known.draft
+    return draft.tries if draft is not None and ask.now < draft.until else 0
 
 
 def audience_words(deed: TellDeed, voice: Voice) -> str:

@@ -4,6 +4,7 @@ A number can be forged, but the forger does not get the reply, and so not the co
 safe direction.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import assert_never
@@ -11,13 +12,14 @@ from typing import assert_never
 from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import which_day
+from clubbot.conversation.helping import quoted
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.reasons import understood
 from clubbot.course.status import WHOLE, holes_of
 from clubbot.events.choosing import Meant, Several, id_of
-from clubbot.events.days import EventDay, between
+from clubbot.events.days import EventDay, between, event_days
 from clubbot.model.club import Closure, Knowledge, Person
 from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
 from clubbot.model.effects import (
@@ -102,7 +104,7 @@ def obey(order: Order, ask: Ask, person: Person) -> Served | None:
 def refused(ask: Ask) -> Served:
     """An order from a phone that is none of the club's: refused plainly, and the organiser hears of it."""
     head = organiser(ask.voice.knowledge)
-    note = Voice(ask.voice.knowledge, head.language).say("order.stranger_note", text=" ".join(ask.text.split())[:200])
+    note = Voice(ask.voice.knowledge, head.language).say("order.stranger_note", text=quoted(ask.text))
     tell = TellPerson(person=head.id, number=head.number, text=note)
     return Served(sentence=ask.voice.say("order.stranger", name=head.first_name), effects=(tell,), served=False)
 
@@ -113,16 +115,22 @@ def _allowed(permit: Permit, ask: Ask, person: Person) -> Served | None:
         return None
     head = organiser(ask.voice.knowledge)
     theirs = Voice(ask.voice.knowledge, head.language)
-    note = theirs.say("order.not_allowed_note", name=person.first_name, text=" ".join(ask.text.split())[:200])
+    note = theirs.say("order.not_allowed_note", name=person.first_name, text=quoted(ask.text))
     tell = TellPerson(person=head.id, number=head.number, text=note)
     return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
 
 
 def _with_code(deed: Deed, shown: str, ask: Ask) -> Served:
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR)
+    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR, tries=tries_so_far(ask))
     minutes = CODE_GOOD_FOR // timedelta(minutes=1)
     said = f"{shown} {ask.voice.say('order.code', code=draft.code, minutes=minutes)}"
     return Served(sentence=said, effects=(OpenDraft(draft=draft),))
+
+
+def tries_so_far(ask: Ask) -> int:
+    """Wrong codes count on over a new draft: else a guesser would only have to order again."""
+    draft = ask.known.draft
+    return draft.tries if draft is not None and ask.now < draft.until else 0
 
 
 def _close(order: Close, ask: Ask) -> Served:
@@ -145,23 +153,19 @@ def _close(order: Close, ask: Ask) -> Served:
 
 def _reopen(what: str | None, ask: Ask) -> Served:
     voice = ask.voice
-    closed = [one for one in ask.known.closures if one.number is not None]
-    meant = [one for one in closed if what in {None, one.what}]
-    if not meant and what == WHOLE:
-        meant = closed
-    if not meant:
-        return Served(sentence=voice.say("order.nothing_closed"))
-    held = [one for one in meant if one.kind == "held"]
-    over = max((one.since for one in held), default=ask.now) + (thunder_wait(voice.knowledge) if held else timedelta())
-    if held and ask.now < over:
-        last = max(one.since for one in held)
-        said = voice.say(
-            "order.too_soon",
-            last=voice.hour(last),
-            minutes=thunder_wait(voice.knowledge) // timedelta(minutes=1),
-            time=voice.hour(over),
-        )
-        return Served(sentence=said)
+    # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
+    ours = [one for one in ask.known.closures if one.number is not None]
+    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
+    if what is None:
+        meant = begun
+    else:
+        asked = holes_of(what, voice.knowledge.course)
+        meant = [one for one in ours if one.what == what]
+        meant = meant or [one for one in begun if asked and asked <= holes_of(one.what, voice.knowledge.course)]
+        meant = meant or (begun if what == WHOLE else [])
+    too_soon = _too_soon([one for one in meant if one.kind == "held"], ask)
+    if too_soon is not None:
+        return too_soon
     places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
     numbers = tuple(one.number for one in meant if one.number is not None)
     deed = ReopenDeed(closures=numbers, what=places)
@@ -224,6 +228,10 @@ def _call_off(order: CallOff, ask: Ask) -> Served:
 def confirm(code: str, ask: Ask, person: Person) -> Served:
     """The code that was shown comes back: the deed is done, once. Three wrong ones, and it is dropped."""
     voice, draft = ask.voice, ask.known.draft
+    proposal = ask.known.proposal
+    if proposal is not None and ask.now < proposal.until and code == proposal.code:
+        agreed = _allowed(_permit(proposal.deed), ask, person) or _do(proposal.deed, ask, person)
+        return replace(agreed, effects=(CloseDraft(proposal=True), *agreed.effects))
     if draft is None or ask.now >= draft.until:
         return Served(sentence=voice.say("order.no_draft"), effects=(CloseDraft(),) if draft else ())
     if code != draft.code:
@@ -237,8 +245,30 @@ def confirm(code: str, ask: Ask, person: Person) -> Served:
     refusal = _allowed(_permit(draft.deed), ask, person)
     if refusal is not None:
         return replace(refusal, effects=(CloseDraft(), *refusal.effects))
+    again = _thunder_since(draft.deed, ask)
+    if again is not None:
+        return replace(again, effects=(CloseDraft(), *again.effects))
     done = _do(draft.deed, ask, person)
     return replace(done, effects=(CloseDraft(), *done.effects))
+
+
+def _thunder_since(deed: Deed, ask: Ask) -> Served | None:
+    """That the wait after thunder is not over, looked at once more when the code comes: there may have been another since."""
+    if not isinstance(deed, ReopenDeed):
+        return None
+    held = [one for one in ask.known.closures if one.kind == "held" and one.number in deed.closures]
+    return _too_soon(held, ask)
+
+
+def _too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
+    voice = ask.voice
+    wait = thunder_wait(voice.knowledge)
+    last = max((one.since for one in held), default=None)
+    if last is None or ask.now >= last + wait:
+        return None
+    minutes = wait // timedelta(minutes=1)
+    said = voice.say("order.too_soon", last=voice.hour(last), minutes=minutes, time=voice.hour(last + wait))
+    return Served(sentence=said)
 
 
 def _permit(deed: Deed) -> Permit:
@@ -266,7 +296,7 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             )
             key = "order.noted" if deed.kind == "note" else "order.closed"
             said = voice.say(key, what=capital(place(deed.what, voice)))
-            return Served(sentence=f"{said} {_covered(deed, ask)}".strip(), effects=effects)
+            return Served(sentence=f"{said} {_covered(deed, ask, person)}".strip(), effects=effects)
         case ReopenDeed(closures=closures, what=what):
             record = Record(person=person.id, what=f"reopened {what}")
             said = voice.say("order.reopened", what=capital(what))
@@ -276,7 +306,11 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             record = Record(person=person.id, what=f"called off {event} {day}")
             count = count_of(on, ask.known)
             said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
-            return Served(sentence=said, effects=(CallOffDay(on=on, reason=reason), record))
+            rule, zone = voice.knowledge.event(event), voice.knowledge.club.zone
+            # Of an event with one entry for all its days, all are off.
+            days = [one.day for one in event_days(rule, zone)] if rule.one_entry else [day]
+            off = tuple(CallOffDay(on=DayId(event, one), reason=reason) for one in days)
+            return Served(sentence=said, effects=(*off, record))
         case TellDeed():
             return announcing.start(deed, ask, person)
         case TeachDeed():
@@ -289,7 +323,7 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             assert_never(deed)
 
 
-def _covered(deed: CloseDeed, ask: Ask) -> str:
+def _covered(deed: CloseDeed, ask: Ask, person: Person) -> str:
     """The events that a closure covers, and how each is called off."""
     if deed.kind == "note" or deed.what.isdigit():
         return ""
@@ -311,6 +345,8 @@ def _covered(deed: CloseDeed, ask: Ask) -> str:
         voice.say("order.covered_one", event=named(one, voice), people=count_of(id_of(one), ask.known).coming)
         for one in days[:_MOST_NAMED]
     ]
+    if not may(person, "call off events"):
+        return voice.say("order.covered_only", list="; ".join(listed))
     example = days[0].event.also_called[0] if days[0].event.also_called else days[0].event.name.to(voice.language)
     return voice.say("order.covered", list="; ".join(listed), example=example.upper())
 

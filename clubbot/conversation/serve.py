@@ -39,6 +39,8 @@ from clubbot.model.wants import (
 def serve(want: Want, ask: Ask) -> Served:
     """Serve one want. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
     voice = ask.voice
+    if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
+        return Served(sentence=voice.say("status.held"))
     match want:
         case AskTopic(topic):
             return _topic(topic, ask)
@@ -81,6 +83,13 @@ def serve(want: Want, ask: Ask) -> Served:
             return Served(sentence="", served=False)
         case _:
             assert_never(want)
+
+
+def _asks_to_play(want: Want) -> bool:
+    """Whether a want is about playing now, so that the word about thunder comes first while play is held."""
+    return isinstance(want, AskStatus | AskDaylight) or (
+        isinstance(want, AskTopic) and want.topic in {"hours", "safety", "weather-policy", "busy", "start", "first-tee"}
+    )
 
 
 def _topic(topic: str, ask: Ask) -> Served:

@@ -40,7 +40,8 @@ def understood(words: str) -> tuple[Said, ClosureKind]:
 
 
 _FRENCH = re.compile(
-    r"\b(?:le|la|les|du|de|des|sur|dans|glace|orage|vent|tonte|travaux|inond\w*|arbres?)\b|[éèêàç]", re.IGNORECASE
+    r"\b(?:le|la|les|du|des|sur|dans|glace|verglas|neige|orages?|tonnerre|vents?|temp[eê]te|ouragan|tonte|tondre|travaux|entretien|inond\w*|arbres?|feu|fum[ée]e|tournoi|ligue|bris)\b|[éèêàç]",
+    re.IGNORECASE,
 )
 
 

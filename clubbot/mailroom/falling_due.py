@@ -140,6 +140,8 @@ def _digest_day(connection: Connection, knowledge: Knowledge, now: datetime) -> 
     club = knowledge.club
     local = now.astimezone(club.zone)
     due = instant(local.date(), club.digest_at, club.zone)
+    if not any("organiser" in person.roles for person in knowledge.people):
+        return None
     if club.digest == "off" or (club.digest == "weekly" and local.weekday() != _SUNDAY):
         return None
     if not due <= now < due + _DIGEST_GOOD_FOR or had_digest(connection, local.date()):

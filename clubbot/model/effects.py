@@ -275,7 +275,9 @@ class TryDraft:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CloseDraft:
-    """The deed that waited is done, or dropped."""
+    """The deed that waited is done, or dropped; with `proposal` the one that somebody else has put to the sender."""
+
+    proposal: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

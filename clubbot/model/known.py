@@ -106,7 +106,7 @@ class Known:
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
-    code, `code` one that nobody could guess, for a new one; both only for people of the club.
+    code, `proposal` one that somebody else has put to the sender, `code` one that nobody could guess, for a new one; both only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one; `finder` and `owner` are
     the phones of those whom the sender was put in touch with.
     """
@@ -126,6 +126,7 @@ class Known:
     names: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
     talk: Talk | None = None
     draft: Draft | None = None
+    proposal: Draft | None = None
     code: str = ""
     reach: Reach | None = None
     discs: tuple[DiscNote, ...] = ()

@@ -68,6 +68,7 @@ from clubbot.store.club import (
     keep_taught,
     note_asked,
     open_draft,
+    proposed_to,
     record,
     reopen_course,
     try_draft,
@@ -166,7 +167,8 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
         case Reply(text=text, asks_consent=asks):
             _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now)
         case TellPerson(number=theirs, text=text):
-            _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, True, pen, now)
+            # Somebody who has opted out of the club's texts still holds the role that this is told for.
+            _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, False, pen, now)
         case HandOver():
             _hand_over(connection, effect, decided, pen, now)
         case AnswerQuestion():
@@ -280,8 +282,8 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             open_draft(connection, number, draft)
         case TryDraft():
             try_draft(connection, number)
-        case CloseDraft():
-            close_draft(connection, number)
+        case CloseDraft(proposal=proposal):
+            close_draft(connection, proposed_to(number) if proposal else number)
         case Record(person=person, what=what):
             record(connection, person, what, decided.inbox_id, now)
         case CloseCourse(closure=closure, person=person):
@@ -315,7 +317,7 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
         case Relay(number=theirs, text=text):
             _send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
         case AskToTeach(number=theirs, draft=draft, text=text):
-            open_draft(connection, theirs, draft)
+            open_draft(connection, proposed_to(theirs), draft)
             _send(connection, f"teach:{decided.inbox_id}", theirs, text, False, pen, now)
         case KeepTaught(deed=deed):
             keep_taught(connection, deed, now)

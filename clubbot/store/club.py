@@ -25,6 +25,11 @@ def read_draft(connection: Connection, number: str) -> Draft | None:
     return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until, tries=row.tries)
 
 
+def proposed_to(number: str) -> str:
+    """Under what a deed waits that somebody else has put to this phone, beside the phone's own."""
+    return f"{number} proposed"
+
+
 def open_draft(connection: Connection, number: str, draft: Draft) -> None:
     """It waits from now; another of the same phone is dropped."""
     values = {
@@ -62,6 +67,18 @@ def close_course(connection: Connection, closure: Closure, person: str) -> None:
         )
         if again.rowcount:
             return
+    if closure.kind in {"danger", "planned"}:  # closed again with a new time: the old one is over
+        connection.execute(
+            update(closures)
+            .where(
+                closures.c.what == closure.what,
+                closures.c.kind.in_(["danger", "planned"]),
+                closures.c.since <= closure.since,
+                closures.c.ended_at.is_(None),
+                or_(closures.c.until.is_(None), closures.c.until >= closure.since, closures.c.kind == "danger"),
+            )
+            .values(ended_at=closure.since)
+        )
     connection.execute(
         insert(closures).values(
             what=closure.what,

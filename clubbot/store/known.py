@@ -11,7 +11,7 @@ from clubbot.model.known import Asked, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
-from clubbot.store.club import read_draft, read_taught
+from clubbot.store.club import proposed_to, read_draft, read_taught
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
@@ -102,6 +102,7 @@ def read_known(
         names=read_names(connection, since) if volunteer else {},
         talk=read_talk(connection, message.sender),
         draft=read_draft(connection, message.sender) if volunteer else None,
+        proposal=read_draft(connection, proposed_to(message.sender)) if volunteer else None,
         code=code,
         reach=reach,
         taught=read_taught(connection),

@@ -4,7 +4,7 @@ Policy for "till": a day without an hour ends at 9:00 of that day; "tonight" at 
 """
 
 import re
-from datetime import datetime, time
+from datetime import date, datetime, time, timedelta
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import Language
@@ -32,14 +32,16 @@ from clubbot.understanding.dates import aware, plain_for_dates, when
 from clubbot.understanding.mentions import Mentions
 
 _TILL_HOUR = time(9)
-_CONFIRM = re.compile(r"^\W*(?:yes|oui|ok|okay|code)?\W*(?P<code>\d{4})\W*$", re.IGNORECASE)
+_CONFIRM = re.compile(
+    r"^\W*(?:yes|oui|ok|okay|code)?\W*(?P<code>\d{4})\W*(?:please|pls|thanks|svp|stp|merci)?\W*$", re.IGNORECASE
+)
 _LANGUAGE = re.compile(
     r"^\s*(?P<which>fr|fran[cç]ais|french|en|english|anglais)\s*:\s*(?P<words>.+)$", re.IGNORECASE | re.DOTALL
 )
 _HOLD_SENDING = re.compile(r"^(?:hold|pause) (?:the )?sending$|^arrete l envoi$|^suspends l envoi$")
 _GO_ON = re.compile(r"^(?:go on|carry on|continue|resume)(?: with)? (?:the )?sending$|^(?:continue|reprends) l envoi$")
 _HOLD_PLAY = re.compile(
-    r"^(?:(?:i |we )?(?:hear|heard|saw|see) )?(?:thunder|lightning|orage|tonnerre|eclairs?|foudre)(?: again| encore| now)?$|^(?:thunder |lightning |orage |tonnerre |eclairs? )?(?:again )?(?:hold play|play on hold|everybody off|suspendre le jeu|suspends le jeu|jeu suspendu)$"
+    r"^(?:thunder|lightning|orage|tonnerre|foudre)(?: [a-z]+){0,4}$|^(?:(?:i |we )?(?:hear|heard|saw|see) )?(?:thunder|lightning|orage|tonnerre|eclairs?|foudre)(?: again| encore| now)?$|^(?:thunder |lightning |orage |tonnerre |eclairs? )?(?:again )?(?:hold play|play on hold|everybody off|suspendre le jeu|suspends le jeu|jeu suspendu)$"
     r"|^(?:(?:i |we )?(?:hear|heard) )?(?:thunder|lightning) hold play$"
 )
 _REOPEN = re.compile(
@@ -60,6 +62,9 @@ _UNTIL = re.compile(
 _SINCE = re.compile(
     r"\b(?:from|starting|d[eè]s|[aà] partir de)\s+(?P<when>[^,;:(]+?)(?=\b(?:till?|until|to|jusqu|for|pour)\b|[,;:(]|$)",
     re.IGNORECASE,
+)
+_FRENCH_HOURS = re.compile(
+    r"\bde\s+(?P<since>\d{1,2}\s?h\s?\d{0,2})\s+[àa]\s+(?P<until>\d{1,2}\s?h\s?\d{0,2})", re.IGNORECASE
 )
 _TO = re.compile(r"\bfrom\s+\S+(?:\s+\S+)?\s+to\s+(?P<when>[^,;:(]+)", re.IGNORECASE)
 _FURTHER = re.compile(r"\buntil further notice\b|\bjusqu.{0,3} nouvel ordre\b", re.IGNORECASE)
@@ -203,26 +208,43 @@ class Orders:
         return named if named != "course" or re.search(r"\b(?:course|parcours|terrain)\b", plain) else None
 
     def _close(self, text: str, plain: str, now: datetime) -> Close:
+        text = _FRENCH_HOURS.sub(r"à partir de \g<since>, jusqu'à \g<until>", text)
         until = _UNTIL.search(text) or _TO.search(text)
         since = _SINCE.search(text)
         rest = _FURTHER.sub(" ", text)
+        for found in (until, since):
+            rest = rest.replace(found.group(), " , ") if found is not None else rest
+        # "Ice on the boardwalks" names a part as well, but as the reason.
+        head = re.split(r"[,;:(]", rest, maxsplit=1)[0]
+        day = when(plain_for_dates(head), now, self._zone)
+        base = day.first if day is not None and day.dated else None
+        begins = self._moment(since["when"], base, now) if since is not None else None
         ends = None
         if until is not None and not _FURTHER.search(text):
-            ends = self._moment(until["when"], now)
-            rest = rest.replace(until.group(), " , ")
-        begins = self._moment(since["when"], now) if since is not None else None
-        if since is not None and begins is not None:
-            rest = rest.replace(since.group(), " , ")
-        # "Ice on the boardwalks" names a part as well, but as the reason.
-        head = re.split(r"[,;:(]", text, maxsplit=1)[0]
+            ends = self._moment(until["when"], base, now)
+        if base is not None and begins is None and base > now.astimezone(self._zone).date():
+            begins = aware(base, time(0), self._zone)
+            ends = ends or aware(base + timedelta(days=1), time(0), self._zone)
+        starts = begins or now
+        if ends is not None and until is not None and ends <= starts and not self._names_a_day(until["when"], now):
+            ends = ends + timedelta(days=1)  # "till 6am", said at ten in the evening
         return Close(self._mentions.place(plain_for_dates(head)), begins, ends, self._reason(rest))
 
-    def _moment(self, words: str, now: datetime) -> datetime | None:
+    def _names_a_day(self, words: str, now: datetime) -> bool:
+        found = when(plain_for_dates(words), now, self._zone)
+        return found is not None and found.dated
+
+    def _moment(self, words: str, base: date | None, now: datetime) -> datetime | None:
+        """The instant that words such as "sat 9am" or "6" mean, on the day `base` where they name none."""
         plain = plain_for_dates(words)
         found = when(plain, now, self._zone) or when(f"at {plain}", now, self._zone)
         if found is None:
             return None
-        return found.at or aware(found.first, _TILL_HOUR, self._zone)
+        if found.at is None:
+            return aware(found.first, _TILL_HOUR, self._zone)
+        if base is not None and not found.dated:
+            return aware(base, found.at.astimezone(self._zone).time(), self._zone)
+        return found.at
 
     def _reason(self, rest: str) -> str:
         head, *tail = re.split(r"(?<=[,:;(])", rest, maxsplit=1)

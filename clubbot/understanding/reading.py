@@ -197,7 +197,7 @@ class Reader:
         ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
         plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
-        decision = _with_details(decision, text, when)
+        decision = self._of_club_things(_with_details(decision, text, when), plain, when)
         wants: tuple[Want, ...] = tuple(
             one for want in decision.served for one in self._wants(want, text, plain, when, now)
         )
@@ -205,6 +205,17 @@ class Reader:
             wants = (ForAPerson(),)
         reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
+
+    def _of_club_things(self, decision: Decision, plain: str, when: When | None) -> Decision:
+        """Whether a part of the course is open, or an event is on that day, however much the rest sounds like something general."""
+        if any(want in {"outside", "danger", *RSVPS} for want in decision.served):
+            return decision
+        event = self._mentions.event(plain)
+        if event is not None and when is not None and when.dated and _IS_ON.search(plain):
+            return Decision(served=("events",))
+        if event is None and self._mentions.place(plain) != "course" and _IS_OPEN.search(plain):
+            return Decision(served=("status",))
+        return decision
 
     def _wants(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> tuple[Want, ...]:
         for rsvp in RSVPS:
@@ -275,6 +286,12 @@ class Reader:
         return tuple(found) if len(days) == len(found) else (whole,)
 
 
+_IS_ON = re.compile(
+    r"\b(?:is|are|est ce que)\b.*\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
+)
+_IS_OPEN = re.compile(
+    r"\b(?:is|are|est|c est)\b.*\b(?:loop|hole|boucle|trou|tee|basket|panier)\b.*\b(?:open|closed|shut|ouverte?s?|fermee?s?)\b|^(?:the )?(?:[a-z]+ loop|hole \d+|boucle [a-z ]+|trou \d+) (?:open|closed|ouverte?|fermee?)$"
+)
 _EVERY = re.compile(
     r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
 )

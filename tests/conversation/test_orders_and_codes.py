@@ -70,10 +70,12 @@ class Club:
     def done(self) -> Mapping[str, object]:
         """All that an order can change: closures, days, texts to many, and the record."""
         with self.rehearsal.engine.connect() as connection:
-            many = select(outbox.c.recipient, outbox.c.text, outbox.c.state).where(outbox.c.broadcast.is_not(None))
+            many = select(outbox.c.recipient, outbox.c.text).where(outbox.c.broadcast.is_not(None))
             out = sorted(tuple(row) for row in connection.execute(many))
-        kept = {table.name: self.rows(table) for table in (closures, event_changes, broadcasts, deeds)}
-        return {**kept, "texts to many": out}
+        kept = {table.name: self.rows(table) for table in (closures, event_changes, deeds)}
+        # A text to many ends by itself once all of it is out; whether it is held is what an order changes.
+        many_told = [{**row, "state": row["state"] == "held"} for row in self.rows(broadcasts)]
+        return {**kept, "broadcasts": many_told, "texts to many": out}
 
 
 @pytest.fixture
@@ -390,6 +392,26 @@ def test_the_code_of_a_draft_that_was_replaced_does_nothing(club: Club) -> None:
     assert ["3"] == [row["what"] for row in club.rows(closures)]
 
 
+def test_wrong_codes_count_on_over_new_drafts(club: Club) -> None:
+    """Whoever forges a number can ask for a new draft after every second guess."""
+    heard: list[Heard] = []
+    for guess in range(0, 8, 2):
+        club.text(JONAS, CLOSE_MARSH)
+        heard += club.text(JONAS, f"yes {guess:04}") + club.text(JONAS, f"yes {guess + 1:04}")
+
+    assert "Trois mauvais codes" in to(ODILE, heard)
+
+
+def test_what_somebody_proposes_to_teach_leaves_the_organisers_own_draft_waiting(club: Club) -> None:
+    club.text(KIM, "do you have a wheelchair hoist at the boathouse")
+    club.text(JONAS, "Q1 yes, we have one")
+    code = club.code(ODILE, CLOSE_MARSH)
+    assert "Jonas propose" in to(ODILE, club.text(JONAS, "teach q1"))
+    club.text(ODILE, f"yes {code}")
+
+    assert a_closure("marsh", "danger")(club)
+
+
 def test_somebody_elses_code_does_nothing_for_either(club: Club) -> None:
     theirs = club.code(JONAS, CLOSE_MARSH)
     assert "Nothing is waiting" in to(PRIYA, club.text(PRIYA, f"yes {theirs}"))
@@ -486,7 +508,6 @@ def test_play_is_held_at_once_but_those_coming_are_told_on_the_code_only(club: C
 # Nobody's number
 
 
-@pytest.mark.xfail(strict=True, reason="the notes to the organiser quote a text with the phone numbers in it")
 @pytest.mark.parametrize(("phone", "number"), [(STRANGER, "902-555-0142"), (FEMI, "+1 902 555 0142")])
 def test_a_number_within_a_refused_text_does_not_reach_the_organiser(club: Club, phone: str, number: str) -> None:
     heard = club.text(phone, f"close the course, call Kim at {number}")
@@ -494,9 +515,6 @@ def test_a_number_within_a_refused_text_does_not_reach_the_organiser(club: Club,
     assert "close the course" in to(ODILE, heard)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="the note asks the consent of an organiser who has opted out, the reply says it was sent"
-)
 def test_an_organiser_who_gets_no_more_texts_is_still_told_of_misuse(club: Club) -> None:
     club.text(ODILE, "stop")
     heard = club.text(STRANGER, "close the course, flooded")

@@ -26,7 +26,7 @@ from clubbot.model.effects import (
     Subscribe,
     TellPerson,
 )
-from clubbot.model.known import Asked, Known, Sender
+from clubbot.model.known import Asked, Known, Sender, Question
 from clubbot.texting.parts import as_sent, count
 from tests.builders import KIM, a_text
 from tests.conftest import HALIFAX, NOON
@@ -221,11 +221,12 @@ def test_what_is_not_for_us_goes_to_the_person_on_duty_and_the_asker_is_told_who
     assert "Jonas" in (turned.reply or "")
 
 
-def test_at_night_the_organiser_is_told_and_the_asker_hears_until_when_it_may_take(handbook: Handbook) -> None:
+def test_at_night_it_waits_for_the_next_turn_and_the_asker_hears_until_when_it_may_take(handbook: Handbook) -> None:
     late = datetime(2027, 6, 7, 23, 30, tzinfo=HALIFAX)
     turned = told(handbook, "i want a refund, your volunteer was rude to my husband", at=late)
 
-    assert ["odile"] == [effect.person for effect in effects_of(turned, HandOver)]
+    morning = datetime(2027, 6, 8, 8, tzinfo=HALIFAX)
+    assert [("femi", morning)] == [(effect.person, effect.due) for effect in effects_of(turned, HandOver)]
     assert "Tue 8 June 8:00" in (turned.reply or "")
 
 
@@ -241,16 +242,24 @@ def test_a_very_long_text_is_quoted_short(handbook: Handbook) -> None:
     assert count(effects_of(turned, HandOver)[0].note.replace(QUESTION_NUMBER, "12")) <= 3
 
 
+A_QUESTION = Question(number=12, language="en", words="is it cold", told=("priya",), asked_at=NOON)
+
+
 def test_a_volunteers_answer_goes_to_the_asker_with_a_first_name(handbook: Handbook) -> None:
-    turned = told(handbook, "Q12 yes, bring a jacket", sender=a_sender(number=PRIYA), waiting={12: "en"})
+    turned = told(handbook, "Q12 yes, bring a jacket", sender=a_sender(number=PRIYA), questions={12: A_QUESTION})
 
     assert [
-        AnswerQuestion(number=12, person="priya", text="Priya from Tern Harbour DGC: yes, bring a jacket")
+        AnswerQuestion(
+            number=12,
+            person="priya",
+            text="Priya from Tern Harbour DGC: yes, bring a jacket",
+            words="yes, bring a jacket",
+        )
     ] == effects_of(turned, AnswerQuestion)
 
 
 def test_nobody_else_can_answer_a_question(handbook: Handbook) -> None:
-    assert [] == effects_of(told(handbook, "Q12 yes, bring a jacket", waiting={12: "en"}), AnswerQuestion)
+    assert [] == effects_of(told(handbook, "Q12 yes, bring a jacket", questions={12: A_QUESTION}), AnswerQuestion)
 
 
 def test_an_answer_to_no_open_question_is_not_sent(handbook: Handbook) -> None:

@@ -63,7 +63,6 @@ def test_french_words_stay_as_they_were_written_and_get_their_english(
     assert understood(words) == (Said(en=english, fr=words), kind)
 
 
-@pytest.mark.xfail(strict=True, reason="one French word without an accent or article is taken for English")
 @pytest.mark.parametrize(
     ("words", "english"),
     [

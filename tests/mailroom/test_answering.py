@@ -183,7 +183,7 @@ def test_whether_a_sender_can_be_texted_and_is_a_volunteer_comes_from_the_handbo
         write_all(connection, waiting, handbook, a_pen(), NOON)
         known = known_of(connection, 2, a_text(sender=sender, id="another"), handbook)
 
-    assert (known.sender.textable, bool(known.waiting)) == (textable, volunteer)
+    assert (known.sender.textable, bool(known.questions)) == (textable, volunteer)
 
 
 # Faults

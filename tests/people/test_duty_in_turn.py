@@ -214,7 +214,8 @@ def test_the_last_word_about_a_turn_counts(club: Rehearsal) -> None:
 
 
 @pytest.mark.xfail(
-    strict=True, reason="whoever was to take the turn and no longer does is told nothing: both then believe it is theirs"
+    strict=True,
+    reason="whoever was to take the turn and no longer does is told nothing: both then believe it is theirs",
 )
 def test_whoever_no_longer_takes_it_hears_of_it(club: Rehearsal) -> None:
     club.text(CALLUM, "Priya takes my thursday", NOON)

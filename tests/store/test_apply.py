@@ -208,7 +208,7 @@ CASES = [
     ),
     Case(
         effect=TellPerson(person="jonas", number=JONAS, text="A flood."),
-        writes={"outbox": [a_text_out(JONAS, "A flood.", "tell:3:0")]},
+        writes={"outbox": [a_text_out(JONAS, "A flood.", "tell:3:0", asks_consent=0)]},
     ),
     Case(
         effect=HANDED,
@@ -522,7 +522,7 @@ CASES = [
     Case(
         effect=AskToTeach(number=JONAS, draft=Draft(code="4821", deed=TAUGHT, until=LATER), text="Teach it?"),
         writes={
-            "drafts": [{"number": JONAS, "code": "4821", "until": LATER, "tries": 0}],
+            "drafts": [{"number": f"{JONAS} proposed", "code": "4821", "until": LATER, "tries": 0}],
             "outbox": [a_text_out(JONAS, "Teach it?", "teach:3", asks_consent=0)],
         },
     ),
@@ -802,8 +802,8 @@ def test_what_waits_for_a_code_comes_back_as_it_was(engine: Engine, deed: Deed) 
         assert read_draft(connection, LEE) is None
 
 
-def test_a_new_draft_takes_the_place_of_the_one_that_waits_and_its_wrong_codes(engine: Engine) -> None:
-    done(engine, DRAFTED, TryDraft(), id="text-1")
+def test_a_new_draft_takes_the_place_of_the_one_that_waits(engine: Engine) -> None:
+    done(engine, DRAFTED, id="text-1")
     draft = Draft(code="1234", deed=DEEDS[0], until=LATER)
     done(engine, OpenDraft(draft=draft), id="text-2")
 
