@@ -169,7 +169,9 @@ def hold(ask: Ask, person: Person) -> Served:
 
 def go_on(ask: Ask, person: Person) -> Served:
     """What was held goes."""
-    effect = GoOnWithBroadcasts(per_minute=ask.voice.knowledge.club.texts_a_minute)
+    effect = GoOnWithBroadcasts(
+        per_minute=ask.voice.knowledge.club.texts_a_minute, quiet=quiet_hours(ask.voice.knowledge)
+    )
     record = Record(person=person.id, what="went on sending")
     return Served(sentence=ask.voice.say("tell.goes_on"), effects=(effect, record))
 

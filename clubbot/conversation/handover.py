@@ -17,9 +17,12 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     """
     voice, duty = ask.voice, ask.duty
     thread = ask.known.thread
-    if thread is not None:
-        person = voice.knowledge.person(thread.person)
+    person = next((one for one in voice.knowledge.people if thread is not None and one.id == thread.person), None)
+    if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = voice.say("handover.goes_on", name=person.first_name)
+        if duty.resumes is not None:
+            resumes = voice.moment(duty.resumes, ask.now)
+            sentence = voice.say("handover.goes_on_later", name=person.first_name, resumes=resumes)
         note = handed(ask, reason, "handover.goes_on_note", to=person, again=thread.number)
         return Served(sentence=sentence, effects=(note,), served=wanted)
     kind = "wanted" if wanted else "reply"

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
@@ -59,22 +60,34 @@ def plain_reply(ask: Ask, person: Person) -> Served | None:
 def _answered(question: Question, words: str, ask: Ask, person: Person) -> Served:
     knowledge, voice = ask.voice.knowledge, ask.voice
     if question.answered_by is not None and question.answered_by != person.id:
-        name = knowledge.person(question.answered_by).first_name
+        names = {one.id: one.first_name for one in knowledge.people}
+        name = names.get(question.answered_by, question.answered_by)
         return Served(sentence=voice.say("handover.taken", number=question.number, name=name))
+    if question.opted_out and question.reason != "danger":
+        settle = SettleQuestion(number=question.number, person=person.id)
+        return Served(sentence=voice.say("handover.opted_out", number=question.number), effects=(settle,))
     said = Voice(knowledge, question.language).say("handover.answer", name=person.first_name, text=words)
     answer = AnswerQuestion(number=question.number, person=person.id, text=said, words=words)
-    others = [knowledge.person(one) for one in question.told if one != person.id and question.answered_by is None]
-    told = tuple(
+    told = _told_settled(question, ask, person) if question.answered_by is None else ()
+    return Served(sentence=voice.say("handover.answered"), effects=(answer, *told))
+
+
+def _told_settled(question: Question, ask: Ask, person: Person) -> tuple[TellPerson, ...]:
+    """Everybody else who has the question hears that it is dealt with; at night in the morning."""
+    knowledge = ask.voice.knowledge
+    here = {one.id: one for one in knowledge.people}
+    others = [here[one] for one in question.told if one != person.id and one in here]
+    return tuple(
         TellPerson(
             person=other.id,
             number=other.number,
             text=Voice(knowledge, other.language).say(
                 "handover.taken_note", number=question.number, name=person.first_name
             ),
+            due=ask.duty.resumes,
         )
         for other in others
     )
-    return Served(sentence=voice.say("handover.answered"), effects=(answer, *told))
 
 
 def pass_on(order: PassOn, ask: Ask, person: Person) -> Served:
@@ -86,7 +99,9 @@ def pass_on(order: PassOn, ask: Ask, person: Person) -> Served:
     taker = knowledge.person(order.to) if order.to else next_after(knowledge, (*question.told, person.id), ask.now)
     if taker is None or taker.id == person.id:
         return Served(sentence=ask.voice.say("handover.nobody_left"))
-    effect = passed(question, taker, knowledge, ask.now + timedelta(minutes=knowledge.club.answer_within_minutes))
+    due = None if question.reason == "danger" else ask.duty.resumes
+    later = (due or ask.now) + timedelta(minutes=knowledge.club.answer_within_minutes)
+    effect = replace(passed(question, taker, knowledge, later), due=due)
     return Served(
         sentence=ask.voice.say("handover.passed", number=question.number, name=taker.first_name), effects=(effect,)
     )
@@ -94,7 +109,8 @@ def pass_on(order: PassOn, ask: Ask, person: Person) -> Served:
 
 def passed(question: Question, taker: Person, knowledge: Knowledge, next_at: datetime | None) -> PassQuestion:
     """The note to one more person, in that person's language, without the asker's number."""
-    note = Voice(knowledge, taker.language).say("handover.note", number=question.number, text=quoted(question.words))
+    key = "danger.note" if question.reason == "danger" else "handover.note"
+    note = Voice(knowledge, taker.language).say(key, number=question.number, text=quoted(question.words))
     return PassQuestion(number=question.number, person=taker.id, phone=taker.number, note=note, next_at=next_at)
 
 
@@ -104,7 +120,8 @@ def done(order: Done, ask: Ask, person: Person) -> Served:
     if isinstance(question, Served):
         return question
     settle = SettleQuestion(number=question.number, person=person.id)
-    return Served(sentence=ask.voice.say("handover.settled", number=question.number), effects=(settle,))
+    told = _told_settled(question, ask, person)
+    return Served(sentence=ask.voice.say("handover.settled", number=question.number), effects=(settle, *told))
 
 
 def _meant(number: int | None, ask: Ask, person: Person) -> Question | Served:

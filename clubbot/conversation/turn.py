@@ -251,7 +251,8 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     for one in results:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
-    if ask.known.same_in_a_row < _SAME_AGAIN:
+    settled = ask.known.thread is not None and not ask.known.thread.open
+    if ask.known.same_in_a_row < _SAME_AGAIN or settled:  # the same again after an answer is not with anybody yet
         effects += handed[:1]
     if new:
         effects.append(Introduce())

@@ -116,7 +116,7 @@ def _pass_on(connection: Connection, knowledge: Knowledge, pen: Pen, now: dateti
         taker = next_after(knowledge, question.told, now)
         if taker is None:
             goes_no_further(connection, question.number)
-        elif resumes is not None:
+        elif resumes is not None and question.reason != "danger":
             wait_until(connection, question.number, resumes)
         else:
             carry_out(connection, [passed(question, taker, knowledge, now + within)], pen, now)

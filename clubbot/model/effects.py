@@ -26,11 +26,12 @@ class Reply:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TellPerson:
-    """A text to a volunteer."""
+    """A text to a volunteer, at once or when it is `due`."""
 
     person: str
     number: str
     text: str
+    due: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,7 @@ class PassQuestion:
     phone: str
     note: str
     next_at: datetime | None
+    due: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -333,9 +335,10 @@ class HoldBroadcasts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GoOnWithBroadcasts:
-    """What was held goes, at this pace."""
+    """What was held goes, at this pace, outside the quiet hours."""
 
     per_minute: int
+    quiet: QuietHours
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

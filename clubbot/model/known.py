@@ -45,6 +45,8 @@ class Question:
     asked_at: datetime
     answered_by: str | None = None
     answer: str | None = None
+    reason: str = ""
+    opted_out: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +87,7 @@ class Thread:
 
     number: int
     person: str
+    open: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

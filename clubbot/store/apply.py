@@ -142,15 +142,18 @@ def _still_stands(connection: Connection, effects: Sequence[Effect]) -> bool:
     seen = {(effect.on, effect.seen) for effect in effects if isinstance(effect, KeepRsvp)}
     if not all(still_at(connection, on, version) for on, version in seen):
         return False
-    return all(_ours_to_answer(connection, effect) for effect in effects if isinstance(effect, AnswerQuestion))
+    about = [one for one in effects if isinstance(one, AnswerQuestion | PassQuestion | SettleQuestion)]
+    return all(_ours_to_settle(connection, effect) for effect in about)
 
 
-def _ours_to_answer(connection: Connection, effect: AnswerQuestion) -> bool:
+def _ours_to_settle(connection: Connection, effect: AnswerQuestion | PassQuestion | SettleQuestion) -> bool:
     """Whether nobody else has answered it meanwhile."""
     row = connection.execute(
         select(questions.c.answered_at, questions.c.answered_by).where(questions.c.number == effect.number)
     ).one_or_none()
-    return row is None or row.answered_at is None or row.answered_by == effect.person
+    if row is None or row.answered_at is None:
+        return True
+    return isinstance(effect, AnswerQuestion) and bool(row.answered_by == effect.person)
 
 
 def _meet(connection: Connection, decided: Decided, now: datetime) -> None:
@@ -166,9 +169,9 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
     match effect:
         case Reply(text=text, asks_consent=asks):
             _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now)
-        case TellPerson(number=theirs, text=text):
+        case TellPerson(number=theirs, text=text, due=due):
             # Somebody who has opted out of the club's texts still holds the role that this is told for.
-            _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, False, pen, now)
+            _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, False, pen, now, due)
         case HandOver():
             _hand_over(connection, effect, decided, pen, now)
         case AnswerQuestion():
@@ -297,7 +300,7 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
         case HoldBroadcasts():
             hold(connection)
         case GoOnWithBroadcasts(per_minute=per_minute):
-            go_on(connection, per_minute, now)
+            go_on(connection, per_minute, effect.quiet, now)
         case KeepReport():
             keep_report(connection, effect, number, decided.language, now)
         case PutInTouch():
@@ -405,15 +408,26 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
     connection.execute(
         update(questions)
         .where(questions.c.number == number)
-        .values(answered_at=None, person=effect.person, told=effect.person, next_at=effect.next_at)
+        .values(
+            inbox_id=decided.inbox_id,
+            answered_at=None,
+            person=effect.person,
+            told=_with(connection, number, effect.person),
+            next_at=effect.next_at,
+        )
     )
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
 
 
+def _with(connection: Connection, number: int, person: str) -> str:
+    """Those who were told of a question, and one more."""
+    told = connection.execute(select(questions.c.told).where(questions.c.number == number)).scalar_one()
+    return " ".join(dict.fromkeys([*told.split(), person]))
+
+
 def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: datetime) -> None:
-    told = connection.execute(select(questions.c.told).where(questions.c.number == effect.number)).scalar_one()
-    names = " ".join(dict.fromkeys([*told.split(), effect.person]))
+    names = _with(connection, effect.number, effect.person)
     connection.execute(
         update(questions)
         .where(questions.c.number == effect.number)
@@ -427,6 +441,7 @@ def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: 
         False,
         pen,
         now,
+        effect.due,
     )
 
 

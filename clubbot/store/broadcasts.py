@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from itertools import islice
 from typing import Any
 
-from sqlalchemy import Connection, Select, and_, func, literal, or_, select, update
+from sqlalchemy import Connection, Select, and_, bindparam, func, literal, or_, select, union_all, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.broadcasts.pace import due_times
@@ -14,6 +14,7 @@ from clubbot.model.effects import StartBroadcast
 from clubbot.model.known import Reach
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.model.orders import Audience
+from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId
 from clubbot.store.tables import broadcasts, inbox, outbox, people, rsvps, subscriptions
 
@@ -103,7 +104,7 @@ def _rows(
             "recipient": row.number,
             "sender": our_number,
             "text": effect.texts[_language(row.language)],
-            "created_at": now,
+            "created_at": due,  # how old it may become counts from when it is due
             "due_at": due,
             "state": "waiting",
             "attempts": 0,
@@ -120,19 +121,26 @@ def hold(connection: Connection) -> None:
         .where(outbox.c.broadcast.is_not(None), outbox.c.state == "waiting", outbox.c.claimed_until.is_(None))
         .values(state="held")
     )
-    connection.execute(update(broadcasts).where(broadcasts.c.state == "sending").values(state="held"))
-
-
-def go_on(connection: Connection, per_minute: int, now: datetime) -> None:
-    """What was held goes, in its order, from now at its pace."""
-    first = connection.execute(select(func.min(outbox.c.seq)).where(outbox.c.state == "held")).scalar()
-    if first is None:
-        return
-    step = 60 / max(1, per_minute)
-    connection.exec_driver_sql(
-        "UPDATE outbox SET state = 'waiting', due_at = max(due_at, ? + (seq - ?) * ?), created_at = ? WHERE state = 'held'",
-        (now.timestamp(), first, step, now.timestamp()),
+    waits = select(outbox.c.broadcast).where(outbox.c.state == "held")
+    connection.execute(
+        update(broadcasts).where(broadcasts.c.state == "sending", broadcasts.c.id.in_(waits)).values(state="held")
     )
+
+
+def go_on(connection: Connection, per_minute: int, quiet: QuietHours, now: datetime) -> None:
+    """What was held goes, in its order, from now at its pace, outside the quiet hours."""
+    held = connection.execute(
+        select(outbox.c.seq, outbox.c.due_at).where(outbox.c.state == "held").order_by(outbox.c.seq)
+    )
+    times = due_times(now, per_minute, quiet.end_after)
+    moved = [{"of": row.seq, "due": max(row.due_at, due)} for row, due in zip(held.all(), times, strict=False)]
+    if moved:
+        connection.execute(
+            update(outbox)
+            .where(outbox.c.seq == bindparam("of"))
+            .values(state="waiting", due_at=bindparam("due"), created_at=bindparam("due")),
+            moved,
+        )
     connection.execute(update(broadcasts).where(broadcasts.c.state == "held").values(state="sending"))
 
 
@@ -173,7 +181,11 @@ def _audience(audience: Audience, on: DayId | None, helpers: tuple[str, ...], no
             wrote = select(inbox.c.sender).where(inbox.c.received_at > now - LATELY)
             return everyone.where(people.c.number.in_(wrote))
         case "helpers":
-            return everyone.where(people.c.number.in_(helpers))
+            # The club's own people may never have written.
+            named = union_all(*(select(literal(number).label("number")) for number in helpers)).subquery()
+            return select(
+                named.c.number, people.c.language, func.coalesce(people.c.opted_out, 0).label("opted_out")
+            ).select_from(named.outerjoin(people, people.c.number == named.c.number))
         case _:
             return everyone.where(literal(0) == 1)
 

@@ -180,6 +180,7 @@ def read_unanswered(connection: Connection, now: datetime, most: int) -> list[Qu
             words=row.text,
             told=tuple(row.told.split()) or (row.person,),
             asked_at=row.asked_at,
+            reason=row.reason,
         )
         for row in rows
     ]

@@ -48,8 +48,9 @@ _CLOSURES = select(closures).where(
     or_(closures.c.until.is_(None), closures.c.until > bindparam("at"), closures.c.kind == "danger"),
 )
 _QUESTIONS = (
-    select(questions, inbox.c.text)
+    select(questions, inbox.c.text, people.c.opted_out)
     .join(inbox, inbox.c.id == questions.c.inbox_id)
+    .outerjoin(people, people.c.number == questions.c.asker)
     .where(or_(questions.c.answered_at.is_(None), questions.c.answered_at > bindparam("since")))
     .order_by(questions.c.number)
 )
@@ -186,6 +187,8 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
             asked_at=row.asked_at,
             answered_by=row.answered_by if row.answered_at is not None else None,
             answer=row.answer,
+            reason=row.reason,
+            opted_out=bool(row.opted_out),
         )
         for row in connection.execute(_QUESTIONS, {"since": at - THREAD_FOR})
     }
@@ -195,4 +198,7 @@ def _thread(connection: Connection, message: Incoming) -> Thread | None:
     row = connection.execute(
         _THREAD, {"sender": message.sender, "since": message.received_at - THREAD_FOR}
     ).one_or_none()
-    return None if row is None else Thread(number=row.number, person=row.answered_by or row.person)
+    if row is None:
+        return None
+    open_still = row.answered_at is None
+    return Thread(number=row.number, person=row.person if open_still else row.answered_by, open=open_still)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Any, get_args
 
 import pytest
@@ -60,6 +60,7 @@ from clubbot.model.effects import (
 )
 from clubbot.model.messages import Said
 from clubbot.model.orders import Audience
+from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId, Offer, Planned, Rsvp
 from clubbot.store.apply import apply, carry_out
 from clubbot.store.club import read_draft
@@ -77,7 +78,7 @@ from clubbot.store.tables import (
     subscriptions,
 )
 from tests.builders import KIM, OUR_NUMBER, a_text
-from tests.conftest import NOON
+from tests.conftest import HALIFAX, NOON
 from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, kept, numbered, rows, the_row
 
 LATER = NOON + timedelta(minutes=1)
@@ -98,6 +99,7 @@ HELD = CloseCourse(
 )
 DRAFTED = OpenDraft(draft=Draft(code="4821", deed=ReopenDeed(closures=(1, 2), what="the Marsh loop"), until=LATER))
 ON_THE_LIST = Subscribe(list_id="event-news", words="on")
+NIGHT = QuietHours(time(21), time(8), HALIFAX)
 TOLD = StartBroadcast(
     person="priya",
     audience=Audience("list", list_id="event-news"),
@@ -370,7 +372,7 @@ CASES = [
         before=(HANDED,),
         effect=HandOver(reason="human", person="priya", number=PRIYA, note=f"Q{QUESTION_NUMBER}: more", again=1),
         writes={
-            "questions": [{"number": 1, "inbox_id": 1, "asker": KIM, "person": "priya", "told": "priya"}],
+            "questions": [{"number": 1, "inbox_id": 3, "asker": KIM, "person": "priya", "told": "jonas priya"}],
             "outbox": [a_text_out(PRIYA, "Q1: more", "question:1:3", asks_consent=0)],
         },
     ),
@@ -460,7 +462,7 @@ CASES = [
     ),
     Case(
         before=(ON_THE_LIST, TOLD, HoldBroadcasts()),
-        effect=GoOnWithBroadcasts(per_minute=60),
+        effect=GoOnWithBroadcasts(per_minute=60, quiet=NIGHT),
         writes={"broadcasts": [a_broadcast()], "outbox": [one_of_many(id="text-1_1")]},
     ),
     Case(before=(Reply(text="Yes, open."),), effect=HoldBroadcasts(), writes={}),
