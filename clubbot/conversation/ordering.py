@@ -296,7 +296,8 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             )
             key = "order.noted" if deed.kind == "note" else "order.closed"
             said = voice.say(key, what=capital(place(deed.what, voice)))
-            return Served(sentence=f"{said} {_covered(deed, ask, person)}".strip(), effects=effects)
+            covered, told = _covered(deed, ask, person)
+            return Served(sentence=f"{said} {covered}".strip(), effects=(*effects, *told))
         case ReopenDeed(closures=closures, what=what):
             record = Record(person=person.id, what=f"reopened {what}")
             said = voice.say("order.reopened", what=capital(what))
@@ -323,15 +324,34 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             assert_never(deed)
 
 
-def _covered(deed: CloseDeed, ask: Ask, person: Person) -> str:
-    """The events that a closure covers, and how each is called off."""
+def _covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effect, ...]]:
+    """The events that a closure covers, and how each is called off; whoever may do that is told where it is somebody else."""
+    days = _days_covered(deed, ask)
+    if not days:
+        return "", ()
+    if may(person, "call off events"):
+        return _covered_words(days, ask, ask.voice), ()
+    others = [one for one in ask.voice.knowledge.people if may(one, "call off events")]
+    if not others:
+        return ask.voice.say("order.covered_only", list=_listed(days, ask, ask.voice)), ()
+    other = next((one for one in others if "league director" in one.roles), others[0])
+    theirs = Voice(ask.voice.knowledge, other.language)
+    closed = capital(theirs.say("order.closed", what=place(deed.what, theirs)))
+    note = TellPerson(
+        person=other.id, number=other.number, text=f"{closed} {_covered_words(days, ask, theirs)}", due=ask.duty.resumes
+    )
+    said = ask.voice.say("order.covered_told", list=_listed(days, ask, ask.voice), name=other.first_name)
+    return said, (note,)
+
+
+def _days_covered(deed: CloseDeed, ask: Ask) -> list[EventDay]:
     if deed.kind == "note" or deed.what.isdigit():
-        return ""
-    knowledge, zone, voice = ask.voice.knowledge, ask.voice.knowledge.club.zone, ask.voice
+        return []
+    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
     until = deed.until or deed.since + _LOOK_AHEAD
     first, last = deed.since.astimezone(zone).date(), until.astimezone(zone).date()
     shut = holes_of(deed.what, knowledge.course)
-    days = [
+    return [
         one
         for one in between(knowledge.events, first, last, zone)
         if not one.called_off
@@ -339,16 +359,19 @@ def _covered(deed: CloseDeed, ask: Ask, person: Person) -> str:
         and (one.ends or one.starts + timedelta(hours=2)) > deed.since
         and holes_of(one.event.loop or WHOLE, knowledge.course) & shut
     ]
-    if not days:
-        return ""
-    listed = [
+
+
+def _listed(days: Sequence[EventDay], ask: Ask, voice: Voice) -> str:
+    return "; ".join(
         voice.say("order.covered_one", event=named(one, voice), people=count_of(id_of(one), ask.known).coming)
         for one in days[:_MOST_NAMED]
-    ]
-    if not may(person, "call off events"):
-        return voice.say("order.covered_only", list="; ".join(listed))
-    example = days[0].event.also_called[0] if days[0].event.also_called else days[0].event.name.to(voice.language)
-    return voice.say("order.covered", list="; ".join(listed), example=example.upper())
+    )
+
+
+def _covered_words(days: Sequence[EventDay], ask: Ask, voice: Voice) -> str:
+    event = days[0].event
+    example = event.also_called[0] if event.also_called else event.name.to(voice.language)
+    return voice.say("order.covered", list=_listed(days, ask, voice), example=example.upper())
 
 
 def asked_reopening(closure: Closure, person: Person, knowledge: Knowledge, now: datetime) -> str:
