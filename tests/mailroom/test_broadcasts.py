@@ -673,7 +673,7 @@ def test_two_processes_tell_one_end(engine: Engine, handbook: Handbook) -> None:
 # Killed
 
 
-KILLS = 3
+KILLS = 2
 MANY = [f"+1902557{number:04}" for number in range(KILLS * 64 + 60)]
 
 
@@ -683,7 +683,7 @@ def _happened(killing: Killing, _: Sent) -> None:
 
 @pytest.mark.usefixtures("handbook")  # learns the ways of asking where nobody has yet
 async def test_killed_again_and_again_while_sending_each_has_it_once(tmp_path: Path) -> None:
-    """Four lives of the real service, three ended by SIGKILL at random moments of sending. Thirty-two are on their way at once; from the
+    """Three lives of the real service, two ended by SIGKILL at random moments of sending. Thirty-two are on their way at once; from the
     second life on it is killed after those, so that nobody's text is cut off twice.
     """
     chance, file = random.Random(20270608), tmp_path / "club.db"

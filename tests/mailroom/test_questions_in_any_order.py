@@ -9,7 +9,6 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 from functools import cache
 
-import pytest
 from hypothesis import Phase, settings
 from hypothesis import strategies as some
 from hypothesis.stateful import RuleBasedStateMachine, precondition, rule
@@ -111,9 +110,6 @@ class Asked:
     def others(self, helper: str) -> list[str]:
         return [other for other in self.holders if other != helper]
 
-    def settle(self, helper: str, now: datetime) -> None:
-        self.settled_by, self.settled_at, self.next_at = helper, now, None
-
 
 class QuestionsInAnyOrder(RuleBasedStateMachine):
     """Two who ask, three who answer, beside a model of who has what. A minute goes by before each text.
@@ -214,7 +210,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         self.put_down(PHONES[first], f"Q{number} {words.format(tag)}")
         self.answers[tag] = [one.asker]
         others = self.hear_of_it(one, first)
-        one.settle(first, self.now)
+        self.settle(one, first)
         tag = next(self.tags)
         self.answers[tag] = []
         heard = self.text(PHONES[second], f"Q{number} {words.format(tag)}")
@@ -245,7 +241,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         number = choice.draw(some.sampled_from(self.open))
         one = self.asked[number]
         others = self.hear_of_it(one, helper)
-        one.settle(helper, self.now)
+        self.settle(one, helper)
         self.only(self.text(PHONES[helper], f"done Q{number}"), PHONES[helper], *others)
         self.look()
 
@@ -312,7 +308,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         goes = one.open or one.settled_by == helper
         self.answers[tag] = [one.asker] if goes else []
         if one.open:
-            one.settle(helper, self.now)
+            self.settle(one, helper)
         heard = self.text(PHONES[helper], words.format(tag))
         self.only(heard, PHONES[helper], *([one.asker] if goes else []), *others)
         self.look()
@@ -324,6 +320,12 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
             self.in_the_morning += phones
             return []
         return phones
+
+    def settle(self, one: Asked, helper: str) -> None:
+        """The notes that wait for the morning come all the same."""
+        self.in_the_morning += [PHONES[other] for other in one.waits_for]
+        one.has, one.waits_for = one.holders, []
+        one.settled_by, one.settled_at, one.next_at = helper, self.now, None
 
     def put_down(self, sender: str, text: str) -> None:
         with self.club.engine.begin() as connection:
