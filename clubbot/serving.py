@@ -17,6 +17,7 @@ from aiohttp import web
 from clubbot.channels.gateway import HttpGateway
 from clubbot.channels.problems import as_problems
 from clubbot.channels.webhook import Webhook
+from clubbot.conversation.occasions import quiet_hours
 from clubbot.handbook.book import HandbookShelf
 from clubbot.handbook.learning import usual_folder
 from clubbot.mailroom.answering import Answering, as_now
@@ -94,7 +95,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
 
         session = await stack.enter_async_context(aiohttp.ClientSession(auto_decompress=False))
         gateway = HttpGateway(session, settings.gateway_url, settings.gateway_secret.get_secret_value(), wall_clock)
-        sending = Sending(store, gateway.send, clock)
+        sending = Sending(store, gateway.send, clock, quiet=lambda: quiet_hours(shelf.current.knowledge))
         beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
         stack.callback(beside.shutdown)
         # A thread of its own: what falls due must not wait behind answers, nor they behind it.

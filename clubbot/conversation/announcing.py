@@ -158,7 +158,12 @@ def start(deed: TellDeed, ask: Ask, person: Person) -> Served:
         helpers=helpers_of(knowledge),
     )
     record = Record(person=person.id, what=f"told {audience_words(deed, Voice(knowledge, 'en'))}: {deed.words.en}")
-    return Served(sentence=ask.voice.say("tell.begun"), effects=(effect, record))
+    begins = effect.quiet.end_after(ask.now) if effect.quiet is not None else ask.now
+    if begins > ask.now:
+        said = ask.voice.say("tell.begins_later", begins=ask.voice.moment(begins, ask.now))
+    else:
+        said = ask.voice.say("tell.begun")
+    return Served(sentence=said, effects=(effect, record))
 
 
 def hold(ask: Ask, person: Person) -> Served:

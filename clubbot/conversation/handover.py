@@ -20,6 +20,11 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     person = next((one for one in voice.knowledge.people if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = voice.say("handover.goes_on", name=person.first_name)
+        if thread.reason == "danger":  # where they are, how it stands: told at once, at night too
+            urgent = handed(ask, reason, "danger.note", to=person, again=thread.number)
+            return Served(
+                sentence=sentence, effects=(replace(urgent, due=None, next_at=_later(ask, ask.now)),), served=wanted
+            )
         if duty.resumes is not None:
             resumes = voice.moment(duty.resumes, ask.now)
             sentence = voice.say("handover.goes_on_later", name=person.first_name, resumes=resumes)

@@ -150,9 +150,13 @@ def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
         return Served(sentence=voice.say("duty.unclear"))
     day = order.when.first
     weekday = WEEKDAYS[day.weekday()]
-    if not any(one.person == giver.id and weekday in one.days for one in knowledge.duty):
+    taken = next((one for one in knowledge.swaps if one.day == day and one.taker == giver.id), None)
+    if taken is None and not any(one.person == giver.id and weekday in one.days for one in knowledge.duty):
         return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(day)))
-    swap = Swap(day=day, instead_of=giver.id, taker=taker.id)
+    # A turn that was taken over is given on in the place of the one whose turn it is on the roster.
+    owner = taken.instead_of if taken is not None else giver.id
+    swap = Swap(day=day, instead_of=owner, taker=taker.id)
+    until_now = [knowledge.person(one.taker) for one in knowledge.swaps if one.day == day and one.instead_of == owner]
     told = tuple(
         TellPerson(
             person=other.id,
@@ -165,14 +169,14 @@ def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
                 by=person.first_name,
             ),
         )
-        for other in _others((taker, giver), person)
+        for other in _others((taker, giver, *until_now), person)
     )
     said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(day))
     return Served(sentence=said, effects=(SwapDuty(swap=swap), *told))
 
 
 def _others(people: Sequence[Person], person: Person) -> list[Person]:
-    return [one for one in people if one.id != person.id]
+    return [one for one in dict.fromkeys(people) if one.id != person.id]
 
 
 def quoted(text: str) -> str:

@@ -10,6 +10,7 @@ from sqlalchemy import Connection
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.mailroom.retries import Again, GiveUp, after_refusal, asked_to_wait
 from clubbot.model.messages import Outgoing, Refused, SendOutcome, Taken
+from clubbot.model.quiet import QuietHours
 from clubbot.store.outbox import claim_due, mark_again, mark_ended, mark_sent
 from clubbot.store.store import Store
 from clubbot.texting.numbers import masked
@@ -27,8 +28,16 @@ CLAIM_FOR = timedelta(minutes=2)
 class Sending:
     """The loop."""
 
-    def __init__(self, store: Store, send: Send, clock: Clock, claim_for: timedelta = CLAIM_FOR) -> None:
+    def __init__(
+        self,
+        store: Store,
+        send: Send,
+        clock: Clock,
+        claim_for: timedelta = CLAIM_FOR,
+        quiet: Callable[[], QuietHours] | None = None,
+    ) -> None:
         self._store, self._send, self._clock, self._claim_for = store, send, clock, claim_for
+        self._quiet = quiet
         self._woken = asyncio.Event()
         self._woken.set()
         self._hold_until: datetime | None = None
@@ -47,7 +56,8 @@ class Sending:
         if self._hold_until is not None and now < self._hold_until:
             return 0
         until = now + self._claim_for
-        claimed = await self._store.write(lambda connection: claim_due(connection, now, until, _AT_ONCE))
+        quiet = self._quiet() if self._quiet is not None else None
+        claimed = await self._store.write(lambda connection: claim_due(connection, now, until, _AT_ONCE, quiet))
         await asyncio.gather(*(self._send_one(text) for text in claimed))
         return len(claimed)
 

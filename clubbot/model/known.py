@@ -88,6 +88,7 @@ class Thread:
     number: int
     person: str
     open: bool = True
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -43,8 +43,8 @@ def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Pe
     local = now.astimezone(knowledge.club.zone)
     order = [on_duty(knowledge, now).person.id]
     for ahead in range(8):
-        today = WEEKDAYS[(local.weekday() + ahead) % 7]
-        order += [one.person for one in knowledge.duty if today in one.days]
+        day = local.date() + timedelta(days=ahead)
+        order += [_who(knowledge, one, day).id for one in knowledge.duty if WEEKDAYS[day.weekday()] in one.days]
     head = organiser(knowledge).id
     left = [one for one in dict.fromkeys(order) if one not in told and one != head]
     if left:

@@ -80,7 +80,7 @@ from clubbot.store.reminders import plan, settle
 from clubbot.store.reports import keep_report, put_in_touch
 from clubbot.store.revisions import keep_revision
 from clubbot.store.rsvps import keep_rsvp, keep_talk, note_told, sign_in, still_at
-from clubbot.store.tables import consents, open_choices, people, questions, subscriptions
+from clubbot.store.tables import consents, inbox, open_choices, people, questions, subscriptions
 from clubbot.texting.parts import as_sent
 
 _MEET = insert(people).on_conflict_do_nothing()
@@ -404,7 +404,15 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
 
 
 def _again(connection: Connection, effect: HandOver, number: int, decided: Decided, pen: Pen, now: datetime) -> None:
-    """The asker goes on: the question is open again with the person who has it."""
+    """The asker goes on. While it is open those who were told still have it, with all that was written; what was answered begins anew with
+    the person who answered.
+    """
+    before = connection.execute(
+        select(questions.c.answered_at, questions.c.so_far, inbox.c.text)
+        .join(inbox, inbox.c.id == questions.c.inbox_id)
+        .where(questions.c.number == number)
+    ).one()
+    is_open = before.answered_at is None
     connection.execute(
         update(questions)
         .where(questions.c.number == number)
@@ -412,7 +420,8 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
             inbox_id=decided.inbox_id,
             answered_at=None,
             person=effect.person,
-            told=_with(connection, number, effect.person),
+            told=_with(connection, number, effect.person) if is_open else effect.person,
+            so_far=f"{before.so_far}{before.text} / " if is_open else "",
             next_at=effect.next_at,
         )
     )

@@ -110,6 +110,7 @@ def _rows(
             "attempts": 0,
             "asks_consent": 1,
             "after": 1,
+            "by_day": int(effect.quiet is not None),
             "broadcast": made,
         }
 

@@ -177,7 +177,7 @@ def read_unanswered(connection: Connection, now: datetime, most: int) -> list[Qu
         Question(
             number=row.number,
             language=row.language,
-            words=row.text,
+            words=row.so_far + row.text,
             told=tuple(row.told.split()) or (row.person,),
             asked_at=row.asked_at,
             reason=row.reason,

@@ -182,7 +182,7 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
         row.number: Question(
             number=row.number,
             language=row.language,
-            words=row.text,
+            words=row.so_far + row.text,
             told=tuple(row.told.split()) or (row.person,),
             asked_at=row.asked_at,
             answered_by=row.answered_by if row.answered_at is not None else None,
@@ -201,4 +201,6 @@ def _thread(connection: Connection, message: Incoming) -> Thread | None:
     if row is None:
         return None
     open_still = row.answered_at is None
-    return Thread(number=row.number, person=row.person if open_still else row.answered_by, open=open_still)
+    return Thread(
+        number=row.number, person=row.person if open_still else row.answered_by, open=open_still, reason=row.reason
+    )

@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Row, bindparam, exists, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.messages import Outgoing
+from clubbot.model.quiet import QuietHours
 from clubbot.store.tables import Moment, outbox, people
 from clubbot.texting.parts import split
 
@@ -32,6 +33,17 @@ _DUE = (
     )
     .order_by(outbox.c.after, outbox.c.due_at, outbox.c.seq)
     .limit(bindparam("most"))
+)
+# How old it may become counts from the morning.
+_WAITS_FOR_DAY = (
+    update(outbox)
+    .where(
+        outbox.c.state == "waiting",
+        outbox.c.due_at <= bindparam("now", type_=Moment()),
+        outbox.c.by_day == 1,
+        outbox.c.claimed_until.is_(None),
+    )
+    .values(due_at=bindparam("morning", type_=Moment()), created_at=bindparam("morning", type_=Moment()))
 )
 _CLAIM = (
     update(outbox)
@@ -79,11 +91,17 @@ def put_out(
     connection.execute(_PUT_OUT, row)
 
 
-def claim_due(connection: Connection, now: datetime, until: datetime, most: int) -> Sequence[Outgoing]:
+def claim_due(
+    connection: Connection, now: datetime, until: datetime, most: int, quiet: QuietHours | None = None
+) -> Sequence[Outgoing]:
     """Take what is due, for this process alone until `until`. A text waits for every earlier one to the same recipient.
 
     Consent is asked once more here, at the moment of sending: who has opted out since gets nothing, with the reason kept.
+    What is to go by day and is late, or tried again, in the quiet hours waits for their end.
     """
+    if quiet is not None and quiet.at(now):
+        morning = quiet.end_after(now)
+        connection.execute(_WAITS_FOR_DAY, {"now": now, "morning": morning})
     ours = []
     for row in connection.execute(_DUE, {"now": now, "most": most}).all():
         if row.asks_consent and row.opted_out:

@@ -89,6 +89,7 @@ outbox = Table(
     Column("sent_at", Moment),
     Column("reason", Text),
     Column("after", Integer, nullable=False, server_default="0"),  # 1 for what every reply overtakes
+    Column("by_day", Integer, nullable=False, server_default="0"),  # not in the quiet hours, however late it is
     Column("broadcast", Integer),
     Index("ix_outbox_state_due_at", "state", "due_at"),
     Index("ix_outbox_recipient_state_seq", "recipient", "state", "seq"),
@@ -159,6 +160,7 @@ questions = Table(
     Column("told", Text, nullable=False, server_default=text("''")),  # ids of those it was passed to, a blank between
     Column("next_at", Moment),  # when the next on the roster is told too
     Column("answer", Text),  # the words of the last answer, for teaching
+    Column("so_far", Text, nullable=False, server_default=text("''")),  # what the asker wrote before, while it was open
     Index("ix_questions_answered_at", "answered_at"),
     Index("ix_questions_next_at", "next_at"),
     Index("ix_questions_asker", "asker"),

@@ -393,7 +393,6 @@ def test_what_was_passed_on_since_goes_on_with_whoever_has_it(answered: Phones) 
     assert answered.to(ANA) == [from_("Femi", "The chowder place.")]
 
 
-@pytest.mark.xfail(strict=True, reason="of several texts that are open only the latest is passed on")
 def test_whoever_is_passed_a_question_that_went_on_while_it_was_open_reads_all_of_it(asked: Phones) -> None:
     asked.text(ANA, DINNER)
     asked.text(JONAS, "pass to Femi")
@@ -504,10 +503,18 @@ def test_whoever_has_opted_out_and_calls_for_help_gets_the_answer(phones: Phones
     assert phones.to(ANA) == [from_("Jonas", "I am coming.")]
 
 
-@pytest.mark.xfail(strict=True, reason="what somebody in danger goes on with at night waits for the morning")
 def test_what_comes_after_a_call_for_help_at_night_is_told_at_once_too(handbook: Handbook) -> None:
     phones = Phones(handbook, june(7, 23))
     phones.text(ANA, "he is not breathing")
+    phones.text(ANA, "we are behind the big rock with the red paint")
+
+    assert phones.notes("we are behind") == [ODILE]
+
+
+def test_where_they_are_reaches_whoever_asked_for_it_at_night(handbook: Handbook) -> None:
+    phones = Phones(handbook, june(7, 23))
+    phones.text(ANA, "he is not breathing")
+    phones.text(ODILE, "I am coming. Where are you?")
     phones.text(ANA, "we are behind the big rock with the red paint")
 
     assert phones.notes("we are behind") == [ODILE]
@@ -546,10 +553,6 @@ def test_what_nobody_answers_goes_to_the_next_every_half_hour_at_last_to_the_org
         assert asked.notes(CAMPGROUND) == [taker]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="who was told before the answer counts as told still: what goes on reaches only its answerer, and nobody after",
-)
 def test_what_was_answered_and_goes_on_goes_round_again(asked: Phones) -> None:
     for _ in range(4):
         asked.wait(30 * MINUTE)

@@ -26,7 +26,7 @@ from clubbot.model.effects import (
     Subscribe,
     TellPerson,
 )
-from clubbot.model.known import Asked, Known, Sender, Question
+from clubbot.model.known import Asked, Known, Question, Sender
 from clubbot.texting.parts import as_sent, count
 from tests.builders import KIM, a_text
 from tests.conftest import HALIFAX, NOON

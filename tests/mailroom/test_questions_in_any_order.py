@@ -134,12 +134,6 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
     def ask(self, asker: str, words: str) -> None:
         self.let_pass(MINUTE)
         before = self.thread(asker)
-        if (
-            before is not None
-            and not self.asked[before].open
-            and self.asked[before].others(self.asked[before].settled_by or "")
-        ):
-            return  # test_what_was_answered_and_goes_on_goes_round_again
         number = before or len(self.asked) + 1
         if before is None:
             self.asked[number] = Asked(asker, self.now)
@@ -148,15 +142,16 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         if not one.open:
             one.has, one.waits_for = [], []
         one.settled_by = one.settled_at = None
-        if is_night(self.now):
+        waits = is_night(self.now) and not one.danger
+        if waits:
             one.waits_for.append(person)
         else:
             one.has = list(dict.fromkeys([*one.has, person]))
-        one.next_at = (morning_after(self.now) if is_night(self.now) else self.now) + WITHIN
+        one.next_at = (morning_after(self.now) if waits else self.now) + WITHIN
         text = words.format(next(self.tags))
         self.words.append(text.replace("902 555 0150", "...50"))
         heard = self.text(asker, text)
-        self.only(heard, asker, *([] if is_night(self.now) else [PHONES[person]]))
+        self.only(heard, asker, *([] if waits else [PHONES[person]]))
         self.look()
 
     @rule(asker=an_asker)

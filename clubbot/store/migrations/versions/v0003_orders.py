@@ -17,9 +17,11 @@ def upgrade() -> None:
     op.add_column("questions", sa.Column("told", sa.Text(), nullable=False, server_default=sa.text("''")))
     op.add_column("questions", sa.Column("next_at", Moment(), nullable=True))
     op.add_column("questions", sa.Column("answer", sa.Text(), nullable=True))
+    op.add_column("questions", sa.Column("so_far", sa.Text(), nullable=False, server_default=sa.text("''")))
     op.create_index("ix_questions_next_at", "questions", ["next_at"], unique=False)
     op.create_index("ix_questions_asker", "questions", ["asker"], unique=False)
     op.add_column("outbox", sa.Column("after", sa.Integer(), nullable=False, server_default="0"))
+    op.add_column("outbox", sa.Column("by_day", sa.Integer(), nullable=False, server_default="0"))
     op.add_column("outbox", sa.Column("broadcast", sa.Integer(), nullable=True))
     op.create_index("ix_outbox_broadcast_state", "outbox", ["broadcast", "state"], unique=False)
     op.create_table(
