@@ -43,7 +43,7 @@ from clubbot.understanding.deciding import Decision, borne_out, decide, likelies
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
-from clubbot.understanding.orders import Orders
+from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Scorer, TrainingText

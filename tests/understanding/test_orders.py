@@ -27,7 +27,7 @@ from clubbot.model.orders import (
     Tell,
 )
 from clubbot.model.wants import When
-from clubbot.understanding.orders import Orders
+from clubbot.understanding.orders.reading import Orders
 from tests.conftest import HALIFAX, NOON
 
 MON, TUE, WED, THU, FRI, SAT, SUN = range(7, 14)

@@ -1,0 +1,1 @@
+"""The club's own people tell clubbot what to do."""
