@@ -526,7 +526,20 @@ def test_an_end_before_the_beginning_is_no_order(orders: Orders) -> None:
 
 
 def test_any_mark_and_any_letter_may_stand_in_a_text(orders: Orders) -> None:
-    for text in ("", "   ", "?!", "…", "🥏", "🥏 close the course 🥏", "a" * 2000, "close " * 300, ",,,;;;", "\n\n"):
+    for text in (
+        "",
+        "   ",
+        "?!",
+        "…",
+        "🥏",
+        "🥏 close the course 🥏",
+        "a" * 2000,
+        "close " * 300,
+        "reopen " + "de la " * 60,
+        "close " + "now sat " * 40,
+        ",,,;;;",
+        "\n\n",
+    ):
         orders.read(text, NOON)
 
 

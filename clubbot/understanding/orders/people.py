@@ -49,7 +49,6 @@ class _Occasions:
         return calendar.event_day(plain[found.start() : found.end()] for found in re.finditer(r"@+", seen))
 
 
-_SEQUENCE = rf"(?:{_BETWEEN} |\$+ ?|@+ ?)*"
 _CALLED_OFF = (
     (re.compile(rf"{START}{_CALLS_OFF} (?P<what>(?:{_BETWEEN} )*(?:\$+|@+)(?: (?:{_BETWEEN} )*(?:\$+|@+)| s\b)*)"), False),
     (re.compile(rf"{START}call (?P<what>(?:{_BETWEEN} )*\$+(?: (?:{_BETWEEN} )*@+)*) off(?: @+)*"), False),

@@ -31,6 +31,8 @@ from clubbot.understanding.orders.marked import marked, sentence
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.phrases import ASKS, COURTESY_AFTER, GREETS
 
+# Letters of an order that is not itself a text to many: who writes more tells a story.
+_LONGEST = 400
 _CONFIRMS = re.compile(
     r"^(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme)?(?: ,)? ?(?P<code>\d{4})(?: (?:please|pls|svp|thanks|merci))?$"
 )
@@ -76,7 +78,7 @@ class Orders:
         told = self._language(text) or self._people.tell(said, now)
         if told is not None:
             return told
-        if "?" in text or ASKS.match(said.plain):
+        if "?" in text or len(text) > _LONGEST or ASKS.match(said.plain):
             return None
         return (
             self._short(said.plain)
