@@ -91,7 +91,7 @@ def shown(deed: TellDeed, ask: Ask) -> Served:
         voice.say(
             "tell.shown",
             audience=audience_words(deed, voice),
-            people=people,
+            phones=voice.say("tell.phone_one") if people == 1 else voice.say("tell.phones", count=people),
             english=reach.people["en"],
             french=reach.people["fr"],
             text=texts["en"],

@@ -300,7 +300,7 @@ async def test_what_is_shown_is_what_is_sent(house: House, club: Engine) -> None
     done(club, Subscribe(list_id="course-news", words="on"), sender=DOT, id="on")
     done(club, OptOut(words="stop"), sender=DOT, id="stop")
     shown = await house.text(CALLUM, "course news: new baskets")
-    assert all(words in shown for words in ("2 people (1 English, 1 French)", "New baskets", "YES 1001", "opted out"))
+    assert all(words in shown for words in ("2 phones (1 English, 1 French)", "New baskets", "YES 1001", "opted out"))
     assert texts_of(club) == []
     await house.text(CALLUM, "fr: nouveaux paniers")
     await house.text(CALLUM, "yes 1002")
@@ -431,7 +431,7 @@ async def test_a_text_of_safety_to_those_coming_today_passes_the_night(house: Ho
 async def test_any_other_text_to_those_coming_today_waits_for_the_morning(house: House, club: Engine) -> None:
     house.clock.now = june(9, 17)
     shown = await house.text(PRIYA, "tell dusk league: bring a jacket")
-    assert "2 people" in shown
+    assert "2 phones" in shown
     with club.begin() as connection:
         connection.execute(drafts.update().values(until=june(9, 23)))
     house.clock.now = june(9, 21, 10)
