@@ -11,6 +11,7 @@ from clubbot.conversation.occasions import (
     headcount,
     hold,
     named,
+    none_then,
     reminders_for,
     standing,
 )
@@ -38,7 +39,7 @@ def answer(want: Rsvp, ask: Ask) -> Served:
         case Meant(day):
             return _about(want, day, ask)
         case Several(days):
-            return _which(want.kind, days, ask, party=_said_party(want))
+            return ask_which(want.kind, days, ask, party=_said_party(want))
         case _:
             return _no_such_day(want, meant, ask)
 
@@ -77,7 +78,7 @@ def _span(when: When | None) -> tuple[date, date] | None:
     return (when.first, when.last) if when is not None and when.dated else None
 
 
-def _which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None) -> Served:
+def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None = None) -> Served:
     """The wish is understood, and served by asking the one thing that is missing."""
     asked = ask_back(tuple(choice_words(kind, one) for one in days), ask, key="rsvp.which")
     return Served(sentence=asked.sentence, effects=asked.effects, party=party)
@@ -94,12 +95,10 @@ def _no_such_day(want: Rsvp, chosen: Chosen, ask: Ask) -> Served:
     voice = ask.voice
     match chosen:
         case NotThen(day, event, nearest) | Over(day, event, nearest):
-            key = "rsvp.not_then" if isinstance(chosen, NotThen) else "rsvp.over"
-            name = event.name.to(voice.language) if event is not None else None
-            what = voice.say("rsvp.no_event") if name is None else voice.say("rsvp.none_of", event=name)
+            said = none_then(day, event, voice)
             if isinstance(chosen, Over):
-                what = capital(name or voice.say("rsvp.that_day"))
-            said = voice.say(key, what=what, day=voice.dated(day))
+                what = event.name.to(voice.language) if event is not None else voice.say("rsvp.that_day")
+                said = voice.say("rsvp.over", what=capital(what), day=voice.dated(day))
             party = _said_party(want)
             if nearest is None or want.kind == "rsvp-no":
                 return Served(sentence=said, event=event.id if event else None, party=party)

@@ -1,12 +1,12 @@
 """Event days in words, and the rules of a day that several parts of a conversation need."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, shown_last, sign_up_closes
-from clubbot.model.club import Knowledge
+from clubbot.model.club import EventRule, Knowledge
 from clubbot.model.effects import PlanReminders
 from clubbot.model.known import Known
 from clubbot.model.quiet import QuietHours
@@ -42,6 +42,14 @@ def day_named(one: EventDay, voice: Voice) -> str:
 def headcount(people: int, voice: Voice) -> str:
     """ "1 person", "3 people"."""
     return voice.say("occasion.person") if people == 1 else voice.say("occasion.people", people=people)
+
+
+def none_then(day: date, event: EventRule | None, voice: Voice) -> str:
+    """That on this day there is no event, or none of this one."""
+    what = voice.say("rsvp.no_event")
+    if event is not None:
+        what = voice.say("rsvp.none_of", event=event.name.to(voice.language))
+    return voice.say("rsvp.not_then", what=what, day=voice.dated(day))
 
 
 def hold(one: EventDay, knowledge: Knowledge, now: datetime) -> Hold:

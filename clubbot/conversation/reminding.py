@@ -2,9 +2,9 @@
 
 from datetime import UTC, datetime, time, timedelta
 
-from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.coming import which_day
-from clubbot.conversation.occasions import choice_words, named, quiet_hours
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import ask_which, which_day
+from clubbot.conversation.occasions import named, none_then, quiet_hours
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
@@ -26,13 +26,9 @@ def remind(want: WantReminder, ask: Ask) -> Served:
         case Meant(day):
             return _planned(want, day, ask)
         case Several(days):
-            asked = ask_back(tuple(choice_words("remind", one) for one in days), ask, key="rsvp.which")
-            return Served(sentence=asked.sentence, effects=asked.effects)
+            return ask_which("remind", days, ask)
         case NotThen(day, event, nearest) | Over(day, event, nearest):
-            what = voice.say("rsvp.no_event")
-            if event is not None:
-                what = voice.say("rsvp.none_of", event=event.name.to(voice.language))
-            said = voice.say("rsvp.not_then", what=what, day=voice.dated(day))
+            said = none_then(day, event, voice)
             if nearest is None:
                 return Served(sentence=said, event=event.id if event else None)
             speak = SpeakOf(on=id_of(nearest), want="remind", awaits="this")

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.coming import which_day
-from clubbot.conversation.occasions import choice_words, count_of, named
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import ask_which, which_day
+from clubbot.conversation.occasions import count_of, named, none_then
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import off_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
@@ -24,13 +24,9 @@ def places(want: AskPlaces, ask: Ask) -> Served:
             speak = SpeakOf(on=id_of(day), want="places")
             return Served(sentence=_turnout(day, ask), effects=(speak,), event=day.event.id)
         case Several(days):
-            asked = ask_back(tuple(choice_words("places", one) for one in days), ask, key="rsvp.which")
-            return Served(sentence=asked.sentence, effects=asked.effects)
+            return ask_which("places", days, ask)
         case NotThen(day, event, nearest) | Over(day, event, nearest):
-            what = voice.say("rsvp.no_event")
-            if event is not None:
-                what = voice.say("rsvp.none_of", event=event.name.to(voice.language))
-            said = voice.say("rsvp.not_then", what=what, day=voice.dated(day))
+            said = none_then(day, event, voice)
             if nearest is not None:
                 said = f"{said} {_turnout(nearest, ask)}"
             return Served(sentence=said, event=event.id if event else None)
