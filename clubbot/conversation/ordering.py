@@ -297,7 +297,9 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             key = "order.noted" if deed.kind == "note" else "order.closed"
             said = voice.say(key, what=capital(place(deed.what, voice)))
             covered, told = _covered(deed, ask, person)
-            return Served(sentence=f"{said} {covered}".strip(), effects=(*effects, *told))
+            # Nobody is texted by the closure alone; whoever wrote "and tell everyone" has to see that.
+            too = voice.say("order.tell_too") if deed.kind != "note" and may(person, "tell people") else ""
+            return Served(sentence=" ".join(f"{said} {too} {covered}".split()), effects=(*effects, *told))
         case ReopenDeed(closures=closures, what=what):
             record = Record(person=person.id, what=f"reopened {what}")
             said = voice.say("order.reopened", what=capital(what))

@@ -578,3 +578,10 @@ def test_an_event_of_several_days_is_called_off_whole(club: Club) -> None:
     club.obeyed(ODILE, "call off the fog horn open, hurricane", local(9, 9, 12))
 
     assert "Fog Horn Open 9:00" not in club.text(KIM, "what's on sunday", local(9, 9, 13))
+
+
+def test_whoever_may_text_everybody_sees_that_a_closure_alone_texts_nobody(club: Club) -> None:
+    said = club.obeyed(ODILE, "close the course till 7pm, ice, and tell everyone")
+    assert "write TELL EVERYONE and your words" in said
+    assert "TELL EVERYONE" not in club.obeyed(JONAS, "close hole 3, fallen tree")
+    assert "TELL EVERYONE" not in club.obeyed(ODILE, "hole 11 has a temporary basket")
