@@ -35,6 +35,9 @@ _WHO = re.compile(
 _NO_SHOWS = re.compile(
     r"^(?:no ?shows?|noshows?|who (?:is|s) (?:missing|not here)|whos (?:missing|not here)|who (?:didn t|did not|didnt) (?:come|show|show up)|absents?|qui (?:manque|est absent)|les absents)(?P<rest>.*)$"
 )
+_GOES_ON_ABOUT = frozenset(
+    ["for", "of", "now", "tonight", "today", "yesterday", "last", "so", "please", "pour", "de", "ce", "hier"]
+)
 
 
 def here(ask: Ask) -> Served | None:
@@ -105,6 +108,19 @@ def who_is_here(ask: Ask, *, holds_role: bool) -> Served | None:
     if one is None:
         return Served(sentence=ask.voice.say("here.nothing_on"))
     return _missing(one, ask) if missing is not None else _who(one, ask)
+
+
+def about_the_day(ask: Ask) -> bool:
+    """Whether a text of somebody who has questions open is about the day's sign-in all the same: "who's here", "no-shows", or "here"
+    from who is down for what is on. "Sign in is at the boathouse" is an answer to an asker.
+    """
+    words = bare(ask.text)
+    asked = _WHO.match(words) or _NO_SHOWS.match(words)
+    if asked is not None:
+        rest = asked["rest"].split()
+        return not rest or rest[0] in _GOES_ON_ABOUT
+    down = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
+    return _HERE.match(words) is not None and any(_answered_as(one) in down for one in open_for_sign_in(ask))
 
 
 def _day_asked(ask: Ask) -> EventDay | None:

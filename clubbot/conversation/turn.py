@@ -16,7 +16,7 @@ from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer
-from clubbot.conversation.signing_in import here, sign_in, who_is_here
+from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
 from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
@@ -338,7 +338,8 @@ def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader
     served = numbered(ask, person)
     if served is None and order is not None:
         served = _ordered(order, ask, person, reader)
-    if served is None and open_with(ask, person) and _reads_as_answer(text, known, reader, now):
+    waits = served is None and open_with(ask, person) and not about_the_day(ask)
+    if waits and _reads_as_answer(text, known, reader, now):
         served = plain_reply(ask, person)
     return None if served is None else _told([served], ask, None)
 

@@ -598,3 +598,17 @@ def test_each_question_runs_by_its_own_clock(asked: Phones) -> None:
     asked.wait(until=NOON + 41 * MINUTE)
 
     assert asked.notes() == asked.notes(DINNER) == [FEMI]
+
+
+@pytest.mark.parametrize("text", ["who's here", "sign-in", "no-shows", "qui est là"])
+def test_whoever_has_a_question_open_still_asks_who_is_here(asked: Phones, text: str) -> None:
+    asked.text(JONAS, text)
+
+    assert asked.to(ANA) == []
+    assert "6 June" in asked.to(JONAS)[0] or "6 juin" in asked.to(JONAS)[0]  # the event before
+
+
+def test_where_to_sign_in_is_an_answer(asked: Phones) -> None:
+    asked.text(JONAS, "sign in is at the boathouse")
+
+    assert asked.to(ANA) == [from_("Jonas", "sign in is at the boathouse")]
