@@ -1,6 +1,5 @@
 """Event days in words, and the rules of a day that several parts of a conversation need."""
 
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from clubbot.conversation.phrasing import Voice
@@ -84,14 +83,6 @@ def reminders_for(one: EventDay, rsvp: Rsvp, knowledge: Knowledge, now: datetime
     return PlanReminders(on=on, number=rsvp.number, kinds=OWN_KINDS, planned=planned)
 
 
-@dataclass(frozen=True, slots=True)
-class ChoiceOf:
-    """A choice that we offered: a want about an event day, with the number of people that the text named."""
-
-    want: str
-    on: DayId
-
-
 def choice_words(want: str, one: EventDay) -> str:
-    """How such a choice is kept: "rsvp-yes dusk-league 2027-06-09"."""
+    """How a choice that we offer, a want about an event day, is kept: "rsvp-yes dusk-league 2027-06-09"."""
     return f"{want} {one.event.id} {one.day.isoformat()}"

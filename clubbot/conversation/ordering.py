@@ -62,11 +62,6 @@ _MOST_NAMED = 3
 _THUNDER_WAIT = 30
 
 
-def sender_of(ask: Ask) -> Person | None:
-    """The person of the club who texts."""
-    return next((one for one in ask.voice.knowledge.people if one.number == ask.known.sender.number), None)
-
-
 def thunder_wait(knowledge: Knowledge) -> timedelta:
     """How long after the last thunder nobody plays, by the club's facts."""
     written = knowledge.facts.get("en", {}).get("weather.thunder_wait_minutes", str(_THUNDER_WAIT))

@@ -85,7 +85,6 @@ _THIS_WEEK = re.compile(r"\b(?:this week|cette semaine|la semaine)\b")
 _DAY_OF_WEEK = re.compile(
     rf"\b(?P<before>next |last |dernier )?(?P<weekday>{_WEEKDAY})(?P<after> prochaine?| d apres| en huit| week\b(?! ?end)| derniere?)?\b"
 )
-_WEEK_FROM = re.compile(rf"\b(?:week from|de) (?:on )?(?:{_WEEKDAY})(?: en huit)?\b")
 _DAY_AND_NUMBER = re.compile(
     rf"\b(?:{_WEEKDAY})(?: le| the)? (?P<n>{_DAY})(?P<th>st|nd|rd|th|er)?\b(?! ?(?::|\d\d\b|h\b|am\b|pm\b|a m\b|p m\b|{_MONTH})){_NOT_COUNTING}"
 )

@@ -11,7 +11,6 @@ from clubbot.model.messages import Language
 
 _WORD = re.compile(r"[a-z0-9]+|[?]")
 _STRETCHED = re.compile(r"([a-z])\1{2,}")
-_OPENING = re.compile(r"(?<=\w)['’](?=\w)")
 
 # Texting shorthand that stands for the same words whoever writes it. Letters that mean one thing in English and
 # another in French stand in the table of their language.
