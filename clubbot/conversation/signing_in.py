@@ -8,8 +8,8 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
-from clubbot.events.choosing import id_of
-from clubbot.events.days import EventDay, as_told, event_days, upcoming
+from clubbot.events.choosing import all_days, id_of
+from clubbot.events.days import EventDay, as_told, upcoming
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
 from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
@@ -58,7 +58,7 @@ def here(ask: Ask) -> Served | None:
 def open_for_sign_in(ask: Ask) -> list[EventDay]:
     """The event days that people can sign in to now."""
     knowledge = ask.voice.knowledge
-    found = [one for event in knowledge.events for one in event_days(event, knowledge.club.zone)]
+    found = all_days(knowledge.events, knowledge.club.zone)
     return [
         one
         for one in found
@@ -130,7 +130,7 @@ def _day_asked(ask: Ask) -> EventDay | None:
     if open_now:
         counted = [one for one in open_now if _answered_as(one) in ask.known.days]
         return (counted or open_now)[0]
-    found = [one for event in knowledge.events for one in event_days(event, knowledge.club.zone)]
+    found = all_days(knowledge.events, knowledge.club.zone)
     past = [one for one in found if not one.called_off and ask.now - _LOOK_BACK <= one.starts <= ask.now]
     if past:
         return max(past, key=lambda one: one.starts)

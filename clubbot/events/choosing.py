@@ -133,7 +133,7 @@ def _on_days(
     if found:
         return _one_of(found)
     nearest = _nearest(coming, first, now, zone)
-    before = [one for one in _all_days(offered, zone) if first <= one.starts.astimezone(zone).date() <= last]
+    before = [one for one in all_days(offered, zone) if first <= one.starts.astimezone(zone).date() <= last]
     if before:  # on that day there was one, and it is over
         return Over(first, before[0].event, nearest)
     if last < now.astimezone(zone).date():
@@ -145,7 +145,8 @@ def _today(now: datetime, zone: ZoneInfo) -> date:
     return now.astimezone(zone).date()
 
 
-def _all_days(events: Sequence[EventRule], zone: ZoneInfo) -> list[EventDay]:
+def all_days(events: Sequence[EventRule], zone: ZoneInfo) -> list[EventDay]:
+    """Every day of these events, event by event."""
     return [one for event in events for one in event_days(event, zone)]
 
 
