@@ -3,13 +3,13 @@
 import logging
 from bisect import bisect_left
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from clubbot.events.days import event_days
 from clubbot.handbook.findings import Finding
-from clubbot.handbook.learning import scorer_for
+from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load, load_or_fault
 from clubbot.handbook.phrasebook import word_weights
 from clubbot.model.club import Knowledge
@@ -34,8 +34,9 @@ def open_handbook(folder: Path, keep_in: Path | None) -> Handbook:
 
 
 def _taught(knowledge: Knowledge, keep_in: Path | None) -> Handbook:
-    scorer = scorer_for(knowledge.examples, keep_in)
-    return Handbook(knowledge, Reader(knowledge, scorer, word_weights(), _event_between(knowledge)))
+    learnt = learnt_from(knowledge.examples, keep_in)
+    known = replace(knowledge, examples=())  # learnt by now, and a third of what there is to keep in memory
+    return Handbook(known, Reader(known, learnt, word_weights(), _event_between(known)))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

@@ -1,33 +1,35 @@
-"""The scorer for a club's ways of asking, learnt once and kept: the same ways of asking are not learnt twice on one machine."""
+"""What is learnt from a club's ways of asking, learnt once and kept: the same ways of asking are not learnt twice on one machine."""
 
 import hashlib
 import os
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
+from zipfile import BadZipFile
 
 import numpy as np
+import numpy.typing as npt
 
 from clubbot.handbook.phrasebook import word_concepts
 from clubbot.model.club import Example
-from clubbot.understanding.reading import training_texts
-from clubbot.understanding.scoring import Scorer, fit
+from clubbot.understanding.reading import Learnt, learn
+from clubbot.understanding.scoring import Scorer
 
 # What the model is made by; a change of any of it makes kept models worthless.
 _MADE_BY = ("plain.py", "scoring.py")
 
 
-def scorer_for(examples: Sequence[Example], keep_in: Path | None) -> Scorer:
-    """The scorer of these ways of asking: from `keep_in` where it was kept, else learnt (seconds) and kept there."""
+def learnt_from(examples: Sequence[Example], keep_in: Path | None) -> Learnt:
+    """What these ways of asking teach: from `keep_in` where it was kept, else learnt (seconds) and kept there."""
     if keep_in is None:
-        return fit(training_texts(examples), word_concepts())
+        return learn(examples, word_concepts())
     file = keep_in / f"ways-{_key(examples)}.npz"
     kept = _kept(file)
     if kept is not None:
         return kept
-    scorer = fit(training_texts(examples), word_concepts())
-    _keep(scorer, file)
-    return scorer
+    learnt = learn(examples, word_concepts())
+    _keep(learnt, file)
+    return learnt
 
 
 def usual_folder() -> Path:
@@ -46,26 +48,29 @@ def _key(examples: Sequence[Example]) -> str:
     return told.hexdigest()[:32]
 
 
-def _kept(file: Path) -> Scorer | None:
+def _kept(file: Path) -> Learnt | None:
     try:
         with np.load(file, allow_pickle=False) as kept:
-            vocabulary = bytes(kept["vocabulary"]).decode().split("\n")
-            wants = bytes(kept["wants"]).decode().split("\n")
-            return Scorer(wants, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
-    except (OSError, ValueError, KeyError):  # missing, half-written by a killed process, or of an older make
+            vocabulary, wants, words, names = (_lines(kept[key]) for key in ("vocabulary", "wants", "words", "names"))
+            scorer = Scorer(wants, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
+            return Learnt(scorer, frozenset(words), frozenset(names))
+    except (OSError, ValueError, KeyError, BadZipFile):  # missing, half-written, or of an older make
         return None
 
 
-def _keep(scorer: Scorer, file: Path) -> None:
+def _keep(learnt: Learnt, file: Path) -> None:
     """Write beside and move into place, so that nobody reads half a file. A cache that cannot be written is no fault."""
     beside = file.with_suffix(f".{os.getpid()}.tmp")
+    scorer = learnt.scorer
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         with beside.open("wb") as out:
             np.savez(
                 out,
-                vocabulary=np.frombuffer("\n".join(scorer.vocabulary).encode(), dtype=np.uint8),
-                wants=np.frombuffer("\n".join(scorer.wants).encode(), dtype=np.uint8),
+                vocabulary=_bytes(scorer.vocabulary),
+                wants=_bytes(scorer.wants),
+                words=_bytes(sorted(learnt.words)),
+                names=_bytes(sorted(learnt.names)),
                 idf=scorer.idf,
                 weights=scorer.weights,
                 bias=scorer.bias,
@@ -73,3 +78,11 @@ def _keep(scorer: Scorer, file: Path) -> None:
         beside.replace(file)
     except OSError:
         beside.unlink(missing_ok=True)
+
+
+def _bytes(lines: Sequence[str]) -> npt.NDArray[np.uint8]:
+    return np.frombuffer("\n".join(lines).encode(), dtype=np.uint8)
+
+
+def _lines(kept: npt.NDArray[np.uint8]) -> list[str]:
+    return bytes(kept).decode().split("\n")

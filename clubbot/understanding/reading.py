@@ -1,6 +1,7 @@
 """A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -46,7 +47,7 @@ from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
-from clubbot.understanding.scoring import Scorer, TrainingText
+from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.splitting import clauses, corrections, cuts, day_pieces, sentences
 
 
@@ -61,21 +62,40 @@ class Reading:
     reasons: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """What is learnt from the ways of asking: the scorer, the words used more than twice in them, and those of these that only tell names."""
+
+    scorer: Scorer
+    words: frozenset[str]
+    names: frozenset[str]
+
+
+def learn(examples: Sequence[Example], concepts: Concepts) -> Learnt:
+    """Learn from the ways of asking; takes seconds. Words that are used once or twice may be slips and are left out."""
+    asked, told_names = Counter[str](), Counter[str]()
+    for example in examples:
+        (told_names if example.want == "name" else asked).update(set(words_of(example.text)))
+    names = {word for word, times in told_names.items() if times > 2}
+    often = {word for word, times in (asked + told_names).items() if times > 2}
+    # "Roy" stands in ways of telling a name; that makes it no word to ask with.
+    only_names = names - {word for word, times in asked.items() if times > 2}
+    return Learnt(fit(training_texts(examples), concepts), frozenset(often), frozenset(only_names))
+
+
 class Reader:
     """Reads texts for one club. Holds what was learnt; the same text at the same instant is always read the same way."""
 
     def __init__(
-        self, knowledge: Knowledge, scorer: Scorer, weights: WordWeights, event_between: Callable[[date, date], bool]
+        self, knowledge: Knowledge, learnt: Learnt, weights: WordWeights, event_between: Callable[[date, date], bool]
     ) -> None:
         self._knowledge = knowledge
-        self._scorer = scorer
+        self._scorer = learnt.scorer
         self._weights = weights
         self._mentions = Mentions(knowledge)
         self._orders = Orders(knowledge)
-        club_words = _club_words(knowledge)
-        # "Roy" stands in ways of telling a name; that makes it no word to ask with.
-        names = _used_often(example for example in knowledge.examples if example.want == "name")
-        self._ask_words = club_words - (names - _used_often(e for e in knowledge.examples if e.want != "name"))
+        club_words = learnt.words | _words_of_names(knowledge)
+        self._ask_words = club_words - learnt.names
         self._event_between = event_between
         self._event_topics = {event.topic for event in knowledge.events}
         self._speller = Speller(club_words, (*weights, *_shorthand()))
@@ -353,19 +373,11 @@ def _pieces(text: str) -> list[str]:
     return [piece for piece in dict.fromkeys(cut) if piece != text.strip() and len(piece.split()) > 1]
 
 
-def _club_words(knowledge: Knowledge) -> set[str]:
-    """The words of the ways of asking, those used more than once so that their own slips are left out, and of the club's names."""
+def _words_of_names(knowledge: Knowledge) -> frozenset[str]:
+    """The words of the names of the club's events and loops."""
     names = [name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called)]
     names += [name for loop in knowledge.course.loops for name in (loop.name.en, loop.name.fr, *loop.also_called)]
-    return _used_often(knowledge.examples) | {word for name in names for word in words_of(name)}
-
-
-def _used_often(examples: Iterable[Example]) -> set[str]:
-    seen: dict[str, int] = {}
-    for example in examples:
-        for word in set(words_of(example.text)):
-            seen[word] = seen.get(word, 0) + 1
-    return {word for word, times in seen.items() if times > 2}
+    return frozenset(word for name in names for word in words_of(name))
 
 
 def _shorthand() -> set[str]:

@@ -20,6 +20,7 @@ from clubbot.understanding.plain import spelled_out
 # For a word in plain letters, the ideas that it stands for whatever the language: "pup" and "chien" are both "dog".
 Concepts = Mapping[str, tuple[str, ...]]
 Floats = npt.NDArray[np.float32]
+Halves = npt.NDArray[np.float16]
 Ints = npt.NDArray[np.int32]
 
 _STEMMERS = {"en": snowballstemmer.stemmer("english"), "fr": snowballstemmer.stemmer("french")}
@@ -104,7 +105,7 @@ class Scorer:
         wants: Sequence[str],
         vocabulary: Sequence[str],
         idf: Floats,
-        weights: Floats,
+        weights: Halves,
         bias: Floats,
         concepts: Concepts,
     ) -> None:
@@ -117,7 +118,7 @@ class Scorer:
     def scores(self, words: Sequence[str], language: Language) -> Floats:
         """Probability of each want, in the order of `wants`; they sum to 1."""
         places, values = _vector(terms(words, language, self._concepts), self._index, self.idf)
-        return _softmax(values @ self.weights[places] + self.bias)
+        return _softmax(values @ self.weights[places].astype(np.float32) + self.bias)
 
     def reasons(self, words: Sequence[str], language: Language, want: str, most: int = 5) -> list[str]:
         """The words that spoke most for a want, strongest first."""
@@ -147,7 +148,8 @@ def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
     bias = np.zeros(len(wants), dtype=np.float32)
     _descend(vectors, labels, importance, weights, bias)
-    return Scorer(wants, vocabulary, idf, weights, bias, concepts)
+    # Half precision is enough to tell wants apart, and half the memory.
+    return Scorer(wants, vocabulary, idf, weights.astype(np.float16), bias, concepts)
 
 
 def _idf(term: str, seen_in: int, texts: int) -> float:
