@@ -18,6 +18,7 @@ from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
+from clubbot.texting.emoji import in_words
 from clubbot.texting.keywords import bare
 from clubbot.understanding.numbers import number
 
@@ -48,7 +49,7 @@ Answer = Literal["yes", "no"]
 
 def yes_or_no(text: str) -> Answer | None:
     """A bare yes or no."""
-    words = bare(text)
+    words = bare(in_words(text))
     if _YES.match(words):
         return "yes"
     return "no" if _NO.match(words) else None

@@ -37,6 +37,7 @@ from clubbot.model.wants import (
     WantReminder,
     When,
 )
+from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
@@ -104,10 +105,11 @@ class Reader:
         """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
         event has just been spoken of.
         """
+        language = told(text, words_of(text), self._weights)
+        text = in_words(text)
         words = words_of(text)
-        if not any(word.isalpha() for word in words):  # "2", "?!", an emoji: nothing that could be learnt from
+        if not any(word.isalpha() for word in words):  # "2", "?!", a face: nothing that could be learnt from
             return Reading(language=None, wants=(AskHelp(),) if words else ())
-        language = told(text, words, self._weights)
         speaks = language or fallback
         if sounds_like_danger(text):
             return Reading(language=language, wants=(Danger(),), reasons=("words of an injury or an emergency",))
