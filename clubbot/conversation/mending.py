@@ -1,5 +1,6 @@
 """A text in the light of what was said last: one that leans on it, and one that tells us that we misread."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -8,6 +9,7 @@ from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, at_first, followed, spoken_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
 from clubbot.model.wants import AskHelp, Danger, ForAPerson, Greet, Stop, Thank, Want, want_id
+from clubbot.texting.keywords import bare
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
@@ -19,8 +21,12 @@ _NEVER_MEANT = frozenset(
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
 _STANDS_OUT = 2.0
+# The answer before repeated is no answer to these.
+_NEVER_BESIDE = frozenset({"why", "how"})
 _JOINT = " / "
 LONGEST_KEPT = 160
+_BARE_YES = re.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
+_BARE_NO = re.compile(r"^(?:no|nope|nah|non)$")
 # Words that are part of saying what is meant, not of what is.
 _SMALL_WORDS = (
     "the a an to for about how do can i you we is my if of le la les l un une des de du d pour a si je on mon ma mes"
@@ -30,8 +36,8 @@ _FOR_NOTHING = frozenset(_SMALL_WORDS.split())
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meant:
-    """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or the sender, to say it in
-    `other_words`. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
+    """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
+    sentence due. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
     """
 
     text: str
@@ -39,7 +45,7 @@ class Meant:
     beside: Want | None = None
     event: str | None = None
     choices: tuple[str, ...] = ()
-    other_words: bool = False
+    say: str = ""
     misread: bool = False
 
 
@@ -56,6 +62,10 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
         refused = refusal(ask.text)
         if refused is not None:
             return _mended(refused, exchange, ask, reader)
+        if exchange.wants and not any(one.event for one in exchange.wants):
+            bare_answer = _to_nothing(ask)
+            if bare_answer is not None:
+                return bare_answer
         rest = said_after_no(ask.text)
         lean = reader.leaning(rest, ask.now) if rest is not None and exchange.wants else None
         if rest is not None and lean is not None and lean.side is None and not lean.open:
@@ -69,6 +79,14 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     return _leaning(lean, exchange, ask, reader)
 
 
+def _to_nothing(ask: Ask) -> Meant | None:
+    """A bare yes or no where nothing was asked: never an answer to an event that nobody has spoken of."""
+    words = bare(ask.text)
+    if _BARE_NO.match(words):
+        return Meant(text=ask.text, say="mend.other_words")
+    return Meant(text=ask.text, say="mend.go_on") if _BARE_YES.match(words) else None
+
+
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:
     """What a text could have meant instead, from its likeliest wants, best first: one where it stands out, else the best two."""
     left = [(want, likely) for want, likely in scores if want not in {*served, *_NEVER_MEANT} and likely >= _LIKELY]
@@ -78,24 +96,32 @@ def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tup
 
 
 def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reader: Reader) -> Meant | None:
+    """First by what was spoken of; where that does not tell, as the text reads by itself, then beside the one that it follows."""
+    if not exchange.wants:  # what came before went to a person, or is not clear yet
+        return None
     joined = _joined(exchange, ask.text)
-    found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now) if exchange.wants else None
+    found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now)
     if found is not None:
         return _followed(found, joined)
-    alone = _read(ask.text, exchange, ask, reader)
-    if lean.side is not None and not exchange.wants:  # what came before went to a person or is still unclear
-        return None
+    alone = _read(ask.text, exchange, reader, ask)
     if _clear(alone) and lean.side is None:
-        return None  # read afresh by what it says itself
-    if not exchange.wants:
         return None
-    beside = _read(joined.replace(_JOINT, " "), exchange, ask, reader)
-    same = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
-    if _clear(beside) and not (same and lean.side is not None):
+    beside = (
+        _read(joined.replace(_JOINT, " "), exchange, reader, ask)
+        if _may_lean(lean, exchange)
+        else Reading(language=None)
+    )
+    repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
+    if _clear(beside) and not (repeats and lean.side is not None):
         return Meant(text=joined, wants=beside.wants)
     if _clear(alone) or alone.choices:
         return None
     return Meant(text=joined, choices=beside.choices)
+
+
+def _may_lean(lean: Leaning, exchange: Exchange) -> bool:
+    """Whether the text before can tell what a bare question means: not "why", and not where that text leans itself."""
+    return lean.side is None or (lean.side not in _NEVER_BESIDE and _JOINT not in exchange.text)
 
 
 def _followed(found: Followed, text: str, *, misread: bool = False) -> Meant:
@@ -111,7 +137,7 @@ def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reader: Reader) -> M
             return Meant(
                 text=exchange.text, wants=_as_wants(exchange.others[0], exchange, ask, reader), misread=misread
             )
-        return Meant(text=exchange.text, choices=exchange.others[:2], other_words=True, misread=misread)
+        return Meant(text=exchange.text, choices=exchange.others[:2], say="mend.other_words", misread=misread)
     if not refused.meant:
         return Meant(text=text, choices=exchange.others if len(exchange.others) > 1 else (), misread=misread)
     lean = reader.leaning(refused.meant, ask.now)
@@ -130,7 +156,7 @@ def _read_instead(meant: str, exchange: Exchange, ask: Ask, reader: Reader, *, m
     """The words that tell what was meant, by themselves and then beside the text that was misread; what was refused is left out."""
     text = _joined(exchange, meant)
     first = exchange.text.split(_JOINT)[0]
-    readings = [_read(meant, exchange, ask, reader), _read(f"{first} {meant}", exchange, ask, reader)]
+    readings = [_read(meant, exchange, reader, ask), _read(f"{first} {meant}", exchange, reader, ask)]
     for reading in readings:
         wants = tuple(want for want in reading.wants if not _is_refused(want, exchange, ask))
         if wants and _clear(reading):
@@ -168,7 +194,7 @@ def _bare(one: Spoken) -> Spoken:
     return replace(one, when=replace(one.when, words="") if one.when is not None else None)
 
 
-def _read(text: str, exchange: Exchange, ask: Ask, reader: Reader) -> Reading:
+def _read(text: str, exchange: Exchange, reader: Reader, ask: Ask) -> Reading:
     return reader.read(text, ask.now, exchange.language)
 
 

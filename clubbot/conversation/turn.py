@@ -17,7 +17,7 @@ from clubbot.conversation.ordering import confirm, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
-from clubbot.conversation.shortly import mended, named, short_answer, yes_or_no
+from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
 from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
@@ -49,6 +49,7 @@ from clubbot.model.wants import (
     ForAPerson,
     Greet,
     Party,
+    Report,
     Rsvp,
     StartAgain,
     Stop,
@@ -187,12 +188,14 @@ def _as_meant(meant: Meant, ask: Ask) -> Turn:
     exchange = last_said(ask)
     passed = replace(ask, text=meant.text)  # a person who reads only "why" could not answer it
     if meant.wants:
-        turned = _served(meant.wants, ask, None, beside=meant.beside)
+        reports = any(isinstance(want, Report) for want in meant.wants)
+        undone = _undone(meant, ask) if meant.misread else ()
+        turned = _served(meant.wants, passed if reports else ask, None, beside=meant.beside, also=undone)
         turned = replace(turned, spoken=tuple(replace(one, event=one.event or meant.event) for one in turned.spoken))
     elif len(meant.choices) > 1:
         turned = _told([ask_back(meant.choices, passed)], passed, None)
-    elif meant.other_words:
-        turned = _told([Served(sentence=ask.voice.say("mend.other_words"), served=False)], ask, None)
+    elif meant.say:
+        turned = _told([Served(sentence=ask.voice.say(meant.say), served=False)], ask, None)
     else:
         turned = _told([for_a_person(passed, reason="not understood")], passed, None)
     if meant.misread and exchange is not None:
@@ -200,9 +203,23 @@ def _as_meant(meant: Meant, ask: Ask) -> Turn:
     return replace(turned, about=meant.text)
 
 
+def _undone(meant: Meant, ask: Ask) -> tuple[Served, ...]:
+    """An answer to an event that nobody meant to give, taken back."""
+    talk, exchange = ask.known.talk, last_said(ask)
+    if talk is None or exchange is None or any(isinstance(want, Rsvp) for want in meant.wants):
+        return ()
+    answered_just_now = talk.at == exchange.at and talk.want.startswith("rsvp-")
+    if not answered_just_now or not any(one.want.startswith("rsvp-") for one in exchange.wants):
+        return ()
+    back = taken_back(talk, Served(sentence=""), ask)
+    return (replace(back, sentence=back.sentence.strip()),) if back.sentence else ()
+
+
 def _with_doubt(turned: Turn, exchange: Exchange) -> Turn:
-    """The pair is noted."""
+    """The pair is noted; another day or place of the same is a change of mind."""
     meant = turned.served[0] if turned.served else None
+    if meant in {one.want for one in exchange.wants}:
+        return turned
     read_as = ", ".join(dict.fromkeys(one.want for one in exchange.wants))
     doubt = NoteDoubt(text=quoted(exchange.text), read_as=read_as, meant=meant)
     return replace(turned, effects=(*turned.effects, doubt))
@@ -301,8 +318,15 @@ def _passes_on(reading: Reading, ask: Ask) -> bool:
     return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None
 
 
-def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None, *, beside: Want | None = None) -> Turn:
-    """What is wanted, in one reply; `beside` is said too as long as it fits."""
+def _served(
+    wants: Sequence[Want],
+    ask: Ask,
+    reading: Reading | None,
+    *,
+    beside: Want | None = None,
+    also: tuple[Served, ...] = (),
+) -> Turn:
+    """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
     wants = _as_said(wants, ask)
     ask = replace(ask, alone=len(wants) < 2 and beside is None)
     results = [serve(want, ask) for want in wants]
@@ -310,7 +334,7 @@ def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None, *, beside:
     spoken = [_spoken(want, one, ask) for want, one in zip(wants, results, strict=True) if one.served]
     if beside is not None:
         results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
-    turned = replace(_told(results, ask, reading), served=served)
+    turned = replace(_told([*results, *also], ask, reading), served=served)
     return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
 
 

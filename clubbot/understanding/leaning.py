@@ -57,6 +57,8 @@ class Leaning:
 
 _IT = r"(?:it|that|this|this one|that one|they|those|these|the event)"
 _I = r"(?:i|we|you|u|one|people)"
+_WHO = r"(?:a |the |my |an |two |2 )?(?:kids?|child|children|students?|seniors?|members?|non ?members?|adults?|person|people|family|us|beginners?)"
+_QUI = r"(?:les |un |une |des |deux |2 )?(?:enfants?|etudiante?s?|aines?|membres?|non membres?|adultes?|personnes?|debutante?s?|nous)"
 _COURTESY_FIRST = re.compile(
     r"^(?:ok|okay|k|oki|thanks|thank you|thx|ty|merci|great|cool|nice|perfect|parfait|super|oh|ah|ahh?|alright|right|hey|hi|hello|allo|salut|um|so|alors|bon|sweet|awesome|good|got it|d accord|dac|pardon|excellent|sure|ouais|oui|yes|yeah|yep|sorry|genial|good to know|bon a savoir|quick question) "
 )
@@ -68,7 +70,7 @@ _OPENER = re.compile(
     r"(?P<asks>(?:what|how|wat|wht|whats|hows) (?:about|abt|bout)|what of|what if it s|is it the same|same (?:question |thing |goes )?(?:for|with|on)|qu en est il|c est pareil|est ce pareil|meme chose|pareil)?\b ?"
 )
 _OPEN = re.compile(
-    r"^(?:(?:and|also|et|pis|puis|ok) )?(?:(?:for|with|pour|avec)|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) (?P<rest>(?:[a-z]+ ?){1,3})$"
+    r"^(?:(?:(?:and|also|et|pis|puis) )?(?:for|with|pour|avec|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) |(?:and|et|pis|puis) )(?P<rest>(?:[a-z]+ ?){1,3})$"
 )
 _VERBS = re.compile(
     r"\b(?:is|are|was|can|could|do|does|did|will|would|should|have|has|want|need|know|tell|sign|put|est|sont|peux|peut|veux|faut|dois|sais|dire|suis|it|that|you|me|my|him|her|them|us|thing|one|now)\b"
@@ -76,7 +78,7 @@ _VERBS = re.compile(
 
 _QUESTIONS: Mapping[Side, tuple[str, ...]] = {
     "cost": (
-        rf"(?:how|hw) ?much(?: (?:is|s|are|does|do|would|will|for))?(?: (?:{_IT}|we|i|you))?(?: (?:cost|costs|costing|be|pay))?",
+        rf"(?:how|hw) ?much(?: (?:is|s|are|does|do|would|will|for))?(?: (?:{_IT}|we|i|you))?(?: (?:cost|costs|costing|be|pay))?(?: for {_WHO})?",
         rf"how much do {_I} (?:have to |need to )?pay(?: for {_IT})?",
         rf"what ?(?:is|s)? (?:the|{_IT}) (?:cost|price|fee|entry|entry fee)",
         r"(?:any |the |a )?(?:cost|price|fee|fees|charge)",
@@ -84,7 +86,7 @@ _QUESTIONS: Mapping[Side, tuple[str, ...]] = {
         rf"(?:does|do|will) {_IT} cost(?: (?:anything|something|money|much|me))?",
         rf"what (?:does|do|will) {_IT} cost",
         rf"do {_I} (?:have to |need to )?pay(?: for {_IT})?|at what cost",
-        r"(?:c est |ca fait |ca coute |c est a |cest |c )?(?:combien|cb|cmb)(?: (?:ca coute|c est|cest|ca fait|ca|coute|est ce|pour ca|est ce que ca coute))?",
+        rf"(?:c est |ca fait |ca coute |c est a |cest |c )?(?:combien|cb|cmb)(?: (?:ca coute|c est|cest|ca fait|ca|coute|est ce|pour ca|est ce que ca coute))?(?: pour {_QUI})?",
         r"(?:est ce que )?(?:c est|cest|c|est ce|ca) (?:tu )?(?:gratuit|payant|cher)(?: ca)?|gratuit|payant",
         r"(?:a )?(?:quel est |c est quoi |quel |le )(?:le )?(?:prix|cout|tarif)(?: de ca)?",
         r"(?:est ce que )?ca coute(?: tu)?(?: (?:quelque chose|qqch|cher|de quoi))?",
@@ -118,6 +120,7 @@ _QUESTIONS: Mapping[Side, tuple[str, ...]] = {
     ),
     "children": (
         rf"(?:(?:is|are) {_IT} |is |are )?(?:ok |okay |good |fine |suitable |open |free |safe |fun )?(?:for |with )?(?:a |the |my |our |small |little |younger |young )?(?:kids?|kiddos?|child|children|little ones?|toddlers?|teens?|teenagers?|juniors?|son|daughter|grandkids?)(?: (?:ok|allowed|welcome|free|come|pay|friendly))?",
+        rf"can {_I} (?:bring|take) (?:the |my |our )?(?:kids?|children|child|son|daughter)(?: along)?",
         rf"can (?:the |my |our |small )?(?:kids?|children|child|son|daughter) (?:come|play|join|join in|do (?:{_IT}))(?: along)?",
         r"(?:est ce que )?(?:c est |ca va |ok |bon |correct |gratuit )?(?:tu )?(?:pour |avec )(?:les |mes |des |nos |un |l |mon )?(?:petits |jeunes |jeune )?(?:enfants?|flos?|ados?|jeunes|petits|tout petits|kids|fils|fille|gars)(?: (?:c est combien|ok|c est ok|ca va))?",
         r"(?:les |mes |nos )(?:enfants?|flos?|ados?|jeunes|petits|kids)(?: (?:peuvent (?:tu )?(?:venir|jouer)|sont bienvenus|sont acceptes|paient))?",
@@ -172,7 +175,7 @@ _QUESTIONS: Mapping[Side, tuple[str, ...]] = {
 _SIDES = {side: tuple(re.compile(rf"^(?:{one})$") for one in patterns) for side, patterns in _QUESTIONS.items()}
 
 _JOINTS = """
-on at for in the a an this that next coming by around about to from of is s it le la les l du de des d au aux pour en ce cette cet vers si then only just
+on at for in the a an this that next coming by around about to from of s le la les l du de des d au aux pour en ce cette cet vers si then only just
 one same day date heure hour and or et ou instead plutot either
 """
 _DAYS = """
@@ -185,7 +188,7 @@ morning afternoon evening night noon midday midi matin soir aprem apres weekend 
 prochain prochaine suivant suivante after early late month mois am pm h o clock oclock
 """
 _THINGS = """
-hole holes trou trous loop boucle course parcours basket panier tee
+whole entire hole holes trou trous loop boucle course parcours basket panier tee
 people personnes personne us players joueurs
 """
 _DETAIL_WORDS = frozenset(f"{_JOINTS} {_DAYS} {_THINGS}".split())

@@ -20,7 +20,7 @@ _OTHER = re.compile(
     rf"^{_POLITE}(?:(?:not|pas) (?:that|this|it|that one|this one|ca|celui la|celle la|lui|elle) )?(?:the |i meant (?:the )?|i mean (?:the )?|je voulais dire (?:l )?|l )?(?:other(?: one)?|autre)(?: (?:one|thing|please|pls|thanks|svp|stp|merci|choice|option))*$"
 )
 _MEANT = re.compile(
-    rf"^{_POLITE}(?:i (?:actually |really |just )?(?:meant?|was asking|am asking|was talking|asked)(?: (?:about|if|for))?|im asking(?: about| for| if)?|i m asking(?: about| for| if)?|what i (?:meant?|wanted|asked)(?: to (?:know|ask|say))? (?:is|was)|meant"
+    rf"^{_POLITE}(?:i (?:actually |really |just )?(?:meant?(?: (?:about|if))?|(?:was asking|am asking|was talking|asked)(?: (?:about|if|for))?)|im asking(?: about| for| if)?|i m asking(?: about| for| if)?|what i (?:meant?|wanted|asked)(?: to (?:know|ask|say))? (?:is|was)|meant"
     r"|je (?:voulais|veux|voudrais) dire|je (?:parlais|parle)(?: d[eu]s?)?|j parle(?: d[eu]s?)?|c est plutot|plutot|je disais) (?P<meant>.+)$"
 )
 # A polite way to ask by itself; a correction only after a "no" or a "but".
