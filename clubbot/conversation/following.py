@@ -227,8 +227,8 @@ def _events(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Want | None:
 
 
 def _event_then(one: Spoken, when: When | None, knowledge: Knowledge) -> str | None:
-    """The event spoken of, where it is on in those days too or was asked about with a day before; else any event may be meant."""
-    if one.event is None or when is None or one.when is not None:
+    """The event spoken of, where it is on in those days too; else whatever is on then is meant."""
+    if one.event is None or when is None:
         return one.event
     days = between([knowledge.event(one.event)], when.first, when.last, knowledge.club.zone)
     return one.event if days else None

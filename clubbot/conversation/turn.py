@@ -63,6 +63,7 @@ from clubbot.people.duty import on_duty
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
+from clubbot.understanding.refusing import refusal
 
 # Words: a longer text that names one of the days offered says something of its own.
 LONGEST_PICK = 6
@@ -230,7 +231,8 @@ def _chosen(text: str, asked: Asked, known: Known, knowledge: Knowledge, reader:
     voice = Voice(knowledge, asked.language)
     ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True)
     said = reader.as_rsvp(text, now)
-    choice = picked(text, asked, voice, now)
+    corrects = refusal(text)  # "i meant buying"
+    choice = picked(corrects.meant if corrects is not None and corrects.meant else text, asked, voice, now)
     if choice is None and now < asked.until and len(text.split()) <= LONGEST_PICK:
         span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
         choice = picked_day(asked.choices, said.event, span)
