@@ -175,6 +175,9 @@ def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowl
 
 def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime) -> Want | None:
     """The same want with what the text names in the place of what it named before."""
+    if lean.number is not None:
+        numbered = one.place is not None and one.place.isdigit() and not (lean.asks and one.want != "status")
+        return as_want(replace(one, place=str(lean.number))) if numbered else None
     kept = replace(
         one,
         event=lean.event or one.event,

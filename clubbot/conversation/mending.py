@@ -8,7 +8,22 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, at_first, followed, spoken_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
-from clubbot.model.wants import AskHelp, Danger, ForAPerson, Greet, Stop, Thank, Want, want_id
+from clubbot.model.wants import (
+    AskHelp,
+    Danger,
+    ForAPerson,
+    Greet,
+    JoinList,
+    LeaveList,
+    Report,
+    Rsvp,
+    Stop,
+    TellName,
+    Thank,
+    Want,
+    WantReminder,
+    want_id,
+)
 from clubbot.texting.keywords import bare
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
@@ -112,7 +127,7 @@ def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reader: Reader) -> Mea
         else Reading(language=None)
     )
     repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
-    if _clear(beside) and not (repeats and lean.side is not None):
+    if _clear(beside) and not _does_something(beside) and not (repeats and lean.side is not None):
         return Meant(text=joined, wants=beside.wants)
     if _clear(alone) or alone.choices:
         return None
@@ -196,6 +211,13 @@ def _bare(one: Spoken) -> Spoken:
 
 def _read(text: str, exchange: Exchange, reader: Reader, ask: Ask) -> Reading:
     return reader.read(text, ask.now, exchange.language)
+
+
+def _does_something(reading: Reading) -> bool:
+    """Whether it is more than an answer: nothing is done twice because its words are read again."""
+    return any(
+        isinstance(want, Rsvp | Report | JoinList | LeaveList | WantReminder | TellName) for want in reading.wants
+    )
 
 
 def _clear(reading: Reading) -> bool:

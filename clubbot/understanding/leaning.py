@@ -40,7 +40,7 @@ Side = Literal[
 class Leaning:
     """A text that leans: the side it asks about, or the details that it names, or (`open`) a few words of its own after "and for".
 
-    `asks` tells a question from a wish: "what about thursday" is one, "and thursday" need not be. `joined` where it begins with "and",
+    `number` is a bare one, "and 7": a hole after a hole. `asks` tells a question from a wish: "what about thursday" is one, "and thursday" need not be. `joined` where it begins with "and",
     "for" and the like.
     """
 
@@ -50,6 +50,7 @@ class Leaning:
     place: str | None = None
     people: int | None = None
     holes: int | None = None
+    number: int | None = None
     asks: bool = False
     joined: bool = False
     open: bool = False
@@ -212,11 +213,11 @@ def leaning(text: str, mentions: Mentions, now: datetime, zone: ZoneInfo) -> Lea
     opener = _OPENER.match(plain)
     rest = _without_courtesy(plain[opener.end() :].strip()) if opener else plain
     asks = "?" in text or bool(opener and opener["asks"])
+    joined = bool(opener and opener.group().strip())
     side = bare_question(plain) or bare_question(rest)
     if side is not None:
-        joined = bool(opener and opener.group().strip()) or _JOINED.match(plain) is not None
-        return Leaning(side=side, asks=True, joined=joined)
-    return _details(rest, mentions, asks, now, zone) or _open(plain)
+        return Leaning(side=side, asks=True, joined=joined or _JOINED.match(plain) is not None)
+    return _details(rest, mentions, asks, joined, now, zone) or _open(plain)
 
 
 def bare_question(plain: str) -> Side | None:
@@ -240,10 +241,12 @@ def _without_courtesy(plain: str) -> str:
     return plain
 
 
-def _details(rest: str, mentions: Mentions, asks: bool, now: datetime, zone: ZoneInfo) -> Leaning | None:
+def _details(rest: str, mentions: Mentions, asks: bool, joined: bool, now: datetime, zone: ZoneInfo) -> Leaning | None:
     """A text of nothing but a day, an hour, an event, a part of the course, a number of people or of holes to play."""
     if _COMING.match(rest):
         return None
+    if joined and rest.isdigit() and 1 <= int(rest) <= mentions.holes:
+        return Leaning(number=int(rest), asks=asks, joined=True)
     without_event = mentions.without_event(rest)
     others = mentions.without_place(without_event).split()
     if any(word not in _DETAIL_WORDS and word not in _SMALL and _COUNT.match(word) is None for word in others):
