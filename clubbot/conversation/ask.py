@@ -45,9 +45,11 @@ class Ask:
         object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
 
 
-def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask") -> Served:
-    """Up to three choices, answered by number or words."""
+def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:
+    """Up to three choices, answered by number or words; `again` where they have been offered once."""
     said = ask.voice.say(key, choices=asking.listed(choices, ask.voice))
-    left_open = OpenChoice(choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR)
+    left_open = OpenChoice(
+        choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=again
+    )
     offered = tuple(dict.fromkeys(choice.partition(" ")[0] for choice in choices))
     return Served(sentence=said, effects=(left_open,), served=False, offered=offered)

@@ -6,10 +6,11 @@ from rapidfuzz import fuzz
 
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
-from clubbot.model.digest import Digest
+from clubbot.model.digest import Digest, Doubt
 from clubbot.texting.parts import count
 
 _MOST_GROUPS = 5
+_MOST_DOUBTS = 3
 _MOST_OPEN = 8
 _LIKE = 75  # of 100: texts this much alike are one question
 _LONGEST = 40
@@ -35,11 +36,45 @@ def summed_up(found: Digest, voice: Voice) -> str:
     ]
     if found.open:
         said.append(voice.say("digest.open", list=", ".join(f"Q{number}" for number in found.open[:_MOST_OPEN])))
-    groups = grouped(found.unclear)[:_MOST_GROUPS]
+    groups, pairs = grouped(found.unclear)[:_MOST_GROUPS], doubted(found.doubts)[:_MOST_DOUBTS]
+    text = _with_lists(said, groups, pairs, voice)
+    while not voice.fits(text) and (groups or pairs):  # what was rarest is left out first
+        if len(groups) > len(pairs):
+            groups = groups[:-1]
+        else:
+            pairs = pairs[:-1]
+        text = _with_lists(said, groups, pairs, voice)
+    return text
+
+
+def _with_lists(
+    said: Sequence[str], groups: Sequence[tuple[str, int]], pairs: Sequence[tuple[Doubt, int]], voice: Voice
+) -> str:
+    text = list(said)
     if groups:
         listed = "; ".join(f'"{quoted(words)[:_LONGEST]}" x{times}' for words, times in groups)
-        said.append(voice.say("digest.unclear", list=listed))
-    return " ".join(said)
+        text.append(voice.say("digest.unclear", list=listed))
+    if pairs:
+        text.append(voice.say("digest.doubts", list="; ".join(_doubt(pair, times, voice) for pair, times in pairs)))
+    return " ".join(text)
+
+
+def _doubt(pair: Doubt, times: int, voice: Voice) -> str:
+    words = quoted(pair.text)[:_LONGEST]
+    if pair.meant is None:
+        said = voice.say("digest.doubt_only", text=words, read_as=pair.read_as)
+    else:
+        said = voice.say("digest.doubt", text=words, read_as=pair.read_as, meant=pair.meant)
+    return said if times == 1 else f"{said} x{times}"
+
+
+def doubted(doubts: Sequence[Doubt]) -> list[tuple[Doubt, int]]:
+    """The misreadings of one want for another taken together, the most frequent first, each by its first text."""
+    groups: dict[tuple[str, str | None], tuple[Doubt, int]] = {}
+    for one in doubts:
+        first, times = groups.get((one.read_as, one.meant), (one, 0))
+        groups[one.read_as, one.meant] = (first, times + 1)
+    return sorted(groups.values(), key=lambda group: -group[1])
 
 
 def grouped(texts: Sequence[str]) -> list[tuple[str, int]]:

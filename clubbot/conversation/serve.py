@@ -6,8 +6,10 @@ from typing import assert_never
 from clubbot.conversation import coming, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
+from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
 from clubbot.events.days import answered_to, upcoming
+from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.wants import (
     AskDaylight,
@@ -42,8 +44,8 @@ def serve(want: Want, ask: Ask) -> Served:
     if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
         return Served(sentence=voice.say("status.held"))
     match want:
-        case AskTopic(topic):
-            return _topic(topic, ask)
+        case AskTopic(topic, side):
+            return _side(topic, side, ask) or _topic(topic, ask)
         case AskStatus():
             return Served(sentence=live.status(want, ask.known.closures, voice, ask.now))
         case AskEvents(event):
@@ -99,6 +101,38 @@ def _topic(topic: str, ask: Ask) -> Served:
     first, *more = answer.paragraphs[ask.voice.language]
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
+
+
+def _side(topic: str, side: str | None, ask: Ask) -> Served | None:
+    """What an event costs, where it is or how long it takes, from the facts; None where they do not tell."""
+    voice = ask.voice
+    event = next((one for one in voice.knowledge.events if one.topic == topic), None)
+    said = _fact(event, side, ask) if event is not None else None
+    if event is None or said is None:
+        return None
+    return Served(sentence=said, effects=_spoken_of(event.id, topic, ask), event=event.id)
+
+
+def _fact(event: EventRule, side: str | None, ask: Ask) -> str | None:
+    voice = ask.voice
+    name = capital(event.name.to(voice.language))
+    match side:
+        case "cost" if not event.price:
+            return voice.say("side.free", event=name)
+        case "cost" if event.member_price is None:
+            return voice.say("side.price", event=name, price=voice.money(event.price))
+        case "cost" if not event.member_price:
+            return voice.say("side.members_free", event=name, price=voice.money(event.price))
+        case "cost":
+            prices = {"price": voice.money(event.price), "member_price": voice.money(event.member_price or 0)}
+            return voice.say("side.member_price", event=name, **prices)
+        case "where":
+            held = next(iter(upcoming([event], ask.now, voice.knowledge.club.zone)), None)
+            return voice.say("side.where", event=name, meet=(held or event).meet.to(voice.language))
+        case "long" if event.ends is not None:
+            return voice.say("side.long", event=name, starts=voice.clock(event.starts), ends=voice.clock(event.ends))
+        case _:
+            return None
 
 
 def _spoken_of(event: str | None, want: str, ask: Ask) -> tuple[Effect, ...]:

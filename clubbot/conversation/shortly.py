@@ -161,7 +161,7 @@ def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:
     served = answer(replace(want, kind=kind, party=party), afresh)
     if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
         return served  # nothing was taken instead: what was stays as it is
-    return _taken_back(talk, served, ask)
+    return taken_back(talk, served, ask)
 
 
 def _other_number(talk: Talk, words: str, want: Rsvp, ask: Ask) -> Served | None:
@@ -172,7 +172,7 @@ def _other_number(talk: Talk, words: str, want: Rsvp, ask: Ask) -> Served | None
     return answer(Rsvp("rsvp-change", party=Party(total=total), on=talk.on), ask)
 
 
-def _taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
+def taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
     """With the misread answer back to how it stood; places that this frees are offered on."""
     one, mine = _day(talk.on, ask.voice), ask.known.rsvps.get(talk.on)
     if one is None or mine is None or any(isinstance(e, KeepRsvp) and e.on == talk.on for e in served.effects):

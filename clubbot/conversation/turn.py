@@ -5,17 +5,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
-from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.asking import picked, picked_day
+from clubbot.conversation.ask import OPEN_FOR, Ask, Served, ask_back
+from clubbot.conversation.asking import answered, picked, picked_day
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
+from clubbot.conversation.following import spoken_of
 from clubbot.conversation.handover import danger, for_a_person, unreadable
-from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, take_duty
+from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, quoted, take_duty
+from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
 from clubbot.conversation.ordering import confirm, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
-from clubbot.conversation.shortly import mended, named, short_answer
+from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
 from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
@@ -26,13 +28,17 @@ from clubbot.model.effects import (
     GoQuiet,
     HandOver,
     Introduce,
+    KeepExchange,
     KeepLanguage,
+    NoteDoubt,
     OptIn,
     OptOut,
     Reply,
     SpeakAgain,
+    SpeakOf,
     TellPerson,
 )
+from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.orders import Close, Confirm, Done, Forget, Match, Order, PassOn, Reopen, TakeDuty, Teach, Tell
@@ -43,6 +49,7 @@ from clubbot.model.wants import (
     ForAPerson,
     Greet,
     Party,
+    Report,
     Rsvp,
     StartAgain,
     Stop,
@@ -56,6 +63,7 @@ from clubbot.people.duty import on_duty
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
+from clubbot.understanding.refusing import refusal
 
 # Words: a longer text that names one of the days offered says something of its own.
 LONGEST_PICK = 6
@@ -65,7 +73,9 @@ _SAME_AGAIN = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
-    """What is to be done about one message, and how it was understood."""
+    """What is to be done about one message, and how it was understood. `spoken` is what was served, `others` what else it could have
+    meant, `about` the text that it is kept under where that is not the message's own.
+    """
 
     effects: tuple[Effect, ...] = ()
     language: Language = "en"
@@ -75,6 +85,9 @@ class Turn:
     party: int | None = None
     outcome: str = ""
     reading: Reading | None = None
+    spoken: tuple[Spoken, ...] = ()
+    others: tuple[str, ...] = ()
+    about: str | None = None
 
     @property
     def handed_over(self) -> bool:
@@ -119,13 +132,24 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
     """A message that is neither a key word nor to be left alone."""
-    in_context = _in_context(text, known, knowledge, reader, usual, now)
-    if in_context is not None:
-        return in_context
-    turned = _read(text, known, knowledge, reader, usual, now)
-    if known.asked is not None and not turned.offered:
+    turned = _in_context(text, known, knowledge, reader, usual, now)
+    if turned is None:
+        turned = _read(text, known, knowledge, reader, usual, now)
+    if known.asked is not None:  # whatever was said, the question is not open any more, or opened anew by what follows
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
-    return turned
+    return _with_exchange(turned, text)
+
+
+def _with_exchange(turned: Turn, text: str) -> Turn:
+    """What was said last is kept, so that the next text can lean on it; nothing leans on what went to a person or is still open."""
+    about = (turned.about or text)[:LONGEST_KEPT]
+    if turned.spoken:
+        kept = KeepExchange(text=about, language=turned.language, wants=turned.spoken, others=turned.others)
+    elif turned.handed_over or turned.offered:
+        kept = KeepExchange(text=about, language=turned.language)
+    else:
+        return turned
+    return replace(turned, effects=(*turned.effects, kept))
 
 
 def _in_context(
@@ -135,46 +159,131 @@ def _in_context(
     if known.asked is not None:
         chosen = _chosen(text, known.asked, known, knowledge, reader, now)
         if chosen is not None:
-            return replace(chosen, effects=(CloseChoice(), *chosen.effects))
+            return chosen
     language = reader.language(text) or usual
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     holds_role = any(person.number == known.sender.number and person.roles for person in knowledge.people)
     told = who_is_here(ask, holds_role=holds_role)
     if told is not None:
         return _told([told], ask, None)
-    served = relay(ask) or short_answer(ask) or here(ask) or named(ask, reader.bare_name(text))
+    leans = reader.leaning(text, now) is not None
+    served = relay(ask) or short_answer(ask) or here(ask)
+    if served is None and not leans:  # "pourquoi" is nobody's name
+        served = named(ask, reader.bare_name(text))
     if served is None and not reader.takes_back(text):
         served = mended(ask, lambda said: reader.as_rsvp(said, now))
-    if served is None:
+    if served is not None:
+        return _told([served], ask, None)
+    meant = in_its_light(ask, reader)
+    if meant is None:
         return None
-    turned = _told([served], ask, None)
-    return replace(turned, effects=(CloseChoice(), *turned.effects)) if known.asked is not None else turned
+    turned = _as_meant(meant, ask)
+    shown = reader.language(text)
+    if shown is not None and shown != known.sender.language:
+        turned = replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
+    return turned
+
+
+def _as_meant(meant: Meant, ask: Ask) -> Turn:
+    """What a text means in the light of what was said last, carried out; that we had misread is noted."""
+    exchange = last_said(ask)
+    passed = replace(ask, text=meant.text)  # a person who reads only "why" could not answer it
+    if meant.wants:
+        reports = any(isinstance(want, Report) for want in meant.wants)
+        undone = _undone(meant, ask) if meant.misread else ()
+        turned = _served(meant.wants, passed if reports else ask, None, beside=meant.beside, also=undone)
+        turned = replace(turned, spoken=tuple(replace(one, event=one.event or meant.event) for one in turned.spoken))
+    elif len(meant.choices) > 1:
+        turned = _told([ask_back(meant.choices, passed)], passed, None)
+    elif meant.say:
+        turned = _told([Served(sentence=ask.voice.say(meant.say), served=False)], ask, None)
+    else:
+        turned = _told([for_a_person(passed, reason="not understood")], passed, None)
+    if meant.misread and exchange is not None:
+        turned = _with_doubt(turned, exchange)
+    return replace(turned, about=meant.text)
+
+
+def _undone(meant: Meant, ask: Ask) -> tuple[Served, ...]:
+    """An answer to an event that nobody meant to give, taken back."""
+    talk, exchange = ask.known.talk, last_said(ask)
+    if talk is None or exchange is None or any(isinstance(want, Rsvp) for want in meant.wants):
+        return ()
+    answered_just_now = talk.at == exchange.at and talk.want.startswith("rsvp-")
+    if not answered_just_now or not any(one.want.startswith("rsvp-") for one in exchange.wants):
+        return ()
+    back = taken_back(talk, Served(sentence=""), ask)
+    return (replace(back, sentence=back.sentence.strip()),) if back.sentence else ()
+
+
+def _with_doubt(turned: Turn, exchange: Exchange) -> Turn:
+    """The pair is noted; another day or place of the same is a change of mind."""
+    meant = turned.served[0] if turned.served else None
+    if meant in {one.want for one in exchange.wants}:
+        return turned
+    read_as = ", ".join(dict.fromkeys(one.want for one in exchange.wants))
+    doubt = NoteDoubt(text=quoted(exchange.text), read_as=read_as, meant=meant)
+    return replace(turned, effects=(*turned.effects, doubt))
 
 
 def _chosen(text: str, asked: Asked, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
-    """The choice that the text picks of those we offered, carried out."""
+    """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
     voice = Voice(knowledge, asked.language)
-    choice = picked(text, asked, voice, now)
+    ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True)
     said = reader.as_rsvp(text, now)
+    corrects = refusal(text)  # "i meant buying"
+    choice = picked(corrects.meant if corrects is not None and corrects.meant else text, asked, voice, now)
     if choice is None and now < asked.until and len(text.split()) <= LONGEST_PICK:
         span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
         choice = picked_day(asked.choices, said.event, span)
     if choice is None:
-        return None
-    ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True)
+        return _not_one(text, asked, ask, reader)
+    party = said.party if said.party.total is not None and not text.strip().isdigit() else None
+    return _picked([choice], asked, ask, reader, party)
+
+
+def _not_one(text: str, asked: Asked, ask: Ask, reader: Reader) -> Turn | None:
+    """All of our choices, the other one, none of them; or no answer, so that we ask again, once. None where a text says something else."""
+    answer = answered(text, asked, ask.now)
+    talk = ask.known.talk
+    if answer is None or (talk is not None and talk.at > asked.until - OPEN_FOR and yes_or_no(text) is not None):
+        return None  # a yes or a no is said to what was told last
+    match answer:
+        case "both":
+            return _picked(asked.choices, asked, ask, reader)
+        case "other":
+            return _picked(asked.choices[1:], asked, ask, reader)
+        case "none":
+            about_days = any(choice.count(" ") > 1 for choice in asked.choices)
+            key = "rsvp.left_as_is" if about_days else "mend.none"
+            return _told([Served(sentence=ask.voice.say(key), served=False)], ask, None)
+        case "unclear" if not asked.again:
+            return _told([ask_back(asked.choices, ask, key="mend.again", again=True)], ask, None)
+        case _:
+            return _told([Served(sentence=ask.voice.say("mend.let_go"), served=False)], ask, None)
+
+
+def _picked(choices: Sequence[str], asked: Asked, ask: Ask, reader: Reader, party: Party | None = None) -> Turn | None:
+    """The choices carried out, with the number coming where the text that picked them names one: "the clinic, 2 of us"."""
+    if choices[0].startswith("here "):
+        _, event, day = choices[0].split(" ")
+        one = find(ask.voice.knowledge.event(event), date.fromisoformat(day), ask.voice.knowledge.club.zone)
+        return None if one is None else _told([sign_in(one, ask)], ask, None)
+    wants = [_wanted(choice, asked, party, reader, ask.now) for choice in choices]
+    others = tuple(one for one in asked.choices if one not in choices and " " not in one)
+    return replace(_served(wants, ask, None), others=others, about=asked.about)
+
+
+def _wanted(choice: str, asked: Asked, party: Party | None, reader: Reader, now: datetime) -> Want:
     want, _, about = choice.partition(" ")
     event, _, day = about.partition(" ")
     if not day:
-        return _served([reader.as_wanted(want, f"{asked.about} {about}", now)], ask, None)
-    on = DayId(event, date.fromisoformat(day))
-    if want == "here":
-        one = find(knowledge.event(event), on.day, knowledge.club.zone)
-        return None if one is None else _told([sign_in(one, ask)], ask, None)
+        return reader.as_wanted(want, f"{asked.about} {about}".strip(), now)
     wanted = reader.as_wanted(want, asked.about, now)
     assert isinstance(wanted, Rsvp | AskPlaces | WantReminder)  # the only ones that are offered by day
-    if isinstance(wanted, Rsvp) and said.party.total is not None and not text.strip().isdigit():
-        wanted = replace(wanted, party=said.party)  # "the clinic, 2 of us"
-    return _served([replace(wanted, on=on)], ask, None)
+    if isinstance(wanted, Rsvp) and party is not None:
+        wanted = replace(wanted, party=party)
+    return replace(wanted, on=DayId(event, date.fromisoformat(day)))
 
 
 def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
@@ -190,6 +299,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
         return _start(voice.language, text, known, knowledge)
     if reading.wants and not _passes_on(reading, ask):
         turned = _served(reading.wants, ask, reading)
+        turned = replace(turned, others=others_of(reading.scores, turned.served))
     elif (known_now := as_taught(ask)) is not None:
         turned = _told([known_now], ask, reading)
     elif reading.choices:
@@ -210,11 +320,29 @@ def _passes_on(reading: Reading, ask: Ask) -> bool:
     return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None
 
 
-def _served(wants: Sequence[Want], ask: Ask, reading: Reading | None) -> Turn:
+def _served(
+    wants: Sequence[Want],
+    ask: Ask,
+    reading: Reading | None,
+    *,
+    beside: Want | None = None,
+    also: tuple[Served, ...] = (),
+) -> Turn:
+    """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
     wants = _as_said(wants, ask)
+    ask = replace(ask, alone=len(wants) < 2 and beside is None)
     results = [serve(want, ask) for want in wants]
     served = ids([want for want, one in zip(wants, results, strict=True) if one.served])
-    return replace(_told(results, ask, reading), served=served)
+    spoken = [_spoken(want, one, ask) for want, one in zip(wants, results, strict=True) if one.served]
+    if beside is not None:
+        results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
+    turned = replace(_told([*results, *also], ask, reading), served=served)
+    return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
+
+
+def _spoken(want: Want, result: Served, ask: Ask) -> Spoken | None:
+    on = next((effect.on for effect in result.effects if isinstance(effect, SpeakOf)), None)
+    return spoken_of(want, on, ask.voice.knowledge, ask.now)
 
 
 def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
@@ -264,6 +392,11 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
         party=next((one.party for one in results if one.party), None),
         outcome="passed on" if handed and not any(one.served for one in results) else "answered",
         reading=reading,
+        spoken=tuple(
+            Spoken(want=effect.want, event=effect.on.event, people=effect.people or None)
+            for effect in effects
+            if isinstance(effect, SpeakOf)
+        ),
     )
 
 

@@ -36,6 +36,7 @@ from clubbot.store.apply import Pen, carry_out
 from clubbot.store.broadcasts import read_ended
 from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
 from clubbot.store.digest import had_digest, nothing_to_say, read_digest
+from clubbot.store.exchanges import any_too_old, sweep_exchanges
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -65,6 +66,7 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
     knowledge = as_now(connection, knowledge)
     if (
         any_due(connection, now)
+        or any_too_old(connection, now)
         or bool(read_ended(connection))
         or _digest_day(connection, knowledge, now) is not None
         or read_unanswered(connection, now, 1)
@@ -83,6 +85,7 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     days = list(_days(connection, knowledge, now))
     done = _ask_about_closures(connection, knowledge, pen, now) + _pass_on(connection, knowledge, pen, now)
     done += _digest(connection, knowledge, pen, now)
+    sweep_exchanges(connection, now)
     done += _end_broadcasts(connection, knowledge, pen, now)
     done += _tell_changes(connection, days, knowledge, pen, now)
     done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)

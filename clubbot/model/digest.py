@@ -3,9 +3,20 @@
 from dataclasses import dataclass
 
 
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A text, what it was read as, and what its writer said was meant, where that could be made out."""
+
+    text: str
+    read_as: str
+    meant: str | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Digest:
-    """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood."""
+    """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
+    those that were misread, as their writers told us.
+    """
 
     texts: int
     people: int
@@ -15,3 +26,4 @@ class Digest:
     rsvps: int
     sent: tuple[str, ...]
     unclear: tuple[str, ...]
+    doubts: tuple[Doubt, ...] = ()

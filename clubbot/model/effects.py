@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 from clubbot.model.club import Closure, Swap
 from clubbot.model.deeds import Draft, TeachDeed
+from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
@@ -163,17 +164,39 @@ class Unsubscribe:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenChoice:
-    """We asked which of these was meant; the next text may be the number or the words. `about` is the text that was unclear."""
+    """We asked which of these was meant; the next text may be the number or the words. `about` is the text that was unclear, `again`
+    where we have asked twice.
+    """
 
     choices: tuple[str, ...]
     about: str
     language: Language
     until: datetime
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CloseChoice:
     """The question we left open is settled or dropped."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepExchange:
+    """What was last said, so that the next text can lean on it or mend it; what was kept before is forgotten."""
+
+    text: str
+    language: Language
+    wants: tuple[Spoken, ...] = ()
+    others: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteDoubt:
+    """A text was read as something else than its writer meant: for the organiser to look at. Nobody's number is kept with it."""
+
+    text: str
+    read_as: str
+    meant: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -427,6 +450,8 @@ Effect = (
     | Unsubscribe
     | OpenChoice
     | CloseChoice
+    | KeepExchange
+    | NoteDoubt
     | GoQuiet
     | SpeakAgain
     | KeepRsvp

@@ -6,18 +6,20 @@ from datetime import datetime
 
 from clubbot.model.club import Closure
 from clubbot.model.deeds import Draft
+from clubbot.model.exchange import Exchange
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """A question of ours that is still open."""
+    """A question of ours that is still open; `again` where it has been asked twice."""
 
     choices: tuple[str, ...]
     about: str
     language: Language
     until: datetime
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +107,8 @@ class Known:
     """The sender, what was said lately, and how things stand on the course.
 
     `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
-    the latest are this same text, this one included; `said_lately` is what we sent them in that time. `questions`
+    the latest are this same text, this one included; `said_lately` is what we sent them in that time; `exchange` is what was said last,
+    where that is not too long ago to lean on. `questions`
     are those that wait for a person, and those settled within a day, by number; read only for people of the club.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
@@ -117,6 +120,7 @@ class Known:
 
     sender: Sender
     asked: Asked | None = None
+    exchange: Exchange | None = None
     texts_lately: int = 1
     same_in_a_row: int = 1
     said_lately: tuple[str, ...] = ()

@@ -26,9 +26,10 @@ class When:
 
 @dataclass(frozen=True, slots=True)
 class AskTopic:
-    """A question that the club's answers cover."""
+    """A question that the club's answers cover; `side` where only that is asked of an event: "cost", "where" or "long"."""
 
     topic: str
+    side: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

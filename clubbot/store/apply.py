@@ -26,12 +26,14 @@ from clubbot.model.effects import (
     HandOver,
     HoldBroadcasts,
     Introduce,
+    KeepExchange,
     KeepLanguage,
     KeepName,
     KeepReport,
     KeepRevision,
     KeepRsvp,
     KeepTaught,
+    NoteDoubt,
     OpenChoice,
     OpenDraft,
     OptIn,
@@ -74,6 +76,7 @@ from clubbot.store.club import (
     try_draft,
 )
 from clubbot.store.digest import keep_digest
+from clubbot.store.exchanges import forget_exchange, keep_exchange, note_doubt
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.reminders import plan, settle
@@ -192,6 +195,7 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             _keep(connection, number, quiet_reason=None)
         case OptOut(words=words):
             _keep(connection, number, opted_out=1)
+            forget_exchange(connection, number)
             _consent(connection, "stop", None, words, decided, now)
         case OptIn(words=words):
             _keep(connection, number, opted_out=0)
@@ -209,6 +213,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             _open_choice(connection, effect, number)
         case CloseChoice():
             connection.execute(_NO_CHOICE, {"of": number})
+        case KeepExchange():
+            keep_exchange(connection, number, effect, now)
+        case NoteDoubt():
+            note_doubt(connection, effect, now)
         case SignIn(on=on, people=people_here):
             sign_in(connection, on, number, people_here, now)
         case SpeakOf():
@@ -500,6 +508,7 @@ def _open_choice(connection: Connection, effect: OpenChoice, number: str) -> Non
         "about": effect.about,
         "language": effect.language,
         "until": effect.until,
+        "again": int(effect.again),
     }
     row = insert(open_choices).values({"number": number, **values})
     connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))

@@ -6,6 +6,7 @@ from sqlalchemy import Connection, func, literal, select
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.digest import Digest
+from clubbot.store.exchanges import read_doubts
 from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
 
 _MOST = 200
@@ -54,4 +55,5 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
         rsvps=answers,
         sent=tuple(sent),
         unclear=tuple(unclear),
+        doubts=read_doubts(connection, since, until),
     )

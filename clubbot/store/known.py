@@ -12,6 +12,7 @@ from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.club import proposed_to, read_draft, read_taught
+from clubbot.store.exchanges import read_exchange
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
@@ -90,6 +91,7 @@ def read_known(
     return Known(
         sender=_sender(connection, message.sender, textable),
         asked=_asked(connection, message.sender),
+        exchange=read_exchange(connection, message.sender, message.received_at),
         texts_lately=len(texts),
         same_in_a_row=_same_in_a_row(texts, message.text),
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
@@ -149,7 +151,13 @@ def _asked(connection: Connection, number: str) -> Asked | None:
     row = connection.execute(_ASKED, {"sender": number}).one_or_none()
     if row is None:
         return None
-    return Asked(choices=tuple(row.choices.split("\n")), about=row.about, language=row.language, until=row.until)
+    return Asked(
+        choices=tuple(row.choices.split("\n")),
+        about=row.about,
+        language=row.language,
+        until=row.until,
+        again=bool(row.again),
+    )
 
 
 def _same_in_a_row(latest: Iterable[str], text: str) -> int:

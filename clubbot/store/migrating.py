@@ -7,7 +7,7 @@ from sqlalchemy import Connection, Engine, inspect
 
 from clubbot.model.errors import SchemaFault
 
-HEAD = "0003"
+HEAD = "0004"
 
 
 def migrate(engine: Engine) -> None:

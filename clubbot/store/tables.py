@@ -142,6 +142,32 @@ open_choices = Table(
     Column("about", Text, nullable=False),
     Column("language", String(2), nullable=False),
     Column("until", Moment, nullable=False),
+    Column("again", Integer, nullable=False, server_default="0"),  # 1 where it has been asked twice
+)
+
+# What was last said with somebody, so that the next text can lean on it; swept once it is too old for that.
+exchanges = Table(
+    "exchanges",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("text", Text, nullable=False),
+    Column("language", String(2), nullable=False),
+    Column("wants", Text, nullable=False),
+    Column("others", Text, nullable=False),
+    Column("at", Moment, nullable=False),
+    Index("ix_exchanges_at", "at"),
+)
+
+# Texts that were misread, as their writers told us, for the digest; whose they are is not kept.
+doubts = Table(
+    "doubts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("text", Text, nullable=False),
+    Column("read_as", String(80), nullable=False),
+    Column("meant", String(80)),
+    Column("at", Moment, nullable=False),
+    Index("ix_doubts_at", "at"),
 )
 
 # What waits for a person, and what became of it.

@@ -22,7 +22,7 @@ class Mentions:
         )
         self._lists = _patterns((one.id, (one.name.en, one.name.fr, *one.also_called)) for one in knowledge.lists)
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
-        self._holes = len(knowledge.course.holes)
+        self.holes = len(knowledge.course.holes)
 
     def event(self, plain: str) -> str | None:
         """The id of the event that is named."""
@@ -43,9 +43,20 @@ class Mentions:
     def place(self, plain: str) -> str:
         """A hole's number, a loop's id, or "course"."""
         hole = numbers.hole(plain)
-        if hole is not None and 1 <= hole <= self._holes:
+        if hole is not None and 1 <= hole <= self.holes:
             return str(hole)
         return _longest(self._loops, plain) or _EVERYTHING
+
+    def without_place(self, plain: str) -> str:
+        """The text without the hole or the loop that it names."""
+        for pattern in (_HOLE, *(pattern for _, pattern in self._loops)):
+            plain = pattern.sub(" ", plain)
+        return " ".join(plain.split())
+
+
+_HOLE = re.compile(
+    r"\b(?:holes?|trous?|baskets?|paniers?|tees?) #?\d{1,2}\b|#\d{1,2}\b|\b\d{1,2}(?:st|nd|rd|th|e) (?:hole|tee|basket|trou)\b"
+)
 
 
 def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> list[tuple[str, re.Pattern[str]]]:

@@ -43,6 +43,7 @@ from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer
 from clubbot.understanding.language import WordWeights, told
+from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.orders.reading import Orders
@@ -157,6 +158,10 @@ class Reader:
             return None
         surname = all(word[:1].isupper() for word in text.split()[1:])
         return name_in(text) if surname or not self._ask_words & set(words) else None
+
+    def leaning(self, text: str, now: datetime) -> Leaning | None:
+        """How the text leans on what was said before it; None where it stands for itself."""
+        return leaning(text, self._mentions, now, self._knowledge.club.zone)
 
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""

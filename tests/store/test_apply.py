@@ -27,12 +27,14 @@ from clubbot.model.effects import (
     HandOver,
     HoldBroadcasts,
     Introduce,
+    KeepExchange,
     KeepLanguage,
     KeepName,
     KeepReport,
     KeepRevision,
     KeepRsvp,
     KeepTaught,
+    NoteDoubt,
     OpenChoice,
     OpenDraft,
     OptIn,
@@ -58,6 +60,7 @@ from clubbot.model.effects import (
     TryDraft,
     Unsubscribe,
 )
+from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Said
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
@@ -84,6 +87,9 @@ from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, k
 LATER = NOON + timedelta(minutes=1)
 HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a question")
 ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=LATER)
+SAID = KeepExchange(
+    text="how much is league", language="en", wants=(Spoken(want="league", event="dusk-league"),), others=("buy",)
+)
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
 REMINDED = PlanReminders(
@@ -275,11 +281,39 @@ CASES = [
         effect=ASKED,
         writes={
             "open_choices": [
-                {"number": KIM, "choices": "borrow\nbuy", "about": "discs?", "language": "en", "until": LATER}
+                {
+                    "number": KIM,
+                    "choices": "borrow\nbuy",
+                    "about": "discs?",
+                    "language": "en",
+                    "until": LATER,
+                    "again": 0,
+                }
             ]
         },
     ),
     Case(before=(ASKED,), effect=CloseChoice(), writes={}, takes_away=("open_choices",)),
+    Case(
+        effect=SAID,
+        writes={
+            "exchanges": [{"number": KIM, "text": "how much is league", "language": "en", "others": "buy", "at": LATER}]
+        },
+    ),
+    Case(
+        before=(SAID,),
+        effect=KeepExchange(text="a new one", language="fr"),
+        writes={"exchanges": [{"number": KIM, "text": "a new one", "wants": "[]", "others": ""}]},
+    ),
+    Case(
+        before=(SAID,),
+        effect=OptOut(words="the words"),
+        writes={"people": [{"number": KIM, "opted_out": 1}], "consents": [proof("stop")]},
+        takes_away=("exchanges",),
+    ),
+    Case(
+        effect=NoteDoubt(text="getting discs", read_as="buy", meant="borrow"),
+        writes={"doubts": [{"text": "getting discs", "read_as": "buy", "meant": "borrow", "at": LATER}]},
+    ),
     Case(
         effect=COMING,
         writes={

@@ -1,0 +1,231 @@
+"""A text in the light of what was said last: one that leans on it, and one that tells us that we misread."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from clubbot.conversation.ask import Ask
+from clubbot.conversation.asking import named_choice
+from clubbot.conversation.following import Followed, at_first, followed, spoken_of
+from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
+from clubbot.model.wants import (
+    AskHelp,
+    Danger,
+    ForAPerson,
+    Greet,
+    JoinList,
+    LeaveList,
+    Report,
+    Rsvp,
+    Stop,
+    TellName,
+    Thank,
+    Want,
+    WantReminder,
+    want_id,
+)
+from clubbot.texting.keywords import bare
+from clubbot.understanding.leaning import Leaning
+from clubbot.understanding.reading import Reader, Reading
+from clubbot.understanding.refusing import Refusal, refusal, said_after_no
+
+# Nobody means these instead.
+_NEVER_MEANT = frozenset(
+    {"greeting", "thanks", "outside", "danger", "stop", "start-again", "name", "help", "human", "notify-off"}
+)
+# A runner-up stands out where it is this likely, and so many times as likely as the next.
+_LIKELY = 0.05
+_STANDS_OUT = 2.0
+# The answer before repeated is no answer to these.
+_NEVER_BESIDE = frozenset({"why", "how"})
+_JOINT = " / "
+LONGEST_KEPT = 160
+_BARE_YES = re.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
+_BARE_NO = re.compile(r"^(?:no|nope|nah|non)$")
+# Words that are part of saying what is meant, not of what is.
+_SMALL_WORDS = (
+    "the a an to for about how do can i you we is my if of le la les l un une des de du d pour a si je on mon ma mes"
+)
+_FOR_NOTHING = frozenset(_SMALL_WORDS.split())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meant:
+    """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
+    sentence due. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
+    """
+
+    text: str
+    wants: tuple[Want, ...] = ()
+    beside: Want | None = None
+    event: str | None = None
+    choices: tuple[str, ...] = ()
+    say: str = ""
+    misread: bool = False
+
+
+def last_said(ask: Ask) -> Exchange | None:
+    """What was said last, where that is not too long ago."""
+    exchange = ask.known.exchange
+    return exchange if exchange is not None and ask.now - exchange.at <= LEANS_FOR else None
+
+
+def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
+    """What a text means after what was said last; None where it stands for itself."""
+    exchange = last_said(ask)
+    if exchange is not None:
+        refused = refusal(ask.text)
+        if refused is not None:
+            return _mended(refused, exchange, ask, reader)
+        if exchange.wants and not any(one.event for one in exchange.wants):
+            bare_answer = _to_nothing(ask)
+            if bare_answer is not None:
+                return bare_answer
+        rest = said_after_no(ask.text)
+        lean = reader.leaning(rest, ask.now) if rest is not None and exchange.wants else None
+        if rest is not None and lean is not None and lean.side is None and not lean.open:
+            return _mended(Refusal(meant=rest), exchange, ask, reader)
+    lean = reader.leaning(ask.text, ask.now)
+    if lean is None:
+        return None
+    if exchange is None:
+        want = at_first(lean)
+        return Meant(text=ask.text, wants=(want,)) if want is not None else None
+    return _leaning(lean, exchange, ask, reader)
+
+
+def _to_nothing(ask: Ask) -> Meant | None:
+    """A bare yes or no where nothing was asked: never an answer to an event that nobody has spoken of."""
+    words = bare(ask.text)
+    if _BARE_NO.match(words):
+        return Meant(text=ask.text, say="mend.other_words")
+    return Meant(text=ask.text, say="mend.go_on") if _BARE_YES.match(words) else None
+
+
+def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:
+    """What a text could have meant instead, from its likeliest wants, best first: one where it stands out, else the best two."""
+    left = [(want, likely) for want, likely in scores if want not in {*served, *_NEVER_MEANT} and likely >= _LIKELY]
+    if len(left) > 1 and left[0][1] >= _STANDS_OUT * left[1][1]:
+        return (left[0][0],)
+    return tuple(want for want, _ in left[:2])
+
+
+def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reader: Reader) -> Meant | None:
+    """First by what was spoken of; where that does not tell, as the text reads by itself, then beside the one that it follows."""
+    if not exchange.wants:  # what came before went to a person, or is not clear yet
+        return None
+    joined = _joined(exchange, ask.text)
+    found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now)
+    if found is not None:
+        return _followed(found, joined)
+    alone = _read(ask.text, exchange, reader, ask)
+    if _clear(alone) and lean.side is None:
+        return None
+    beside = (
+        _read(joined.replace(_JOINT, " "), exchange, reader, ask)
+        if _may_lean(lean, exchange)
+        else Reading(language=None)
+    )
+    repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
+    if _clear(beside) and not _does_something(beside) and not (repeats and lean.side is not None):
+        return Meant(text=joined, wants=beside.wants)
+    if _clear(alone) or alone.choices:
+        return None
+    return Meant(text=joined, choices=beside.choices)
+
+
+def _may_lean(lean: Leaning, exchange: Exchange) -> bool:
+    """Whether the text before can tell what a bare question means: not "why", and not where that text leans itself."""
+    return lean.side is None or (lean.side not in _NEVER_BESIDE and _JOINT not in exchange.text)
+
+
+def _followed(found: Followed, text: str, *, misread: bool = False) -> Meant:
+    return Meant(text=text, wants=(found.want,), beside=found.beside, event=found.event, misread=misread)
+
+
+def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reader: Reader) -> Meant:
+    """What was meant instead of what was served."""
+    misread = bool(exchange.wants)
+    text = _joined(exchange, ask.text)
+    if refused.other:
+        if len(exchange.others) == 1:
+            return Meant(
+                text=exchange.text, wants=_as_wants(exchange.others[0], exchange, ask, reader), misread=misread
+            )
+        return Meant(text=exchange.text, choices=exchange.others[:2], say="mend.other_words", misread=misread)
+    if not refused.meant:
+        return Meant(text=text, choices=exchange.others if len(exchange.others) > 1 else (), misread=misread)
+    lean = reader.leaning(refused.meant, ask.now)
+    found = (
+        followed(lean, exchange.wants, ask.voice.knowledge, ask.now) if lean is not None and exchange.wants else None
+    )
+    if found is not None and not _is_refused(found.want, exchange, ask):
+        return _followed(found, text, misread=True)
+    named = _named(refused.meant, exchange, ask)
+    if named is not None:
+        return Meant(text=exchange.text, wants=_as_wants(named, exchange, ask, reader), misread=misread)
+    return _read_instead(refused.meant, exchange, ask, reader, misread=misread)
+
+
+def _read_instead(meant: str, exchange: Exchange, ask: Ask, reader: Reader, *, misread: bool) -> Meant:
+    """The words that tell what was meant, by themselves and then beside the text that was misread; what was refused is left out."""
+    text = _joined(exchange, meant)
+    first = exchange.text.split(_JOINT)[0]
+    readings = [_read(meant, exchange, reader, ask), _read(f"{first} {meant}", exchange, reader, ask)]
+    for reading in readings:
+        wants = tuple(want for want in reading.wants if not _is_refused(want, exchange, ask))
+        if wants and _clear(reading):
+            return Meant(text=meant, wants=wants, misread=misread)
+    for reading in readings:
+        choices = tuple(one for one in reading.choices if one not in {spoken.want for spoken in exchange.wants})
+        if len(choices) == 1:
+            return Meant(text=meant, wants=(reader.as_wanted(choices[0], meant, ask.now),), misread=misread)
+        if choices:
+            return Meant(text=meant, choices=choices, misread=misread)
+    return Meant(text=text, misread=misread)
+
+
+def _as_wants(choice: str, exchange: Exchange, ask: Ask, reader: Reader) -> tuple[Want, ...]:
+    """The want of that id with the details of the text that was misread."""
+    return (reader.as_wanted(choice, exchange.text.split(_JOINT)[0], ask.now),)
+
+
+def _named(meant: str, exchange: Exchange, ask: Ask) -> str | None:
+    """The topic that the words name: one of what the text could have meant first, else the only one of all."""
+    words = " ".join(word for word in meant.split() if word.casefold() not in _FOR_NOTHING)
+    refused = {one.want for one in exchange.wants}
+    near = tuple(one for one in exchange.others if one not in refused)
+    every = tuple(topic for topic in ask.voice.knowledge.answers if topic not in refused)
+    return named_choice(words, near, ask.voice) or named_choice(words, every, ask.voice)
+
+
+def _is_refused(want: Want, exchange: Exchange, ask: Ask) -> bool:
+    """Whether a want is the very one that was served: another day of it is another one."""
+    here = spoken_of(want, None, ask.voice.knowledge, ask.now)
+    return here is not None and any(_bare(here) == _bare(one) for one in exchange.wants)
+
+
+def _bare(one: Spoken) -> Spoken:
+    return replace(one, when=replace(one.when, words="") if one.when is not None else None)
+
+
+def _read(text: str, exchange: Exchange, reader: Reader, ask: Ask) -> Reading:
+    return reader.read(text, ask.now, exchange.language)
+
+
+def _does_something(reading: Reading) -> bool:
+    """Whether it is more than an answer: nothing is done twice because its words are read again."""
+    return any(
+        isinstance(want, Rsvp | Report | JoinList | LeaveList | WantReminder | TellName) for want in reading.wants
+    )
+
+
+def _clear(reading: Reading) -> bool:
+    unclear = (ForAPerson, Danger, Stop, AskHelp, Greet, Thank)
+    return bool(reading.wants) and not any(isinstance(want, unclear) for want in reading.wants)
+
+
+def _joined(exchange: Exchange, text: str) -> str:
+    """The first of the texts that lean on each other and the latest."""
+    first = exchange.text.split(_JOINT)[0]
+    return f"{first}{_JOINT}{text}"[:LONGEST_KEPT]

@@ -1,0 +1,74 @@
+"""What was last said with each sender, kept no longer than somebody may lean on it; and the texts that were misread."""
+
+from datetime import datetime, timedelta
+
+from pydantic import TypeAdapter
+from sqlalchemy import Connection, bindparam, delete, literal, select
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.digest import Doubt
+from clubbot.model.effects import KeepExchange, NoteDoubt
+from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
+from clubbot.store.tables import doubts, exchanges
+
+_WANTS: TypeAdapter[tuple[Spoken, ...]] = TypeAdapter(tuple[Spoken, ...])
+_EXCHANGE = select(exchanges).where(exchanges.c.number == bindparam("of"), exchanges.c.at > bindparam("since"))
+# A week's digest may name them, and one that an outage held up.
+_DOUBTS_FOR = timedelta(days=14)
+_MOST = 200
+
+
+def read_exchange(connection: Connection, number: str, now: datetime) -> Exchange | None:
+    """What was last said with somebody; None where that is too long ago."""
+    row = connection.execute(_EXCHANGE, {"of": number, "since": now - LEANS_FOR}).one_or_none()
+    if row is None:
+        return None
+    return Exchange(
+        text=row.text,
+        language=row.language,
+        wants=_WANTS.validate_json(row.wants),
+        others=tuple(row.others.split("\n")) if row.others else (),
+        at=row.at,
+    )
+
+
+def keep_exchange(connection: Connection, number: str, said: KeepExchange, now: datetime) -> None:
+    """What was said now takes the place of what was before."""
+    values = {
+        "text": said.text,
+        "language": said.language,
+        "wants": _WANTS.dump_json(said.wants).decode(),
+        "others": "\n".join(said.others),
+        "at": now,
+    }
+    row = insert(exchanges).values({"number": number, **values})
+    connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
+
+
+def forget_exchange(connection: Connection, number: str) -> None:
+    """Nothing leans on it any more."""
+    connection.execute(delete(exchanges).where(exchanges.c.number == number))
+
+
+def any_too_old(connection: Connection, now: datetime) -> bool:
+    """Whether something has long been kept that nobody can lean on; a little late, so that the writer is not taken for each."""
+    old = select(literal(1)).where(exchanges.c.at <= now - 2 * LEANS_FOR).limit(1)
+    return connection.execute(old).scalar() is not None
+
+
+def sweep_exchanges(connection: Connection, now: datetime) -> None:
+    """Forget all that nobody can lean on any more."""
+    connection.execute(delete(exchanges).where(exchanges.c.at <= now - LEANS_FOR))
+
+
+def note_doubt(connection: Connection, doubt: NoteDoubt, now: datetime) -> None:
+    """A text was misread; those that every digest has had are forgotten."""
+    connection.execute(delete(doubts).where(doubts.c.at <= now - _DOUBTS_FOR))
+    row = {"text": doubt.text, "read_as": doubt.read_as, "meant": doubt.meant, "at": now}
+    connection.execute(insert(doubts).values(row))
+
+
+def read_doubts(connection: Connection, since: datetime, until: datetime) -> tuple[Doubt, ...]:
+    """The texts that were misread between two times."""
+    lately = select(doubts).where(doubts.c.at.between(since, until)).order_by(doubts.c.id).limit(_MOST)
+    return tuple(Doubt(row.text, row.read_as, row.meant) for row in connection.execute(lately))
