@@ -12,6 +12,7 @@ from clubbot.handbook.findings import Finding
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load, load_or_fault
 from clubbot.handbook.phrasebook import word_weights
+from clubbot.handbook.sentence_model import shipped_encoder
 from clubbot.model.club import Knowledge
 from clubbot.understanding.reading import Reader
 
@@ -28,15 +29,16 @@ class Handbook:
     reader: Reader
 
 
-def open_handbook(folder: Path, keep_in: Path | None) -> Handbook:
-    """The handbook of a knowledge folder; KnowledgeFault where it cannot be used."""
-    return _taught(load_or_fault(folder), keep_in)
+def open_handbook(folder: Path, keep_in: Path | None, *, with_encoder: bool = True) -> Handbook:
+    """The handbook of a knowledge folder; KnowledgeFault where it cannot be used. `with_encoder` False leaves the sentence model out."""
+    return _taught(load_or_fault(folder), keep_in, with_encoder=with_encoder)
 
 
-def _taught(knowledge: Knowledge, keep_in: Path | None) -> Handbook:
+def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = True) -> Handbook:
     learnt = learnt_from(knowledge.examples, keep_in)
+    encoder = shipped_encoder() if with_encoder else None
     known = replace(knowledge, examples=())  # learnt by now, and a third of what there is to keep in memory
-    return Handbook(known, Reader(known, learnt, word_weights(), _event_between(known)))
+    return Handbook(known, Reader(known, learnt, word_weights(), _event_between(known), encoder))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

@@ -1,11 +1,14 @@
-"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line."""
+"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line;
+and a file a language of texts that ask for several things, with all their wants before them.
+"""
 
 import tomllib
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
 from clubbot.model.club import Example
-from clubbot.model.messages import LANGUAGES
+from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Concepts
@@ -21,6 +24,27 @@ def shipped_examples() -> tuple[Example, ...]:
             want = file.name.removesuffix(".txt")
             lines = file.read_text("utf-8").splitlines()
             found.extend(Example(text=line.strip(), want=want, language=language) for line in lines if line.strip())
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Mixed:
+    """A text that asks for several things, in the order they are said."""
+
+    text: str
+    wants: tuple[str, ...]
+    language: Language
+
+
+@lru_cache(maxsize=1)
+def shipped_mixed() -> tuple[Mixed, ...]:
+    """All texts of the package that ask for several things, in a fixed order."""
+    found: list[Mixed] = []
+    for language in LANGUAGES:
+        file = files("clubbot.handbook") / "phrasebook" / "several" / f"{language}.txt"
+        for line in file.read_text("utf-8").splitlines():
+            wants, _, text = line.partition("\t")
+            found.append(Mixed(text, tuple(wants.split("+")), language))
     return tuple(found)
 
 

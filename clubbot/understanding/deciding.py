@@ -1,5 +1,11 @@
-"""From scores to a decision: what is served, what is asked back, what goes to a person. What is not clear is not guessed."""
+"""From scores to a decision: what is served, what is asked back, what goes to a person. What is not clear is not guessed.
 
+Two ways to the same end. Where a sentence model hears the text as a whole, its probabilities and those of the words are multiplied,
+and it also tells how many things are asked (`together`, `decide_heard`). Without one, the words of every piece and of both sides
+of every cut are looked at (`decide`). All thresholds are set on texts that nothing was learnt from: tests/learning/README.md.
+"""
+
+import math
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass
 
@@ -34,6 +40,22 @@ ABOUT_AN_EVENT = 0.8
 ANSWER_CLEAR = 0.5
 ANSWER_OUTSIDE = 0.3
 
+# How much the words count and how much the sentence as a whole, as exponents of their probabilities.
+WORDS_COUNT = 0.6
+SENTENCE_COUNTS = 0.6
+_NEVER_ZERO = 1e-5
+# Heard as a whole: from this much doubt nothing is served unless one want is nearly certain.
+HEARD_OUTSIDE = 0.30
+HEARD_CERTAIN = 0.90
+# From this probability up one want is served.
+HEARD_CLEAR = 0.50
+# From this probability that a text asks for several things they are looked for; each must be this likely.
+HEARD_SEVERAL = 0.50
+HEARD_PART = 0.10
+HEARD_THREE = 0.60
+# Choices are offered as above.
+HEARD_CHOICES = 0.40
+
 # Never served beside another want; never offered.
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
 _BARE = frozenset({"greeting", "thanks"})
@@ -67,6 +89,41 @@ def decide(whole: Scores, pieces: Sequence[Scores], cuts: Sequence[tuple[Scores,
     if clear and max(clear)[0] >= CLEAR_PIECE:
         return Decision(served=(max(clear)[1],))
     return _ask(whole)
+
+
+def together(by_words: Scores, by_sentence: Scores) -> dict[str, float]:
+    """The probability of each want from both kinds of evidence, each raised to how much it counts, multiplied and made to sum to 1.
+
+    A want that the sentence model was never taught, a club's own topic, has no probability there: the words' own stands in for it, and the rest
+    of the sentence's are lowered by as much.
+    """
+    own = sum(share for want, share in by_words.items() if want not in by_sentence)
+    product = {
+        want: (share + _NEVER_ZERO) ** WORDS_COUNT
+        * ((by_sentence[want] * (1 - own) if want in by_sentence else share) + _NEVER_ZERO) ** SENTENCE_COUNTS
+        for want, share in by_words.items()
+    }
+    whole = math.fsum(product.values())
+    return {want: share / whole for want, share in product.items()}
+
+
+def decide_heard(whole: Scores, how_many: tuple[float, float, float]) -> Decision:
+    """What to do with a text, from the probability of each want and of one, two and three wants in it."""
+    best = _likeliest(whole)
+    doubt = whole["outside"] + whole.get("danger", 0.0)
+    if best == "danger":
+        return Decision(served=("danger",))
+    if best == "outside" or (doubt >= HEARD_OUTSIDE and whole[best] < HEARD_CERTAIN):
+        return Decision(outside=True)
+    _, two, three = how_many
+    if two + three >= HEARD_SEVERAL:
+        ranked = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])
+        parts = [want for want in ranked[: 3 if three >= HEARD_THREE else 2] if whole[want] >= HEARD_PART]
+        if len(parts) > 1:
+            return Decision(served=tuple(parts))
+    if whole[best] >= HEARD_CLEAR:
+        return Decision(served=(best,))
+    return _ask(whole, HEARD_CHOICES)
 
 
 def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, weak: bool, named: bool) -> bool:
@@ -104,10 +161,10 @@ def _two_wants(near: Sequence[str], cuts: Sequence[tuple[Scores, Scores]]) -> tu
     return max(found)[1] if found and max(found)[0] >= CLEAR_SIDES else ()
 
 
-def _ask(whole: Scores) -> Decision:
+def _ask(whole: Scores, least_together: float = CHOICES_TOGETHER) -> Decision:
     ranked = sorted((want for want in whole if want not in _NOT_OFFERED), key=lambda want: -whole[want])
     likely = tuple(want for want in ranked[:MOST_CHOICES] if whole[want] >= CHOICE_LEAST)
-    together = sum(whole[want] for want in likely)
-    if len(likely) > 1 and together >= CHOICES_TOGETHER and together > whole["outside"]:
+    sum_of_all = sum(whole[want] for want in likely)
+    if len(likely) > 1 and sum_of_all >= least_together and sum_of_all > whole["outside"]:
         return Decision(choices=likely)
     return Decision()

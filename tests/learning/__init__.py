@@ -1,0 +1,1 @@
+"""How the sentence model is taught; run by hand, needs torch."""
