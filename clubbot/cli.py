@@ -16,7 +16,7 @@ from clubbot.demo import demo_folder, play_demo
 from clubbot.events.days import event_days
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.checking import check
-from clubbot.handbook.learning import usual_folder
+from clubbot.handbook.learning import learnt_from, usual_folder
 from clubbot.handbook.loading import load_or_fault
 from clubbot.model.errors import ClubbotError
 from clubbot.model.messages import LANGUAGES
@@ -100,7 +100,10 @@ def ask_command(asked: argparse.Namespace) -> int:
     if asked.text is None:
         raise ClubbotError('say what to ask, such as: clubbot ask "is it open", or name a file with --messages')
     tried = try_one(asked.text, handbook, _NEWCOMER, now)
-    print(explained(tried, handbook) if asked.why else tried.reply or "(no answer)")
+    if asked.why:
+        print(explained(tried, handbook, load_or_fault(_knowledge_folder(asked)).examples))
+    else:
+        print(tried.reply or "(no answer)")
     return 0
 
 
@@ -111,7 +114,7 @@ def check_command(asked: argparse.Namespace) -> int:
         return 0
     folder: Path = asked.folder or _knowledge_folder(asked)
     today = asked.now.date() if asked.now else wall_clock().date()
-    _, findings = check(folder, today)
+    _, findings = check(folder, today, lambda examples: learnt_from(examples, usual_folder()).scorer)
     for finding in findings:
         print(finding)
     errors = sum(finding.severity == "error" for finding in findings)

@@ -1,14 +1,23 @@
 """One text tried on a club without any lasting effect, and how it was read, for `clubbot ask`."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from rapidfuzz import fuzz, process
+
 from clubbot.conversation.turn import Turn, turn
 from clubbot.handbook.book import Handbook
+from clubbot.model.club import Example
 from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
+from clubbot.model.wants import ForAPerson
 from clubbot.texting.parts import as_sent, split
+
+# From this probability up another reading is told.
+_WORTH_TELLING = 0.02
+_NEARLY_ALL = 0.995
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,25 +66,55 @@ def as_json_line(tried: Tried) -> str:
     )
 
 
-def explained(tried: Tried, handbook: Handbook) -> str:
-    """How a text was read, in words for a volunteer."""
-    turned, lines = tried.turned, [f"text:     {tried.text}"]
-    reading = turned.reading
-    shown = "does not show" if reading is not None and reading.language is None else turned.language
-    lines.append(f"language: {shown}")
-    if reading is None:
-        lines.append("read as:  a key word or a plain wish, before anything else is looked at")
-    else:
-        if reading.scores:
-            lines.append("sounds like: " + ", ".join(f"{want} {likely:.2f}" for want, likely in reading.scores))
-        if reading.reasons:
-            lines.append("because of: " + ", ".join(reading.reasons))
-    lines.append(f"serves:   {', '.join(turned.served) or 'nothing'}")
-    if turned.offered:
-        lines.append(f"asks back: {', '.join(turned.offered)}")
-    if turned.handed_over:
-        lines.append("passes it on to whoever is on duty")
-    lines.append(f"outcome:  {turned.outcome}")
-    lines += [f"would do: {type(effect).__name__}" for effect in turned.effects]
-    lines.append(f"reply ({tried.parts} part(s)): {tried.reply or '(no answer)'}")
+def explained(tried: Tried, handbook: Handbook, examples: Sequence[Example]) -> str:
+    """Why a text was read so, in plain words for a volunteer; `examples` are the ways of asking it was read by."""
+    turned = tried.turned
+    lines = [f"text:     {tried.text}", *_read_as(turned, tried.text, handbook, examples), *_done(turned)]
+    lines.append(f"reply ({tried.parts} part{'s' if tried.parts != 1 else ''}): {tried.reply or '(no answer)'}")
     return "\n".join(lines)
+
+
+def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Example]) -> list[str]:
+    reading = turned.reading
+    if reading is None:
+        return ["read:     as a key word or a plain wish that comes before anything else"]
+    shown = {"en": "English", "fr": "French"}[turned.language]
+    lines = [f"language: {shown}" if reading.language else f"language: does not show; answered in {shown}"]
+    if not reading.scores:
+        return [*lines, f"read:     {', '.join(reading.reasons) or 'nothing in it that could be read'}"]
+    (first, sure), *others = reading.scores
+    lines.append(f"sounds like: {_named(first, handbook)}, {_in_100(sure)} in 100")
+    near = [f"{_named(want, handbook)} {_in_100(share)}" for want, share in others if share >= _WORTH_TELLING]
+    lines.append("or else:  " + (", ".join(near) if near else "nothing else comes near"))
+    if reading.several is not None:
+        lines.append(f"asks for several things: {_in_100(reading.several)} in 100")
+    if reading.reasons:
+        lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in reading.reasons))
+    alike = process.extract(text, [one.text for one in examples], scorer=fuzz.token_sort_ratio, limit=3)
+    lines += [f'like:     "{known}" ({_named(examples[place].want, handbook)})' for known, _, place in alike]
+    return lines
+
+
+def _done(turned: Turn) -> list[str]:
+    """What comes of it, and where nothing is served, why."""
+    lines = [f"answers:  {', '.join(turned.served)}" if turned.served else "answers:  nothing by itself"]
+    if turned.offered:
+        lines.append(f"because:  no one thing is clear; asks whether it is {', '.join(turned.offered)}")
+    elif turned.handed_over and not turned.served:
+        outside = turned.reading is not None and any(isinstance(want, ForAPerson) for want in turned.reading.wants)
+        why = "it may be nothing that the club's answers are about" if outside else "nothing is clear enough"
+        lines.append(f"because:  {why}; whoever is on duty gets it")
+    elif turned.handed_over:
+        lines.append("and:      whoever is on duty gets it")
+    if turned.effects:
+        lines.append("does:     " + ", ".join(type(effect).__name__ for effect in turned.effects))
+    return lines
+
+
+def _named(want: str, handbook: Handbook) -> str:
+    answer = handbook.knowledge.answers.get(want)
+    return f"{want} ({answer.label.en})" if answer is not None and answer.label.en != want else want
+
+
+def _in_100(share: float) -> str:
+    return str(round(100 * share)) if share < _NEARLY_ALL else "over 99"

@@ -1,6 +1,6 @@
 """`clubbot check`: what a careful editor would look at in the knowledge files, beyond whether they can be read at all."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -8,6 +8,8 @@ from clubbot.events.days import between, clashes, rule_days
 from clubbot.handbook.answers import AnswerFile
 from clubbot.handbook.findings import Finding, error, warning
 from clubbot.handbook.loading import Loaded, load
+from clubbot.handbook.phrasebook import shipped_examples
+from clubbot.handbook.pulling import pulling
 from clubbot.handbook.readability import too_hard
 from clubbot.handbook.tables import line_of, read_table
 from clubbot.model.club import EventRule, Example, Knowledge
@@ -15,18 +17,23 @@ from clubbot.model.messages import LANGUAGES, Language
 from clubbot.texting.alphabet import coding, plain_letters, plain_marks
 from clubbot.texting.parts import as_sent, count, split
 from clubbot.understanding.plain import words_of
+from clubbot.understanding.scoring import Scorer
 
 LARGEST_PARTS = 3
 
 
-def check(folder: Path, today: date) -> tuple[Loaded, list[Finding]]:
-    """Everything there is to say about the knowledge in `folder`, errors first."""
+def check(
+    folder: Path, today: date, scorer_of: Callable[[Sequence[Example]], Scorer] | None = None
+) -> tuple[Loaded, list[Finding]]:
+    """Everything there is to say about the knowledge in `folder`, errors first; with `scorer_of`, which learns, the ways of asking too."""
     loaded = load(folder)
     findings = list(loaded.findings)
     if loaded.knowledge is not None:
         findings += _answers(loaded.knowledge, loaded.answers)
         findings += _collisions(folder, loaded.answers, loaded.knowledge.examples)
         findings += _events(folder / "events.toml", loaded.knowledge)
+        if scorer_of is not None:
+            findings += pulling(loaded.answers, shipped_examples(), scorer_of(loaded.knowledge.examples))
     findings += _old_facts(folder, today)
     order = {"error": 0, "warning": 1}
     return loaded, sorted(findings, key=lambda one: (order[one.severity], str(one.file), one.line))

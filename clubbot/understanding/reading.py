@@ -56,12 +56,15 @@ from clubbot.understanding.splitting import clauses, corrections, cuts, day_piec
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first."""
+    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `several` is
+    the chance that it asks for more than one thing, None where that was not heard; `reasons` are the words that told most.
+    """
 
     language: Language | None
     wants: tuple[Want, ...] = ()
     choices: tuple[str, ...] = ()
     scores: tuple[tuple[str, float], ...] = ()
+    several: float | None = None
     reasons: tuple[str, ...] = ()
 
 
@@ -129,18 +132,18 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
-        whole = scores(text)
+        whole, several = scores(text), None
         if self._encoder is None:
             pieces = [scores(piece) for piece in _pieces(text)]
             decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
         else:
             heard = self._encoder.hear(text, speaks)
             whole = together(whole, heard.wants)
-            decision = decide_heard(whole, heard.how_many)
+            decision, several = decide_heard(whole, heard.how_many), 1 - heard.how_many[0]
         decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
-        return self._reading(text, words, language, speaks, now, whole, decision)
+        return replace(self._reading(text, words, language, speaks, now, whole, decision), several=several)
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
