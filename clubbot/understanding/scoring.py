@@ -29,6 +29,11 @@ _LEAST_SEEN = {"w": 1, "p": 2, "g": 3, "c": 4, "k": 1, "#": 1}
 _CONCEPT_WEIGHT = 2.0
 _LEAST_LETTERS = 3
 _PASSES = 3
+# A topic with fewer ways of asking than this is a club's own; a word is its own from these odds up (natural logarithm of how much
+# oftener it is used there than elsewhere), and then weighs so much for each point of odds above.
+_MANY = 40
+_OWN_WORD = 4.5
+_SPEAKS_UP = 6.0
 _BATCH = 128
 _STEP = 0.6
 _FRENCH_AND_ENGLISH_NUMBERS = frozenset(
@@ -148,6 +153,7 @@ def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
     bias = np.zeros(len(wants), dtype=np.float32)
     _descend(vectors, labels, importance, weights, bias)
+    _raise_own_words(texts, counted, share, index, wants, weights)
     # Half precision is enough to tell wants apart, and half the memory.
     return Scorer(wants, vocabulary, idf, weights.astype(np.float16), bias, concepts)
 
@@ -156,6 +162,33 @@ def _idf(term: str, seen_in: int, texts: int) -> float:
     """How much a term tells: the rarer the more (smoothed inverse document frequency); what a word means more than how it is spelled."""
     told = math.log((1 + texts) / (1 + seen_in)) + 1
     return told * _CONCEPT_WEIGHT if term[0] == "k" else told
+
+
+def _raise_own_words(
+    texts: Sequence[TrainingText],
+    counted: Sequence[Mapping[str, int]],
+    share: Counter[int],
+    index: Mapping[str, int],
+    wants: Sequence[str],
+    weights: Floats,
+) -> None:
+    """A handful of ways of asking, a club's own topic, is not heard among tens of thousands: words that nobody else uses speak up for it."""
+    few = {wants[label] for label, ways in share.items() if ways < _MANY}
+    if not few:
+        return
+    elsewhere = Counter(
+        term
+        for text, one in zip(texts, counted, strict=True)
+        if text.want not in few
+        for term in one
+        if term[:2] == "w:"
+    )
+    for want in few:
+        own = [one for text, one in zip(texts, counted, strict=True) if text.want == want]
+        for term, times in Counter(term for one in own for term in one if term[:2] == "w:").items():
+            odds = math.log(times / len(own)) - math.log((elsewhere[term] + 0.5) / len(texts))
+            if odds > _OWN_WORD:
+                weights[index[term], wants.index(want)] += _SPEAKS_UP * (odds - _OWN_WORD)
 
 
 def _descend(
