@@ -10,7 +10,7 @@ import argparse
 import random
 import re
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
@@ -219,8 +219,10 @@ def padded(texts: Sequence[list[int]]) -> tuple[torch.Tensor, torch.Tensor]:
     return places, mask
 
 
-def teach(model: Model, texts: Sequence[Text], wants: Sequence[str], pieces: Pieces, epochs: int) -> None:
-    """Fit the model in place."""
+def teach(
+    model: Model, texts: Sequence[Text], wants: Sequence[str], pieces: Pieces, epochs: int, after: Callable[[], None]
+) -> None:
+    """Fit the model in place; `after` is done after each pass over the texts, so that a broken run leaves something."""
     joinable: dict[Language, list[Text]] = {
         language: [one for one in texts if one.language == language and len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY]
         for language in ("en", "fr")
@@ -261,6 +263,7 @@ def teach(model: Model, texts: Sequence[Text], wants: Sequence[str], pieces: Pie
             rows.param_groups[0]["lr"] = 6e-4 * share(step)
             if step % 200 == 0:
                 print(f"epoch {epoch + 1} step {step} of {steps}: loss {loss.item():.3f}", flush=True)
+        after()
 
 
 def report(model: Model, kept_back: Sequence[Text], wants: Sequence[str], pieces: Pieces) -> None:
@@ -371,10 +374,13 @@ def main() -> None:
     wants = sorted({one.wants[0] for one in singles})
     model = Model(len(wants), start, pieces)
     print(f"{len(texts)} texts, {len(kept_back)} kept back, {len(wants)} wants, {len(pieces.french)} French words")
-    teach(model, texts, wants, pieces, asked.epochs)
-    report(model, kept_back, wants, pieces)
     used = {place for one in texts for place in pieces.of_text(one.text, one.language)}
-    keep(model, wants, pieces, used, asked.out)
+
+    def after() -> None:
+        report(model, kept_back, wants, pieces)
+        keep(model, wants, pieces, used, asked.out)
+
+    teach(model, texts, wants, pieces, asked.epochs, after)
 
 
 if __name__ == "__main__":
