@@ -7,6 +7,7 @@ more than a rounding (tests/learning/README.md has the figures).
 import logging
 from functools import lru_cache
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from zipfile import BadZipFile
 
 import numpy as np
@@ -21,11 +22,16 @@ FILE = "sentence_model.npz"
 
 @lru_cache(maxsize=1)
 def shipped_encoder() -> Encoder | None:
-    """The encoder of the package. Without it clubbot reads by words alone, a little worse: that is said, and no fault."""
+    """The encoder of the package."""
+    return encoder_in(files("clubbot.handbook") / FILE)
+
+
+def encoder_in(file: Traversable) -> Encoder | None:
+    """The encoder of a file. Without one clubbot reads by words alone, a little worse: that is said, and no fault."""
     try:
-        with (files("clubbot.handbook") / FILE).open("rb") as file, np.load(file, allow_pickle=False) as kept:
+        with file.open("rb") as opened, np.load(opened, allow_pickle=False) as kept:
             return Encoder(_weights(kept))
-    except (OSError, KeyError, ValueError, BadZipFile) as fault:
+    except (OSError, EOFError, KeyError, ValueError, BadZipFile) as fault:
         log.warning("no sentence model (%s): texts are read by their words alone", fault)
         return None
 

@@ -145,6 +145,11 @@ class Reader:
             decision = Decision(outside=True)
         return replace(self._reading(text, words, language, speaks, now, whole, decision), several=several)
 
+    @property
+    def wants(self) -> tuple[str, ...]:
+        """All that a text can be read as."""
+        return self._scorer.wants
+
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
