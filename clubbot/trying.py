@@ -12,7 +12,7 @@ from clubbot.handbook.book import Handbook
 from clubbot.model.club import Example
 from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
-from clubbot.model.wants import ForAPerson
+from clubbot.model.wants import Danger, ForAPerson
 from clubbot.texting.parts import as_sent, split
 
 # From this probability up another reading is told.
@@ -81,15 +81,17 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     shown = {"en": "English", "fr": "French"}[turned.language]
     lines = [f"language: {shown}" if reading.language else f"language: does not show; answered in {shown}"]
     if not reading.scores:
-        return [*lines, f"read:     {', '.join(reading.reasons) or 'nothing in it that could be read'}"]
+        cry = any(isinstance(want, Danger) for want in reading.wants)
+        return [*lines, "read:     " + ("words of an injury or an emergency" if cry else "nothing that could be read")]
     (first, sure), *others = reading.scores
     lines.append(f"sounds like: {_named(first, handbook)}, {_in_100(sure)} in 100")
     near = [f"{_named(want, handbook)} {_in_100(share)}" for want, share in others if share >= _WORTH_TELLING]
     lines.append("or else:  " + (", ".join(near) if near else "nothing else comes near"))
     if reading.several is not None:
         lines.append(f"asks for several things: {_in_100(reading.several)} in 100")
-    if reading.reasons:
-        lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in reading.reasons))
+    spoke = handbook.reader.reasons(text, first, turned.language)
+    if spoke:
+        lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in spoke))
     alike = process.extract(text, [one.text for one in examples], scorer=fuzz.token_sort_ratio, limit=3)
     lines += [f'like:     "{known}" ({_named(examples[place].want, handbook)})' for known, _, place in alike]
     return lines

@@ -170,7 +170,7 @@ def _in_context(
     served = relay(ask) or short_answer(ask) or here(ask)
     if served is None and not leans:  # "pourquoi" is nobody's name
         served = named(ask, reader.bare_name(text))
-    if served is None and not reader.takes_back(text):
+    if served is None and known.talk is not None and not reader.takes_back(text):
         served = mended(ask, lambda said: reader.as_rsvp(said, now))
     if served is not None:
         return _told([served], ask, None)

@@ -13,6 +13,7 @@ import calendar
 import re
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from clubbot.model.wants import When
@@ -253,6 +254,7 @@ def when(text: str, now: datetime, zone: ZoneInfo) -> When | None:
     return When(days.first, days.last, at, text, dated, days.weekday)
 
 
+@lru_cache(maxsize=4096)  # asked of the same text, and of the same letters, by everything that reads it
 def plain_for_dates(text: str) -> str:
     """Lower case, no accents, everything but letters, digits, ":" and "#" to single spaces."""
     spelled = text.casefold().replace("œ", "oe")

@@ -6,7 +6,7 @@ of every cut are looked at (`decide`). All thresholds are set on texts that noth
 """
 
 import math
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
 Scores = Mapping[str, float]
@@ -72,7 +72,7 @@ class Decision:
     outside: bool = False
 
 
-def decide(whole: Scores, pieces: Sequence[Scores], cuts: Sequence[tuple[Scores, Scores]]) -> Decision:
+def decide(whole: Scores, pieces: Iterable[Scores], cuts: Sequence[tuple[Scores, Scores]]) -> Decision:
     """What to do with a text, from the probabilities of the whole, of its pieces, and of both sides of each cut."""
     best = _likeliest(whole)
     if whole["outside"] >= OUTSIDE_DOUBT and whole[best] < NEARLY_CERTAIN:

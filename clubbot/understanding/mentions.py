@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from clubbot.model.club import Knowledge
 from clubbot.understanding import numbers
@@ -26,30 +27,27 @@ class Mentions:
 
     def event(self, plain: str) -> str | None:
         """The id of the event that is named."""
-        return _longest(self._events, plain)
+        return self._events.named(plain)
 
     def without_event(self, plain: str) -> str:
         """The text without the name of the event: the Sunday in "family sunday" is no day."""
-        found = [match for _, pattern in self._events if (match := pattern.search(plain))]
-        if not found:
-            return plain
-        longest = max(found, key=lambda match: len(match.group()))
-        return f"{plain[: longest.start()]} {plain[longest.end() :]}"
+        longest = self._events.longest(plain)
+        return plain if longest is None else f"{plain[: longest[1].start()]} {plain[longest[1].end() :]}"
 
     def mailing_list(self, plain: str) -> str | None:
         """The id of the list that is named, or the only one there is."""
-        return _longest(self._lists, plain) or self._only_list
+        return self._lists.named(plain) or self._only_list
 
     def place(self, plain: str) -> str:
         """A hole's number, a loop's id, or "course"."""
         hole = numbers.hole(plain)
         if hole is not None and 1 <= hole <= self.holes:
             return str(hole)
-        return _longest(self._loops, plain) or _EVERYTHING
+        return self._loops.named(plain) or _EVERYTHING
 
     def without_place(self, plain: str) -> str:
         """The text without the hole or the loop that it names."""
-        for pattern in (_HOLE, *(pattern for _, pattern in self._loops)):
+        for pattern in (_HOLE, *(pattern for _, pattern in self._loops.each)):
             plain = pattern.sub(" ", plain)
         return " ".join(plain.split())
 
@@ -59,14 +57,29 @@ _HOLE = re.compile(
 )
 
 
-def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> list[tuple[str, re.Pattern[str]]]:
-    return [
-        (one, re.compile(rf"\b{re.escape(plain_for_dates(name))}s?\b"))
-        for one, names in named
-        for name in dict.fromkeys(names)
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """The names of some things of the club, each with its id; `any_of` finds whether a text names one at all."""
+
+    each: tuple[tuple[str, re.Pattern[str]], ...]
+    any_of: re.Pattern[str]
+
+    def longest(self, plain: str) -> tuple[str, re.Match[str]] | None:
+        """The longest name in the text, and whose it is."""
+        if not self.any_of.search(plain):
+            return None
+        found = [(one, match) for one, pattern in self.each if (match := pattern.search(plain))]
+        return max(found, key=lambda one: (len(one[1].group()), one[0]))
+
+    def named(self, plain: str) -> str | None:
+        """Whose name the longest one is."""
+        found = self.longest(plain)
+        return found[0] if found else None
+
+
+def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> _Names:
+    spelled = [
+        (one, rf"\b{re.escape(plain_for_dates(name))}s?\b") for one, names in named for name in dict.fromkeys(names)
     ]
-
-
-def _longest(patterns: list[tuple[str, re.Pattern[str]]], plain: str) -> str | None:
-    found = [(len(match.group()), one) for one, pattern in patterns if (match := pattern.search(plain))]
-    return max(found)[1] if found else None
+    any_of = "|".join(pattern for _, pattern in spelled) or r"(?!)"
+    return _Names(tuple((one, re.compile(pattern)) for one, pattern in spelled), re.compile(any_of))

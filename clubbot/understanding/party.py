@@ -8,6 +8,7 @@ hours, the 12th) is none of people.
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from clubbot.model.wants import Party
 from clubbot.understanding.dates import plain_for_dates
@@ -173,6 +174,7 @@ class People:
     corrected: bool = False
 
 
+@lru_cache(maxsize=256)
 def people_coming(text: str) -> People:
     """How many come, and who comes instead of the sender, as far as `text` says."""
     plain, stand_in = marked(text), _stand_in(text)
@@ -192,6 +194,7 @@ def people_coming(text: str) -> People:
     return People(Party(unclear=stand_in is None and _WHOLE_FAMILY.search(plain) is not None), stand_in)
 
 
+@lru_cache(maxsize=1024)
 def marked(text: str) -> str:
     """The plain form of a text with a word where a clause ends, "+" and "&" written out."""
     spelled = re.sub(r"\(\d+\)", " ", text)  # "my daughter Ella (13)"

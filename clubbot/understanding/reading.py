@@ -57,7 +57,7 @@ from clubbot.understanding.splitting import clauses, corrections, cuts, day_piec
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `several` is
-    the chance that it asks for more than one thing, None where that was not heard; `reasons` are the words that told most.
+    the chance that it asks for more than one thing, None where that was not heard.
     """
 
     language: Language | None
@@ -65,7 +65,6 @@ class Reading:
     choices: tuple[str, ...] = ()
     scores: tuple[tuple[str, float], ...] = ()
     several: float | None = None
-    reasons: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +122,7 @@ class Reader:
             return Reading(language=None, wants=(AskHelp(),) if words else ())
         speaks = language or fallback
         if sounds_like_danger(text):
-            return Reading(language=language, wants=(Danger(),), reasons=("words of an injury or an emergency",))
+            return Reading(language=language, wants=(Danger(),))
         scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
 
         def scores(part: str) -> Mapping[str, float]:
@@ -134,7 +133,7 @@ class Reader:
 
         whole, several = scores(text), None
         if self._encoder is None:
-            pieces = [scores(piece) for piece in _pieces(text)]
+            pieces = (scores(piece) for piece in _pieces(text))  # looked at only where the whole is not clear
             decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
         else:
             heard = self._encoder.hear(text, speaks)
@@ -143,12 +142,16 @@ class Reader:
         decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
-        return replace(self._reading(text, words, language, speaks, now, whole, decision), several=several)
+        return replace(self._reading(text, language, now, whole, decision), several=several)
 
     @property
     def wants(self) -> tuple[str, ...]:
         """All that a text can be read as."""
         return self._scorer.wants
+
+    def reasons(self, text: str, want: str, language: Language) -> list[str]:
+        """The words of a text that speak most for a want, strongest first."""
+        return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, want)
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
@@ -234,9 +237,7 @@ class Reader:
     def _reading(
         self,
         text: str,
-        words: Sequence[str],
         language: Language | None,
-        speaks: Language,
         now: datetime,
         whole: Mapping[str, float],
         decision: Decision,
@@ -250,8 +251,7 @@ class Reader:
         )
         if decision.outside:
             wants = (ForAPerson(),)
-        reasons = tuple(self._scorer.reasons(words, speaks, ranked[0][0]))
-        return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), reasons=reasons)
+        return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked))
 
     def _of_club_things(self, decision: Decision, plain: str, when: When | None) -> Decision:
         """Whether a part of the course is open, or an event is on that day, however much the rest sounds like something general."""

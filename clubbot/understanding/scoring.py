@@ -235,8 +235,9 @@ def _dense(vectors: Sequence[tuple[Ints, Floats]]) -> tuple[npt.NDArray[np.int64
 
 
 def _vector(counted: Mapping[str, int], index: dict[str, int], idf: Floats) -> tuple[Ints, Floats]:
-    places = np.array([index[term] for term in counted if term in index], dtype=np.int32)
-    values = np.array([1 + math.log(times) for term, times in counted.items() if term in index], dtype=np.float32)
+    found = [(index[term], times) for term, times in counted.items() if term in index]
+    places = np.array([place for place, _ in found], dtype=np.int32)
+    values = np.log(np.array([times for _, times in found], dtype=np.float32)) + np.float32(1)
     values *= idf[places]
     norm = float(np.sqrt(values @ values))
     return places, values / np.float32(norm) if norm else values
