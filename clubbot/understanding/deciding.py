@@ -42,19 +42,20 @@ ANSWER_OUTSIDE = 0.3
 
 # How much the words count and how much the sentence as a whole, as exponents of their probabilities.
 WORDS_COUNT = 0.6
-SENTENCE_COUNTS = 0.6
+SENTENCE_COUNTS = 0.4
 _NEVER_ZERO = 1e-5
 # Heard as a whole: from this much doubt nothing is served unless one want is nearly certain.
-HEARD_OUTSIDE = 0.30
+HEARD_OUTSIDE = 0.15
 HEARD_CERTAIN = 0.90
 # From this probability up one want is served.
-HEARD_CLEAR = 0.50
-# From this probability that a text asks for several things they are looked for; each must be this likely.
-HEARD_SEVERAL = 0.50
-HEARD_PART = 0.10
+HEARD_CLEAR = 0.45
+# Several are served where the odds of several, times the probabilities of the two likeliest, come to this; three from so probable on.
+HEARD_SEVERAL = 0.10
 HEARD_THREE = 0.60
-# Choices are offered as above.
-HEARD_CHOICES = 0.40
+HEARD_THIRD = 0.03
+# Choices are offered where they are this likely, each and together.
+HEARD_CHOICE = 0.05
+HEARD_CHOICES = 0.60
 
 # Never served beside another want; never offered.
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
@@ -115,15 +116,23 @@ def decide_heard(whole: Scores, how_many: tuple[float, float, float]) -> Decisio
         return Decision(served=("danger",))
     if best == "outside" or (doubt >= HEARD_OUTSIDE and whole[best] < HEARD_CERTAIN):
         return Decision(outside=True)
-    _, two, three = how_many
-    if two + three >= HEARD_SEVERAL:
-        ranked = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])
-        parts = [want for want in ranked[: 3 if three >= HEARD_THREE else 2] if whole[want] >= HEARD_PART]
-        if len(parts) > 1:
-            return Decision(served=tuple(parts))
+    parts = _parts(whole, how_many)
+    if parts:
+        return Decision(served=parts)
     if whole[best] >= HEARD_CLEAR:
         return Decision(served=(best,))
-    return _ask(whole, HEARD_CHOICES)
+    return _ask(whole, HEARD_CHOICE, HEARD_CHOICES)
+
+
+def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ...]:
+    """The wants of a text that asks for several; empty where it is likelier to ask for one."""
+    one, two, three = how_many
+    first, second, third = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])[
+        :3
+    ]
+    if (two + three) * whole[first] * whole[second] < HEARD_SEVERAL * max(one, _NEVER_ZERO):
+        return ()
+    return (first, second, third) if three >= HEARD_THREE and whole[third] >= HEARD_THIRD else (first, second)
 
 
 def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, weak: bool, named: bool) -> bool:
@@ -161,9 +170,9 @@ def _two_wants(near: Sequence[str], cuts: Sequence[tuple[Scores, Scores]]) -> tu
     return max(found)[1] if found and max(found)[0] >= CLEAR_SIDES else ()
 
 
-def _ask(whole: Scores, least_together: float = CHOICES_TOGETHER) -> Decision:
+def _ask(whole: Scores, least: float = CHOICE_LEAST, least_together: float = CHOICES_TOGETHER) -> Decision:
     ranked = sorted((want for want in whole if want not in _NOT_OFFERED), key=lambda want: -whole[want])
-    likely = tuple(want for want in ranked[:MOST_CHOICES] if whole[want] >= CHOICE_LEAST)
+    likely = tuple(want for want in ranked[:MOST_CHOICES] if whole[want] >= least)
     sum_of_all = sum(whole[want] for want in likely)
     if len(likely) > 1 and sum_of_all >= least_together and sum_of_all > whole["outside"]:
         return Decision(choices=likely)

@@ -139,10 +139,20 @@ class Reader:
             heard = self._encoder.hear(text, speaks)
             whole = together(whole, heard.wants)
             decision, several = decide_heard(whole, heard.how_many), 1 - heard.how_many[0]
-        decision = self._with_claim(text, decision, now, scores, about_event)
+        # What is clear to the sentence model is clearer than any grammar of ours.
+        clear = several is not None and bool(decision.served)
+        if not clear or about_event:
+            decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
-        return replace(self._reading(text, language, now, whole, decision), several=several)
+        plain = dates.plain_for_dates(text)
+        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        if not clear:
+            decision = self._of_club_things(_of_a_round(decision, plain, when), plain, when)
+        decision = _with_name(decision, text)
+        wants = (ForAPerson(),) if decision.outside else self._wants(decision.served, text, plain, when, now)
+        ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
+        return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), several=several)
 
     @property
     def wants(self) -> tuple[str, ...]:
@@ -234,25 +244,6 @@ class Reader:
         found = self._scorer.scores(mended, language)
         return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
 
-    def _reading(
-        self,
-        text: str,
-        language: Language | None,
-        now: datetime,
-        whole: Mapping[str, float],
-        decision: Decision,
-    ) -> Reading:
-        ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
-        plain = dates.plain_for_dates(text)
-        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
-        decision = self._of_club_things(_with_details(decision, text, when), plain, when)
-        wants: tuple[Want, ...] = tuple(
-            one for want in decision.served for one in self._wants(want, text, plain, when, now)
-        )
-        if decision.outside:
-            wants = (ForAPerson(),)
-        return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked))
-
     def _of_club_things(self, decision: Decision, plain: str, when: When | None) -> Decision:
         """Whether a part of the course is open, or an event is on that day, however much the rest sounds like something general."""
         if any(want in {"outside", "danger", *RSVPS} for want in decision.served):
@@ -264,11 +255,24 @@ class Reader:
             return Decision(served=("status",))
         return decision
 
-    def _wants(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> tuple[Want, ...]:
+    def _wants(
+        self, served: Sequence[str], text: str, plain: str, when: When | None, now: datetime
+    ) -> tuple[Want, ...]:
+        """The wants with all that the text names; of several answers to one event day the last holds."""
+        answers = [want for want in served if want in RSVPS]
+        by_day: tuple[Rsvp, ...] = ()
         for rsvp in RSVPS:
-            if want == rsvp:
-                return self._rsvps(rsvp, text, now)
-        return (self._want(want, text, plain, when, now),)
+            if rsvp in answers:
+                by_day = by_day if len(by_day) > 1 else self._rsvps(rsvp, text, now)
+        if len(answers) > 1 and len(by_day) < 2:
+            served = [want for want in served if want not in answers[:-1]]
+        found: list[Want] = []
+        for want in served:
+            if want not in answers:
+                found.append(self._want(want, text, plain, when, now))
+            elif want == answers[-1] or len(by_day) < 2:
+                found.extend(by_day if len(by_day) > 1 else [self._want(want, text, plain, when, now)])
+        return tuple(found)
 
     def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
@@ -374,19 +378,23 @@ def _one_answer(decision: Decision) -> Decision:
     return replace(decision, served=tuple(want for want in decision.served if want not in answers[:-1]))
 
 
-def _with_details(decision: Decision, text: str, when: When | None) -> Decision:
-    """What the details of a text add to how it sounds: an hour named with a round's length, a name said in passing."""
-    if when is not None and when.at is not None:
-        # A round of so many holes from an hour on: whether it fits is a question of daylight.
-        a_round = numbers.holes(dates.plain_for_dates(text), 18) is not None
-        if {"duration", "daylight"} <= set(decision.choices) or (a_round and decision.served == ("status",)):
-            decision = Decision(served=("daylight",))
-        served = tuple("daylight" if want == "duration" else want for want in decision.served)
-        decision = replace(decision, served=tuple(dict.fromkeys(served)))
-    if decision.served and "name" not in decision.served and introduced(text):
-        others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
-        decision = replace(decision, served=(*others, "name"))
-    return decision
+def _of_a_round(decision: Decision, plain: str, when: When | None) -> Decision:
+    """A round of so many holes from an hour on: whether it fits is a question of daylight."""
+    if when is None or when.at is None:
+        return decision
+    a_round = numbers.holes(plain, 18) is not None
+    if {"duration", "daylight"} <= set(decision.choices) or (a_round and decision.served == ("status",)):
+        return Decision(served=("daylight",))
+    served = tuple("daylight" if want == "duration" else want for want in decision.served)
+    return replace(decision, served=tuple(dict.fromkeys(served)))
+
+
+def _with_name(decision: Decision, text: str) -> Decision:
+    """A name said in passing is kept beside what else is served."""
+    if not decision.served or "name" in decision.served or not introduced(text):
+        return decision
+    others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
+    return replace(decision, served=(*others, "name"))
 
 
 def training_texts(examples: Iterable[Example]) -> list[TrainingText]:
