@@ -109,9 +109,11 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
         return Turn(language=usual, outcome="the sender's number cannot be texted")
     word = keyword(text) or plain_stop(text)
     if word is not None and word.kind == "stop":
-        return _stop(word.language, text, known, knowledge)
+        stopped = _stop(word.language, text, known, knowledge)
+        return stopped if keyword(text) else _and_the_rest(stopped, text, known, knowledge, reader, now)
     if word is not None and word.kind == "start":
-        return _start(_start_language(word, usual), text, known, knowledge)
+        started = _start(_start_language(word, usual), text, known, knowledge)
+        return started if keyword(text) else _and_the_rest(started, text, known, knowledge, reader, now)
     from_the_club = _from_the_club(text, known, knowledge, reader, now)
     if from_the_club is not None:
         return from_the_club
@@ -294,9 +296,9 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if any(isinstance(want, Danger) for want in reading.wants):
         return _danger(text, reading, known, knowledge, now)
     if any(isinstance(want, Stop) for want in reading.wants):
-        return _stop(voice.language, text, known, knowledge)
+        return _and_the_rest(_stop(voice.language, text, known, knowledge), text, known, knowledge, reader, now)
     if any(isinstance(want, StartAgain) for want in reading.wants):
-        return _start(voice.language, text, known, knowledge)
+        return _and_the_rest(_start(voice.language, text, known, knowledge), text, known, knowledge, reader, now)
     if reading.wants and not _passes_on(reading, ask):
         turned = _served(reading.wants, ask, reading)
         turned = replace(turned, others=others_of(reading.scores, turned.served))
@@ -329,10 +331,14 @@ def _served(
     also: tuple[Served, ...] = (),
 ) -> Turn:
     """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
+    said = list(wants)
     wants = _as_said(wants, ask)
     ask = replace(ask, alone=len(wants) < 2 and beside is None)
     results = [serve(want, ask) for want in wants]
-    served = ids([want for want, one in zip(wants, results, strict=True) if one.served])
+    settled = {id(want) for want in said} - {
+        id(want) for want, one in zip(wants, results, strict=True) if not one.served
+    }
+    served = ids([want for want in said if id(want) in settled])
     spoken = [_spoken(want, one, ask) for want, one in zip(wants, results, strict=True) if one.served]
     if beside is not None:
         results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
@@ -413,6 +419,32 @@ def _start(language: Language, text: str, known: Known, knowledge: Knowledge) ->
     said = Voice(knowledge, language).say("consent.started")
     effects = (OptIn(words=text), Reply(text=said), Introduce())
     return Turn(effects=effects, language=language, served=("start-again",), outcome="opted in")
+
+
+def _and_the_rest(turned: Turn, text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
+    """An opt-in or opt-out with what else the text asks: "text me again, and am I down for Sunday". Beside an opt-out only a "not coming"
+    is done, since whoever wants no more texts asks no questions.
+    """
+    reading = reader.read(text, now, turned.language)
+    stops = any(isinstance(effect, OptOut) for effect in turned.effects)
+    if not turned.effects or not any(isinstance(want, Stop if stops else StartAgain) for want in reading.wants):
+        return turned
+    rest = [
+        want
+        for want in reading.wants
+        if (isinstance(want, Rsvp) and want.kind == "rsvp-no")
+        or not (stops or isinstance(want, Stop | StartAgain | ForAPerson | Greet | Thank | Danger))
+    ]
+    if not rest:
+        return turned
+    told = replace(known, sender=replace(known.sender, introduced=True, opted_out=False))
+    ask = Ask(text=text, known=told, voice=Voice(knowledge, turned.language), now=now, alone=False)
+    more = _served(rest, ask, reading)
+    said = f"{turned.reply} {more.reply}"
+    effects = [replace(effect, text=said) if isinstance(effect, Reply) else effect for effect in turned.effects]
+    effects += [effect for effect in more.effects if not isinstance(effect, Reply)]
+    served, event = (*turned.served, *more.served), more.event
+    return replace(turned, effects=tuple(effects), served=served, event=event, party=more.party, reading=reading)
 
 
 def _start_language(word: Keyword, usual: Language) -> Language:

@@ -150,7 +150,9 @@ class Reader:
         if not clear:
             decision = self._of_club_things(_of_a_round(decision, plain, when), plain, when)
         decision = _with_name(decision, text)
-        wants = (ForAPerson(),) if decision.outside else self._wants(decision.served, text, plain, when, now)
+        wants = (
+            (ForAPerson(),) if decision.outside else self._wants(self._parts(decision.served, text, scores), text, now)
+        )
         ranked = sorted(whole.items(), key=lambda item: -item[1])[:5]
         return Reading(language=language, wants=wants, choices=decision.choices, scores=tuple(ranked), several=several)
 
@@ -255,24 +257,38 @@ class Reader:
             return Decision(served=("status",))
         return decision
 
-    def _wants(
-        self, served: Sequence[str], text: str, plain: str, when: When | None, now: datetime
-    ) -> tuple[Want, ...]:
-        """The wants with all that the text names; of several answers to one event day the last holds."""
-        answers = [want for want in served if want in RSVPS]
-        by_day: tuple[Rsvp, ...] = ()
-        for rsvp in RSVPS:
-            if rsvp in answers:
-                by_day = by_day if len(by_day) > 1 else self._rsvps(rsvp, text, now)
-        if len(answers) > 1 and len(by_day) < 2:
-            served = [want for want in served if want not in answers[:-1]]
+    def _wants(self, parts: Mapping[str, str], text: str, now: datetime) -> tuple[Want, ...]:
+        """The wants with all that the text names, each by its own part of the text where that names anything."""
+        answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
+        by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, now)) > 1), ())
+        if len(answers) > 1 and not by_day and len({parts[want] for want in answers}) < len(answers):
+            # Nobody is coming and not coming: of two answers in one breath the last holds.
+            parts = {want: part for want, part in parts.items() if want not in answers[:-1]}
         found: list[Want] = []
-        for want in served:
+        for want, part in parts.items():
             if want not in answers:
-                found.append(self._want(want, text, plain, when, now))
-            elif want == answers[-1] or len(by_day) < 2:
-                found.extend(by_day if len(by_day) > 1 else [self._want(want, text, plain, when, now)])
+                found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
+            elif not by_day:
+                found.append(self.as_wanted(want, part if len(answers) > 1 else text, now))
+            elif want == answers[-1]:
+                found.extend(by_day)
         return tuple(found)
+
+    def _names_something(self, part: str, now: datetime) -> bool:
+        """Whether a part of a text names a day, an event or a place of its own."""
+        plain = dates.plain_for_dates(part)
+        if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
+            return True
+        return dates.when(plain, now, self._knowledge.club.zone) is not None
+
+    def _parts(self, served: Sequence[str], text: str, scores: Callable[[str], Mapping[str, float]]) -> dict[str, str]:
+        """For each want the clause of the text that sounds most like it, in the order they were said."""
+        said = clauses(text) if len(served) > 1 else []
+        if len(said) < 2:
+            return dict.fromkeys(served, text)
+        heard = [scores(clause) for clause in said]
+        at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
+        return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
 
     def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
