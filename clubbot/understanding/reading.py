@@ -115,11 +115,11 @@ class Reader:
         """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
         event has just been spoken of.
         """
-        language = told(text, words_of(text), self._weights)
-        text = in_words(text)
         words = words_of(text)
-        if not any(word.isalpha() for word in words):  # "2", "?!", a face: nothing that could be learnt from
+        if not any(word.isalpha() for word in words):  # "2", "?!", an emoji: nothing that could be learnt from
             return Reading(language=None, wants=(AskHelp(),) if words else ())
+        language = told(text, words, self._weights)
+        text = in_words(text)
         speaks = language or fallback
         if sounds_like_danger(text):
             return Reading(language=language, wants=(Danger(),))
@@ -147,8 +147,9 @@ class Reader:
             decision = Decision(outside=True)
         plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        decision = _of_a_round(decision, plain, when)
         if not clear:
-            decision = self._of_club_things(_of_a_round(decision, plain, when), plain, when)
+            decision = self._of_club_things(decision, plain, when)
         decision = _with_name(decision, text)
         wants = (
             (ForAPerson(),) if decision.outside else self._wants(self._parts(decision.served, text, scores), text, now)
@@ -394,9 +395,13 @@ def _one_answer(decision: Decision) -> Decision:
     return replace(decision, served=tuple(want for want in decision.served if want not in answers[:-1]))
 
 
+# From this hour on who asks how long a round takes wonders about the light.
+_LATE = 15
+
+
 def _of_a_round(decision: Decision, plain: str, when: When | None) -> Decision:
     """A round of so many holes from an hour on: whether it fits is a question of daylight."""
-    if when is None or when.at is None:
+    if when is None or when.at is None or when.at.hour < _LATE:
         return decision
     a_round = numbers.holes(plain, 18) is not None
     if {"duration", "daylight"} <= set(decision.choices) or (a_round and decision.served == ("status",)):
