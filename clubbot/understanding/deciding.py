@@ -41,15 +41,17 @@ ANSWER_CLEAR = 0.5
 ANSWER_OUTSIDE = 0.3
 
 # How much the words count and how much the sentence as a whole, as exponents of their probabilities.
-WORDS_COUNT = 0.6
-SENTENCE_COUNTS = 0.4
+WORDS_COUNT = 0.4
+SENTENCE_COUNTS = 0.5
 _NEVER_ZERO = 1e-5
-# Heard as a whole: from this much doubt nothing is served unless one want is nearly certain.
-HEARD_OUTSIDE = 0.15
-HEARD_CERTAIN = 0.90
+# Heard as a whole: from this much doubt nothing is served unless one want is nearly certain; a word of somebody else's business adds to it.
+HEARD_OUTSIDE = 0.12
+ELSEWHERE = 0.08
+HEARD_CERTAIN = 0.85
 # From this probability up one want is served.
-HEARD_CLEAR = 0.45
-# Several are served where the odds of several, times the probabilities of the two likeliest, come to this; three from so probable on.
+HEARD_CLEAR = 0.50
+# Several are served where the cube root of the odds of several, times the probabilities of the two likeliest, comes to this (the
+# odds alone tell clauses rather than wants); three from so probable on.
 HEARD_SEVERAL = 0.10
 HEARD_THREE = 0.60
 HEARD_THIRD = 0.03
@@ -60,6 +62,7 @@ HEARD_CHOICES = 0.60
 # Never served beside another want; never offered.
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
 _BARE = frozenset({"greeting", "thanks"})
+_EITHER = frozenset({"lost-disc", "found-disc"})
 _NOT_A_PART = _BARE | {"outside", "danger"}
 _NOT_OFFERED = _NOT_A_PART | {"stop", "start-again", "name", "help", "human"}
 
@@ -108,12 +111,14 @@ def together(by_words: Scores, by_sentence: Scores) -> dict[str, float]:
     return {want: share / whole for want, share in product.items()}
 
 
-def decide_heard(whole: Scores, how_many: tuple[float, float, float]) -> Decision:
-    """What to do with a text, from the probability of each want and of one, two and three wants in it."""
+def decide_heard(whole: Scores, how_many: tuple[float, float, float], *, elsewhere: bool = False) -> Decision:
+    """What to do with a text, from the probability of each want and of one, two and three wants in it; `elsewhere` where it has a word of
+    somebody else's business.
+    """
     best = _likeliest(whole)
-    doubt = whole["outside"] + whole.get("danger", 0.0)
     if best == "danger":
         return Decision(served=("danger",))
+    doubt = whole["outside"] + whole.get("danger", 0.0) + (ELSEWHERE if elsewhere else 0.0)
     if best == "outside" or (doubt >= HEARD_OUTSIDE and whole[best] < HEARD_CERTAIN):
         return Decision(outside=True)
     parts = _parts(whole, how_many)
@@ -127,10 +132,12 @@ def decide_heard(whole: Scores, how_many: tuple[float, float, float]) -> Decisio
 def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ...]:
     """The wants of a text that asks for several; empty where it is likelier to ask for one."""
     one, two, three = how_many
-    first, second, third = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])[
-        :3
-    ]
-    if (two + three) * whole[first] * whole[second] < HEARD_SEVERAL * max(one, _NEVER_ZERO):
+    ranked = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])
+    if ranked[0] in _EITHER:  # "lost my disc, has anybody found it" is one report
+        ranked = [want for want in ranked if want == ranked[0] or want not in _EITHER]
+    first, second, third = ranked[:3]
+    odds = (two + three) / max(one, _NEVER_ZERO)
+    if odds ** (1 / 3) * whole[first] * whole[second] < HEARD_SEVERAL:
         return ()
     return (first, second, third) if three >= HEARD_THREE and whole[third] >= HEARD_THIRD else (first, second)
 

@@ -42,6 +42,7 @@ from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import Decision, borne_out, decide, decide_heard, likeliest_answer, together
+from clubbot.understanding.elsewhere import of_another_world
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
@@ -138,7 +139,8 @@ class Reader:
         else:
             heard = self._encoder.hear(text, speaks)
             whole = together(whole, heard.wants)
-            decision, several = decide_heard(whole, heard.how_many), 1 - heard.how_many[0]
+            elsewhere = of_another_world(dates.plain_for_dates(text))
+            decision, several = decide_heard(whole, heard.how_many, elsewhere=elsewhere), 1 - heard.how_many[0]
         # What is clear to the sentence model is clearer than any grammar of ours.
         clear = several is not None and bool(decision.served)
         if not clear or about_event:
