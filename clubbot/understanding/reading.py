@@ -141,16 +141,16 @@ class Reader:
             whole = together(whole, heard.wants)
             elsewhere = of_another_world(dates.plain_for_dates(text))
             decision, several = decide_heard(whole, heard.how_many, elsewhere=elsewhere), 1 - heard.how_many[0]
-        # What is clear to the sentence model is clearer than any grammar of ours.
-        clear = several is not None and bool(decision.served)
-        if not clear or about_event:
+        # What the sentence model makes of a text is better than what our grammar of statements does, but where an event has just been
+        # spoken of: "in, with two" is too short for it.
+        if several is None or about_event:
             decision = self._with_claim(text, decision, now, scores, about_event)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
         plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
-        if not clear:
+        if several is None or decision.choices:
             decision = self._of_club_things(decision, plain, when)
         decision = _with_name(decision, text)
         wants = (
@@ -398,7 +398,7 @@ def _one_answer(decision: Decision) -> Decision:
 
 
 # From this hour on who asks how long a round takes wonders about the light.
-_LATE = 15
+_LATE = 17
 
 
 def _of_a_round(decision: Decision, plain: str, when: When | None) -> Decision:
