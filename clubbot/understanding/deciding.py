@@ -55,9 +55,12 @@ HEARD_CLEAR = 0.50
 HEARD_SEVERAL = 0.10
 HEARD_THREE = 0.60
 HEARD_THIRD = 0.03
+# A plain statement of coming or not beside an event: with this much of a sound like an answer; and in the place of another answer.
+STATEMENT_LEAST = 0.15
+STATEMENT_INSTEAD = 0.03
 # Choices are offered where they are this likely, each and together.
 HEARD_CHOICE = 0.05
-HEARD_CHOICES = 0.60
+HEARD_CHOICES = 0.35
 
 # Never served beside another want; never offered.
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
@@ -140,6 +143,21 @@ def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ..
     if odds ** (1 / 3) * whole[first] * whole[second] < HEARD_SEVERAL:
         return ()
     return (first, second, third) if three >= HEARD_THREE and whole[third] >= HEARD_THIRD else (first, second)
+
+
+def with_statement(
+    decision: Decision, stated: str, whole: Scores, answers: Set[str], *, weak: bool, named: bool
+) -> Decision:
+    """A decision with a plain statement of coming or not: where nothing else is served, its words are not weak and the text sounds a little like an
+    answer to the event it names; or in the place of the one other answer, where it may well be the one that is meant.
+    """
+    if not decision.served:
+        about = sum(whole[want] for want in answers)
+        return Decision(served=(stated,)) if named and not weak and about >= STATEMENT_LEAST else decision
+    kinds = [want for want in decision.served if want in answers]
+    if len(kinds) != 1 or kinds[0] == stated or whole[stated] < STATEMENT_INSTEAD:
+        return decision
+    return Decision(served=tuple(stated if want in answers else want for want in decision.served))
 
 
 def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, weak: bool, named: bool) -> bool:

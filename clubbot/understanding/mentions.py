@@ -1,14 +1,37 @@
 """The things of the club that a text names: an event, a loop or hole, a list."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
 from clubbot.model.club import Knowledge
+from clubbot.model.messages import Language
 from clubbot.understanding import numbers
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.plain import words_of
 
 _EVERYTHING = "course"
+
+
+# What an event is called where its own name says nothing.
+_KINDS: Mapping[Language, Mapping[str, str]] = {
+    "en": {
+        "league": "the league",
+        "clinic": "the clinic",
+        "family-day": "the family day",
+        "women": "the women's evening",
+        "tournament": "the tournament",
+        "volunteer": "the work morning",
+    },
+    "fr": {
+        "league": "la ligue",
+        "clinic": "le cours pour débutants",
+        "family-day": "la journée des familles",
+        "women": "la soirée des femmes",
+        "tournament": "le tournoi",
+        "volunteer": "la corvée",
+    },
+}
 
 
 class Mentions:
@@ -22,6 +45,15 @@ class Mentions:
             (loop.id, (loop.name.en, loop.name.fr, *loop.also_called)) for loop in knowledge.course.loops
         )
         self._lists = _patterns((one.id, (one.name.en, one.name.fr, *one.also_called)) for one in knowledge.lists)
+        names = [
+            (name, event.topic)
+            for event in knowledge.events
+            for name in dict.fromkeys((event.name.en, event.name.fr, *event.also_called))
+        ]
+        self._own_names = [
+            (name, topic, re.compile(rf"(?i)\b{re.escape(name)}\b"))
+            for name, topic in sorted(names, key=lambda one: -len(one[0]))
+        ]
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self.holes = len(knowledge.course.holes)
 
@@ -33,6 +65,16 @@ class Mentions:
         """The text without the name of the event: the Sunday in "family sunday" is no day."""
         longest = self._events.longest(plain)
         return plain if longest is None else f"{plain[: longest[1].start()]} {plain[longest[1].end() :]}"
+
+    def in_common_words(self, text: str, language: Language, known: Set[str]) -> str:
+        """The text with the names of events that have a word nobody has learnt told by what kind of event they are: "chain gang tuesdays" is "the
+        league" to whoever knows other clubs.
+        """
+        for event, topic, spelled in self._own_names:
+            kind = _KINDS[language].get(topic)
+            if kind is not None and not set(words_of(event)) <= known:
+                text = spelled.sub(kind, text)
+        return text
 
     def mailing_list(self, plain: str) -> str | None:
         """The id of the list that is named, or the only one there is."""

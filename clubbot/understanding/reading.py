@@ -41,7 +41,15 @@ from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
-from clubbot.understanding.deciding import Decision, borne_out, decide, decide_heard, likeliest_answer, together
+from clubbot.understanding.deciding import (
+    Decision,
+    borne_out,
+    decide,
+    decide_heard,
+    likeliest_answer,
+    together,
+    with_statement,
+)
 from clubbot.understanding.elsewhere import of_another_world
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.language import WordWeights, told
@@ -106,6 +114,7 @@ class Reader:
         self._weights = weights
         self._mentions = Mentions(knowledge)
         self._orders = Orders(knowledge)
+        self._learnt_words = learnt.words
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._event_between = event_between
@@ -132,12 +141,13 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
-        whole, several = scores(text), None
+        common = self._mentions.in_common_words(text, speaks, self._learnt_words)
+        whole, several = scores(common), None
         if self._encoder is None:
-            pieces = (scores(piece) for piece in _pieces(text))  # looked at only where the whole is not clear
-            decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(text)])
+            pieces = (scores(piece) for piece in _pieces(common))  # looked at only where the whole is not clear
+            decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)])
         else:
-            heard = self._encoder.hear(text, speaks)
+            heard = self._encoder.hear(common, speaks)
             whole = together(whole, heard.wants)
             elsewhere = of_another_world(dates.plain_for_dates(text))
             decision, several = decide_heard(whole, heard.how_many, elsewhere=elsewhere), 1 - heard.how_many[0]
@@ -145,13 +155,14 @@ class Reader:
         # spoken of: "in, with two" is too short for it.
         if several is None or about_event:
             decision = self._with_claim(text, decision, now, scores, about_event)
+        else:
+            decision = self._with_plain_statement(text, decision, whole, now)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
         plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
-        if several is None or decision.choices:
-            decision = self._of_club_things(decision, plain, when)
+        decision = self._of_club_things(decision, plain, when, heard=several is not None)
         decision = _with_name(decision, text)
         wants = (
             (ForAPerson(),) if decision.outside else self._wants(self._parts(decision.served, text, scores), text, now)
@@ -236,6 +247,21 @@ class Reader:
             return decision  # "is it open saturday? we'll be there at 9"
         return Decision(served=(kind, *others[:1]))
 
+    def _with_plain_statement(
+        self, text: str, decision: Decision, whole: Mapping[str, float], now: datetime
+    ) -> Decision:
+        """What the sentence model leaves open, or takes for another answer, our grammar of statements may settle: "il be thre thrusday",
+        "in for wed.. no wait, i can't".
+        """
+        stated = claim(text, self._mended, people_coming(text), about_event=True)
+        if stated is None:
+            return decision
+        said = self._rsvp("rsvp-yes", text, now)
+        named = said.event is not None or self._event_then(said.when)
+        if stated.weak and said.event is None and set(decision.served) & ABOUT_A_ROUND:
+            return replace(decision, served=tuple(want for want in decision.served if want not in RSVPS))
+        return with_statement(decision, stated.kind, whole, frozenset(RSVPS), weak=stated.weak, named=named)
+
     def _event_then(self, when: When | None) -> bool:
         """Whether an event is on in the days that are named."""
         return when is not None and when.dated and self._event_between(when.first, when.last)
@@ -249,11 +275,15 @@ class Reader:
         found = self._scorer.scores(mended, language)
         return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
 
-    def _of_club_things(self, decision: Decision, plain: str, when: When | None) -> Decision:
-        """Whether a part of the course is open, or an event is on that day, however much the rest sounds like something general."""
-        if any(want in {"outside", "danger", *RSVPS} for want in decision.served):
+    def _of_club_things(self, decision: Decision, plain: str, when: When | None, *, heard: bool) -> Decision:
+        """Whether a part of the course is open, or an event is on that day, however much the rest sounds like something general; where the
+        sentence was heard as a whole only in the place of choices, or of what that event is in general.
+        """
+        if any(want in {"outside", "danger", *RSVPS} for want in decision.served) or (heard and decision.outside):
             return decision
         event = self._mentions.event(plain)
+        if heard and decision.served and (event is None or decision.served != (self._knowledge.event(event).topic,)):
+            return decision
         if event is not None and when is not None and when.dated and _IS_ON.search(plain):
             return Decision(served=("events",))
         if event is None and self._mentions.place(plain) != "course" and _IS_OPEN.search(plain):
@@ -264,9 +294,10 @@ class Reader:
         """The wants with all that the text names, each by its own part of the text where that names anything."""
         answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
         by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, now)) > 1), ())
-        if len(answers) > 1 and not by_day and len({parts[want] for want in answers}) < len(answers):
+        if len(answers) > 1 and not by_day and not self._of_different_days([parts[want] for want in answers], now):
             # Nobody is coming and not coming: of two answers in one breath the last holds.
             parts = {want: part for want, part in parts.items() if want not in answers[:-1]}
+            answers = answers[-1:]
         found: list[Want] = []
         for want, part in parts.items():
             if want not in answers:
@@ -276,6 +307,12 @@ class Reader:
             elif want == answers[-1]:
                 found.extend(by_day)
         return tuple(found)
+
+    def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
+        """Whether each of these parts of a text names an event or a day, and no two the same."""
+        said = [self._rsvp("rsvp-yes", part, now) for part in parts]
+        named = {(one.event, one.when.first if one.when is not None and one.when.dated else None) for one in said}
+        return len(named) == len(parts) and (None, None) not in named
 
     def _names_something(self, part: str, now: datetime) -> bool:
         """Whether a part of a text names a day, an event or a place of its own."""
@@ -375,6 +412,9 @@ ABOUT_EVENTS = frozenset({"events", "places", "my-rsvps"})
 ABOUT_THE_COURSE = frozenset(
     {"status", "hours", "busy", "daylight", "duration", "group-size", "parking", "cost", "start"}
 )
+
+# "Is it open saturday? We'll be there at 9" is said of a round of one's own.
+ABOUT_A_ROUND = frozenset({"status", "daylight", "busy"})
 
 _SIMPLE: Mapping[str, Want] = {
     "greeting": Greet(),

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from clubbot.handbook.book import Handbook, open_handbook
+from clubbot.handbook.learning import usual_folder
 from clubbot.trying import try_one
 from tests.conftest import NOON
 from tests.handbook.broken import a_club
@@ -79,3 +80,20 @@ def test_a_topic_of_a_clubs_own_is_understood_from_five_ways_of_asking(club: Pat
     handbook = open_handbook(club, club.parent, with_encoder=with_encoder)
     understood, missed = _understood(handbook)
     assert understood >= 35, missed
+
+
+def test_events_with_names_that_nobody_has_heard_are_understood_by_what_they_are(tmp_path: Path) -> None:
+    files = a_club(tmp_path)
+    text = files.read("events.toml")
+    for old, new in (("Dusk League", "Chainspotters"), ("dusk league", "chainspotters")):
+        text = text.replace(old, new)
+    files.write("events.toml", text)
+    handbook = open_handbook(files.folder, usual_folder())
+    for text, served in (
+        ("what is chainspotters", "league"),
+        ("count me in for Chainspotters on wednesday", "rsvp-yes"),
+        ("cant make chainspotters this week", "rsvp-no"),
+        ("how many spots left at chainspotters", "places"),
+        ("c'est quoi chainspotters", "league"),
+    ):
+        assert try_one(text, handbook, "+19025550142", NOON).turned.served == (served,), text
