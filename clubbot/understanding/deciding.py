@@ -45,7 +45,7 @@ WORDS_COUNT = 0.4
 SENTENCE_COUNTS = 0.5
 _NEVER_ZERO = 1e-5
 # Heard as a whole: from this much doubt nothing is served unless one want is nearly certain; a word of somebody else's business adds to it.
-HEARD_OUTSIDE = 0.12
+HEARD_OUTSIDE = 0.10
 ELSEWHERE = 0.08
 HEARD_CERTAIN = 0.85
 # From this probability up one want is served.
