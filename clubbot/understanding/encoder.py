@@ -20,8 +20,10 @@ from clubbot.model.messages import Language
 Floats = npt.NDArray[np.float32]
 Bytes = npt.NDArray[np.int8]
 
-# Pieces of a text that are looked at; a longer one is cut.
+# Pieces of a text that are looked at. Of a longer one its beginning and, since a story comes before what is asked, rather more of its end.
 MOST_PIECES = 64
+_OF_THE_BEGINNING = 22
+_MOST_WORDS = 400
 _EPSILON = 1e-12
 _TOKEN = re.compile(r"[a-z0-9]+|[^\sa-z0-9]")
 _START, _END, _UNKNOWN = "[CLS]", "[SEP]", "[UNK]"
@@ -112,13 +114,14 @@ def tokens(text: str) -> list[str]:
 
 def places_of(text: str, language: Language, learnt: Weights) -> list[int]:
     """The rows of a text's pieces, between the marks of its start and end."""
-    found = [learnt.pieces[_START]]
-    for token in tokens(text):
+    found: list[int] = []
+    for token in tokens(text)[-_MOST_WORDS:]:
         whole = learnt.french.get(token) if language == "fr" else None
         found += [whole] if whole is not None else _pieces(token, learnt.pieces)
-        if len(found) >= MOST_PIECES:
-            break
-    return [*found[: MOST_PIECES - 1], learnt.pieces[_END]]
+    most = MOST_PIECES - 2
+    if len(found) > most:
+        found = [*found[:_OF_THE_BEGINNING], *found[_OF_THE_BEGINNING - most :]]
+    return [learnt.pieces[_START], *found, learnt.pieces[_END]]
 
 
 def _pieces(token: str, known: Mapping[str, int]) -> list[int]:

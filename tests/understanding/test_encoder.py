@@ -59,10 +59,11 @@ def test_a_french_word_is_whole_in_french_only() -> None:
     assert _pieces("chien", "en") == ["[CLS]", "[UNK]", "[SEP]"]
 
 
-def test_a_long_text_is_cut_and_still_ends() -> None:
-    found = _pieces("dog " * 500)
+def test_of_a_long_text_its_beginning_and_its_end_are_heard() -> None:
+    found = _pieces("dogs " + "dog " * 500 + "parking?")
     assert len(found) == MOST_PIECES
-    assert found[-1] == "[SEP]"
+    assert found[:2] == ["[CLS]", "dog"]
+    assert found[-4:] == ["park", "##ing", "?", "[SEP]"]
 
 
 def test_a_layer_is_what_the_papers_say() -> None:
