@@ -200,7 +200,7 @@ def _parser() -> argparse.ArgumentParser:
 
     ask = words.add_parser("ask", help="see how a text is answered", description=ask_command.__doc__)
     ask.add_argument("text", nargs="?", help="the text")
-    ask.add_argument("--why", action="store_true", help="show how it was read and what would be done")
+    ask.add_argument("--why", action="store_true", help="tell in plain words why it is read so")
     ask.add_argument("--messages", type=Path, metavar="FILE", help="labelled messages, one JSON object a line")
     _add_usual(ask)
     ask.set_defaults(run=ask_command)

@@ -92,8 +92,9 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     spoke = handbook.reader.reasons(text, first, turned.language)
     if spoke:
         lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in spoke))
-    alike = process.extract(text, [one.text for one in examples], scorer=fuzz.token_sort_ratio, limit=3)
-    lines += [f'like:     "{known}" ({_named(examples[place].want, handbook)})' for known, _, place in alike]
+    same = [one for one in examples if one.language == turned.language]
+    alike = process.extract(text, [one.text for one in same], scorer=fuzz.token_sort_ratio, limit=3)
+    lines += [f'like:     "{known}" ({_named(same[place].want, handbook)})' for known, _, place in alike]
     return lines
 
 
@@ -108,8 +109,6 @@ def _done(turned: Turn) -> list[str]:
         lines.append(f"because:  {why}; whoever is on duty gets it")
     elif turned.handed_over:
         lines.append("and:      whoever is on duty gets it")
-    if turned.effects:
-        lines.append("does:     " + ", ".join(type(effect).__name__ for effect in turned.effects))
     return lines
 
 

@@ -131,7 +131,11 @@ class Scorer:
         places, values = _vector(counted, self._index, self.idf)
         pull = values * self.weights[places, self.wants.index(want)]
         names = [self.vocabulary[place] for place in places]
-        whole = [(float(one), name[2:]) for one, name in zip(pull, names, strict=True) if name[:2] in {"w:", "p:"}]
+        whole = [
+            (float(one), name[2:])
+            for one, name in zip(pull, names, strict=True)
+            if name[:2] in {"w:", "p:"} and not {"^", "$"} & set(name)
+        ]
         return [name for one, name in sorted(whole, reverse=True)[:most] if one > 0]
 
 
