@@ -108,6 +108,8 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
     word = keyword(text) or plain_stop(text)
+    if word is not None and word.kind == "stop" and keyword(text) is None and _is_back(text, reader, usual, now):
+        word = replace(word, kind="start")
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge)
         return stopped if keyword(text) else _and_the_rest(stopped, text, known, knowledge, reader, now)
@@ -445,6 +447,12 @@ def _and_the_rest(turned: Turn, text: str, known: Known, knowledge: Knowledge, r
     effects += [effect for effect in more.effects if not isinstance(effect, Reply)]
     served, event = (*turned.served, *more.served), more.event
     return replace(turned, effects=tuple(effects), served=served, event=event, party=more.party, reading=reading)
+
+
+def _is_back(text: str, reader: Reader, usual: Language, now: datetime) -> bool:
+    """Whether a text that speaks of stopping wants the texts again: "I told you to stop last month, turn it all back on"."""
+    wants = reader.read(text, now, usual).wants
+    return any(isinstance(want, StartAgain) for want in wants) and not any(isinstance(want, Stop) for want in wants)
 
 
 def _start_language(word: Keyword, usual: Language) -> Language:

@@ -163,6 +163,9 @@ class Reader:
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
+        if _GOES_ON.search(plain):  # "don't stop the texts"
+            served = tuple("start-again" if want == "stop" else want for want in decision.served)
+            decision = replace(decision, served=served)
         decision = _with_name(decision, text)
         wants = (
             (ForAPerson(),) if decision.outside else self._wants(self._parts(decision.served, text, scores), text, now)
@@ -393,6 +396,9 @@ class Reader:
         return tuple(found) if len(days) == len(found) else (whole,)
 
 
+_GOES_ON = re.compile(
+    r"\b(?:don ?t|do not|never|dont) (?:ever |please |you )?(?:stop|quit|cancel|end|unsubscribe)\b|\b(?:arretez?|cessez?|coupez?|annulez?) (?:pas|surtout pas|jamais)\b"
+)
 _IS_ON = re.compile(
     r"\b(?:is|are|est ce que)\b.*\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
 )
