@@ -88,7 +88,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         engine = open_engine(settings.database_url)
         stack.callback(engine.dispose)
         make_ready(engine)
-        shelf = HandbookShelf(settings.knowledge, usual_folder())
+        shelf = HandbookShelf(settings.knowledge, usual_folder(), with_encoder=settings.sentence_model)
         store = Store(engine, own_thread=settings.writer == "thread")
         stack.push_async_callback(store.close)
         await store.write(release_claims)

@@ -38,6 +38,9 @@ class Settings(BaseSettings):
 
     knowledge: Path = Field(default=Path("knowledge"), description="the folder with the club's files")
     database_url: str = Field(default="sqlite:///clubbot.db", description="where everything is kept; a SQLite address")
+    sentence_model: bool = Field(
+        default=True, description="no: read by words alone, on a machine short of memory; understands less"
+    )
     host: str = Field(default="127.0.0.1", description="the address to listen on")
     port: int = Field(default=8080, ge=0, le=65535, description="the port to listen on; 0 takes a free one")
     inbound_secret: SecretStr = Field(

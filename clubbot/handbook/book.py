@@ -68,12 +68,13 @@ def fingerprint(folder: Path) -> Fingerprint:
 class HandbookShelf:
     """Holds the handbook in use. `look` takes up changed files once they have been still for one look; broken ones are refused and said."""
 
-    def __init__(self, folder: Path, keep_in: Path | None) -> None:
+    def __init__(self, folder: Path, keep_in: Path | None, *, with_encoder: bool = True) -> None:
         self._folder = folder
+        self._with_encoder = with_encoder
         self._keep_in = keep_in
         self._taken = fingerprint(folder)
         self._last_seen = self._taken
-        self.current = open_handbook(folder, keep_in)
+        self.current = open_handbook(folder, keep_in, with_encoder=with_encoder)
         self.refused: tuple[Finding, ...] = ()
 
     def look(self) -> bool:
@@ -89,7 +90,7 @@ class HandbookShelf:
             for finding in self.refused:
                 log.error("knowledge not taken up, the old one stays: %s", finding)
             return False
-        self.current = _taught(loaded.knowledge, self._keep_in)
+        self.current = _taught(loaded.knowledge, self._keep_in, with_encoder=self._with_encoder)
         self.refused = ()
         log.info("changed knowledge taken up from %s", self._folder)
         return True

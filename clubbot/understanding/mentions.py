@@ -37,7 +37,7 @@ _KINDS: Mapping[Language, Mapping[str, str]] = {
 class Mentions:
     """Finds the club's own names in a plain text (`plain_for_dates`); the longest name wins."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, known: Set[str] = frozenset()) -> None:
         self._events = _patterns(
             (event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events
         )
@@ -50,9 +50,10 @@ class Mentions:
             for event in knowledge.events
             for name in dict.fromkeys((event.name.en, event.name.fr, *event.also_called))
         ]
-        self._own_names = [
-            (name, topic, re.compile(rf"(?i)\b{re.escape(name)}\b"))
+        self._unheard = [
+            (topic, re.compile(rf"(?i)\b{re.escape(name)}\b"))
             for name, topic in sorted(names, key=lambda one: -len(one[0]))
+            if topic in _KINDS["en"] and not set(words_of(name)) <= known
         ]
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self.holes = len(knowledge.course.holes)
@@ -66,14 +67,12 @@ class Mentions:
         longest = self._events.longest(plain)
         return plain if longest is None else f"{plain[: longest[1].start()]} {plain[longest[1].end() :]}"
 
-    def in_common_words(self, text: str, language: Language, known: Set[str]) -> str:
+    def in_common_words(self, text: str, language: Language) -> str:
         """The text with the names of events that have a word nobody has learnt told by what kind of event they are: "chain gang tuesdays" is "the
         league" to whoever knows other clubs.
         """
-        for event, topic, spelled in self._own_names:
-            kind = _KINDS[language].get(topic)
-            if kind is not None and not set(words_of(event)) <= known:
-                text = spelled.sub(kind, text)
+        for topic, spelled in self._unheard:
+            text = spelled.sub(_KINDS[language].get(topic, "the event"), text)
         return text
 
     def mailing_list(self, plain: str) -> str | None:

@@ -112,9 +112,8 @@ class Reader:
         self._scorer = learnt.scorer
         self._encoder = encoder
         self._weights = weights
-        self._mentions = Mentions(knowledge)
+        self._mentions = Mentions(knowledge, learnt.words)
         self._orders = Orders(knowledge)
-        self._learnt_words = learnt.words
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._event_between = event_between
@@ -141,7 +140,7 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
-        common = self._mentions.in_common_words(text, speaks, self._learnt_words)
+        common = self._mentions.in_common_words(text, speaks)
         whole, several = scores(common), None
         if self._encoder is None:
             pieces = (scores(piece) for piece in _pieces(common))  # looked at only where the whole is not clear
