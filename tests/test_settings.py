@@ -71,6 +71,7 @@ def test_every_setting_is_read_from_the_environment() -> None:
         host="0.0.0.0",
         port="0",
         clock="2027-06-07T12:00:00-03:00",
+        sentence_model="no",
         writer="loop",
     )
     settings = read_settings(environment)
@@ -81,6 +82,7 @@ def test_every_setting_is_read_from_the_environment() -> None:
     assert settings.database_url == "sqlite:////srv/club.db"
     assert (settings.host, settings.port) == ("0.0.0.0", 0)
     assert settings.demo_clock == DemoClock(NOON, 1)
+    assert settings.sentence_model is False
     assert settings.writer == "loop"
 
 

@@ -11,7 +11,7 @@ from clubbot.events.days import event_days
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load, load_or_fault
-from clubbot.handbook.phrasebook import word_weights
+from clubbot.handbook.phrasebook import shipped_examples, word_weights
 from clubbot.handbook.sentence_model import shipped_encoder
 from clubbot.model.club import Knowledge
 from clubbot.understanding.reading import Reader
@@ -37,7 +37,9 @@ def open_handbook(folder: Path, keep_in: Path | None, *, with_encoder: bool = Tr
 def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = True) -> Handbook:
     learnt = learnt_from(knowledge.examples, keep_in)
     encoder = shipped_encoder() if with_encoder else None
-    known = replace(knowledge, examples=())  # learnt by now, and a third of what there is to keep in memory
+    # Learnt by now, and forty thousand of them: they are read again where a file changes.
+    known = replace(knowledge, examples=())
+    shipped_examples.cache_clear()
     return Handbook(known, Reader(known, learnt, word_weights(), _event_between(known), encoder))
 
 
