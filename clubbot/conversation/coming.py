@@ -1,5 +1,6 @@
 """Answers to an event: coming, not coming, maybe, a change. Every reply repeats event, day, hour and number, so that a misreading is seen."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
@@ -23,7 +24,7 @@ from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Rsvp, When
+from clubbot.model.wants import AskMyRsvps, Rsvp, When
 from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
 
 # What was last spoken of stands for "it" as long as this.
@@ -336,17 +337,32 @@ def _next_time(one: EventDay, ask: Ask) -> str:
     return ask.voice.say("rsvp.next_time", next=named(following, ask.voice))
 
 
-def mine(ask: Ask) -> Served:
-    """What the sender is down for."""
+def mine(want: AskMyRsvps, ask: Ask) -> Served:
+    """What the sender is down for: of the event or day that is named, else all of it."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    coming = open_to_answers(knowledge.events, ask.now, knowledge.club.zone)
+    zone, span = knowledge.club.zone, _span(want.when)
+    days = [
+        one
+        for one in open_to_answers(knowledge.events, ask.now, zone)
+        if want.event in {None, one.event.id}
+        and (span is None or span[0] <= one.starts.astimezone(zone).date() <= span[1])
+    ]
+    held = [one for one in days if id_of(one) in ask.known.rsvps and ask.known.rsvps[id_of(one)].state != "off"]
+    about = held[:1] or days[:1]
+    if (want.event is None and span is None) or not about:
+        return Served(sentence=_mine(held, ask), event=want.event)
+    spoken = SpeakOf(on=id_of(about[0]), want="my-rsvps")
+    said = _mine(held, ask) if held else voice.say("rsvp.mine_not_this", event=named(about[0], voice))
+    return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
+
+
+def _mine(days: Iterable[EventDay], ask: Ask) -> str:
+    voice = ask.voice
     lines: list[str] = []
-    for one in coming:
+    for one in days:
         kept = ask.known.rsvps.get(id_of(one))
         if kept is None or kept.state == "off":
             continue
         said = voice.say(f"rsvp.mine_{kept.state}", event=named(one, voice), people=headcount(kept.people, voice))
         lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
-    if not lines:
-        return Served(sentence=voice.say("rsvp.mine_none"))
-    return Served(sentence=voice.say("rsvp.mine", list="; ".join(lines)))
+    return voice.say("rsvp.mine", list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")

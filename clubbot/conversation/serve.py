@@ -70,7 +70,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case Rsvp():
             return coming.answer(want, ask)
         case AskMyRsvps():
-            return coming.mine(ask)
+            return coming.mine(want, ask)
         case AskPlaces():
             return turnout.places(want, ask)
         case WantReminder():
