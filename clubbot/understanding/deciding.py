@@ -50,9 +50,11 @@ ELSEWHERE = 0.08
 HEARD_CERTAIN = 0.85
 # From this probability up one want is served.
 HEARD_CLEAR = 0.50
-# Several are served where the cube root of the odds of several, times the probabilities of the two likeliest, comes to this (the
-# odds alone tell clauses rather than wants); three from so probable on.
-HEARD_SEVERAL = 0.10
+# Whether several are served: a logistic regression, fitted on the two sets by which thresholds are set. The odds that it asks for
+# several, the probabilities of the likeliest three wants, all as logarithms, and what is left over: the second must be likely, and
+# stand out from the third. Three are served from so probable on.
+SEVERAL_ODDS, SEVERAL_FIRST, SEVERAL_SECOND, SEVERAL_THIRD, SEVERAL_REST = 0.64, 0.58, 1.67, -0.88, -0.39
+_LEAST_SHARE = 1e-4
 HEARD_THREE = 0.60
 HEARD_THIRD = 0.03
 # A plain statement of coming or not beside an event: with this much of a sound like an answer; and in the place of another answer.
@@ -139,8 +141,11 @@ def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ..
     if ranked[0] in _EITHER:  # "lost my disc, has anybody found it" is one report
         ranked = [want for want in ranked if want == ranked[0] or want not in _EITHER]
     first, second, third = ranked[:3]
-    odds = (two + three) / max(one, _NEVER_ZERO)
-    if odds ** (1 / 3) * whole[first] * whole[second] < HEARD_SEVERAL:
+    odds = math.log((two + three + _LEAST_SHARE) / (one + _LEAST_SHARE))
+    shares = (math.log(whole[want] + _LEAST_SHARE) for want in (first, second, third))
+    weights = (SEVERAL_FIRST, SEVERAL_SECOND, SEVERAL_THIRD)
+    weighed = sum(weight * share for weight, share in zip(weights, shares, strict=True))
+    if SEVERAL_ODDS * odds + weighed + SEVERAL_REST < 0:
         return ()
     return (first, second, third) if three >= HEARD_THREE and whole[third] >= HEARD_THIRD else (first, second)
 
