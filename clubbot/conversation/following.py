@@ -218,7 +218,7 @@ def _answer(lean: Leaning, kept: Spoken, one: Spoken) -> Want | None:
         return None
     if lean.asks:
         return AskEvents(lean.event, lean.when)
-    return as_want(replace(kept, event=lean.event, when=lean.when, people=one.people))
+    return as_want(replace(kept, event=lean.event, when=lean.when))
 
 
 def _events(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Want | None:

@@ -9,7 +9,10 @@ from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, at_first, followed, spoken_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
 from clubbot.model.wants import (
+    REPORTS,
+    RSVPS,
     AskHelp,
+    AskTopic,
     Danger,
     ForAPerson,
     Greet,
@@ -17,6 +20,7 @@ from clubbot.model.wants import (
     LeaveList,
     Report,
     Rsvp,
+    StartAgain,
     Stop,
     TellName,
     Thank,
@@ -32,6 +36,11 @@ from clubbot.understanding.refusing import Refusal, refusal, said_after_no
 # Nobody means these instead.
 _NEVER_MEANT = frozenset(
     {"greeting", "thanks", "outside", "danger", "stop", "start-again", "name", "help", "human", "notify-off"}
+    | {"notify-on", "remind", *RSVPS, *REPORTS}  # nothing is done for somebody who only says "the other one"
+)
+# After a word about thunder, tide or heat, whether to play on is asked of that.
+_GO_ON = re.compile(
+    r"\b(?:finish|keep (?:playing|going)|play on|carry on|continue|go back|back on|how long .*wait|when can we|still play|ok to play|safe (?:now|to)|continuer|finir|reprendre|retourner|y retourner|attendre|on peut tu jouer)\b"
 )
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
@@ -67,17 +76,22 @@ class Meant:
 def last_said(ask: Ask) -> Exchange | None:
     """What was said last, where that is not too long ago."""
     exchange = ask.known.exchange
-    return exchange if exchange is not None and ask.now - exchange.at <= LEANS_FOR else None
+    if exchange is None or ask.now - exchange.at > LEANS_FOR:
+        return None
+    there = {event.id for event in ask.voice.knowledge.events}  # a file may have changed since
+    return replace(exchange, wants=tuple(one for one in exchange.wants if one.event is None or one.event in there))
 
 
 def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
+    if exchange is not None and any(one.want == "safety" for one in exchange.wants) and _GO_ON.search(bare(ask.text)):
+        return Meant(text=ask.text, wants=(AskTopic("safety"),))
     if exchange is not None:
         refused = refusal(ask.text)
         if refused is not None:
             return _mended(refused, exchange, ask, reader)
-        if exchange.wants and not any(one.event for one in exchange.wants):
+        if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
             bare_answer = _to_nothing(ask)
             if bare_answer is not None:
                 return bare_answer
@@ -221,7 +235,7 @@ def _does_something(reading: Reading) -> bool:
 
 
 def _clear(reading: Reading) -> bool:
-    unclear = (ForAPerson, Danger, Stop, AskHelp, Greet, Thank)
+    unclear = (ForAPerson, Danger, Stop, StartAgain, AskHelp, Greet, Thank)
     return bool(reading.wants) and not any(isinstance(want, unclear) for want in reading.wants)
 
 

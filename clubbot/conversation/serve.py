@@ -1,5 +1,6 @@
 """Who serves which want: each goes to its room, and comes back as sentences and effects."""
 
+import re
 from collections.abc import Sequence
 from typing import assert_never
 
@@ -36,6 +37,7 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
+from clubbot.texting.keywords import bare
 
 
 def serve(want: Want, ask: Ask) -> Served:
@@ -47,7 +49,8 @@ def serve(want: Want, ask: Ask) -> Served:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)
         case AskStatus():
-            return Served(sentence=live.status(want, ask.known.closures, voice, ask.now))
+            said = live.status(want, ask.known.closures, voice, ask.now)
+            return Served(sentence=_without_yes(said) if _ASKS_CLOSED.search(bare(ask.text)) else said)
         case AskEvents(event):
             said = live.events(want, voice, ask.now)
             return Served(sentence=said, event=event, effects=_spoken_of(event, "events", ask))
@@ -85,6 +88,15 @@ def serve(want: Want, ask: Ask) -> Served:
             return Served(sentence="", served=False)
         case _:
             assert_never(want)
+
+
+# "Is the marsh flooded": yes and no would be said of the wrong thing.
+_ASKS_CLOSED = re.compile(r"\b(?:flooded|closed|shut|under water|muddy|inonde\w*|ferme\w*|sous l eau)\b")
+_YES_OR_NO = re.compile(r"^(?:yes|no|oui|non)\s?[,:]\s+", re.IGNORECASE)
+
+
+def _without_yes(said: str) -> str:
+    return capital(_YES_OR_NO.sub("", said))
 
 
 def _asks_to_play(want: Want) -> bool:

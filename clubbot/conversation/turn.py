@@ -108,7 +108,7 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
     word = keyword(text) or plain_stop(text)
-    if word is not None and word.kind == "stop" and keyword(text) is None and _is_back(text, reader, usual, now):
+    if word is not None and word.kind == "stop" and _BACK.search(bare(text)) and _is_back(text, reader, usual, now):
         word = replace(word, kind="start")
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge)
@@ -124,7 +124,7 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if word is not None:
         return _help(word.language if sender.language is None else usual, known, knowledge)
     if sender.opted_out:
-        return Turn(language=usual, outcome="opted out")
+        return _come_back(text, known, knowledge, reader, usual, now)
     reason = quiet_reason(text, known)
     if reason is not None:
         return _quiet(reason, known, knowledge, now)
@@ -179,7 +179,7 @@ def _in_context(
     if served is not None:
         return _told([served], ask, None)
     meant = in_its_light(ask, reader)
-    if meant is None:
+    if meant is None or _stops_or_starts(text, reader, usual, now):
         return None
     turned = _as_meant(meant, ask)
     shown = reader.language(text)
@@ -449,10 +449,31 @@ def _and_the_rest(turned: Turn, text: str, known: Known, knowledge: Knowledge, r
     return replace(turned, effects=tuple(effects), served=served, event=event, party=more.party, reading=reading)
 
 
+# Words of coming back; without one a text that speaks of stopping stops.
+_BACK = re.compile(
+    r"\b(?:again|back on|turn (?:it|them|the \w+) (?:all )?(?:back )?on|resume|restart|mind|by mistake|in error|recommenc\w*|reprend\w*|remett\w*|reactiv\w*|par erreur|a nouveau)\b"
+)
+
+
+def _come_back(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
+    """Whoever has opted out is not answered, unless the text asks for the texts again in plain words."""
+    reading = reader.read(text, now, usual)
+    if not any(isinstance(want, StartAgain) for want in reading.wants) or plain_stop(text) is not None:
+        return Turn(language=usual, outcome="opted out", reading=reading)
+    language = reading.language if reading.language in knowledge.club.languages else usual
+    started = _start(language or usual, text, known, knowledge)
+    return _and_the_rest(started, text, known, knowledge, reader, now)
+
+
 def _is_back(text: str, reader: Reader, usual: Language, now: datetime) -> bool:
     """Whether a text that speaks of stopping wants the texts again: "I told you to stop last month, turn it all back on"."""
     wants = reader.read(text, now, usual).wants
     return any(isinstance(want, StartAgain) for want in wants) and not any(isinstance(want, Stop) for want in wants)
+
+
+def _stops_or_starts(text: str, reader: Reader, usual: Language, now: datetime) -> bool:
+    """Whether a text that looks like a correction is an opt-out, an opt-in or a cry for help: those stand for themselves."""
+    return any(isinstance(want, Stop | StartAgain | Danger) for want in reader.read(text, now, usual).wants)
 
 
 def _start_language(word: Keyword, usual: Language) -> Language:

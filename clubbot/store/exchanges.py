@@ -1,4 +1,4 @@
-"""What was last said with each sender, kept no longer than somebody may lean on it; and the texts that were misread."""
+"""What was last said with each sender, kept an hour at most; and the texts that were misread, kept two weeks."""
 
 from datetime import datetime, timedelta
 
@@ -53,12 +53,14 @@ def forget_exchange(connection: Connection, number: str) -> None:
 def any_too_old(connection: Connection, now: datetime) -> bool:
     """Whether something has long been kept that nobody can lean on; a little late, so that the writer is not taken for each."""
     old = select(literal(1)).where(exchanges.c.at <= now - 2 * LEANS_FOR).limit(1)
-    return connection.execute(old).scalar() is not None
+    doubted = select(literal(1)).where(doubts.c.at <= now - _DOUBTS_FOR).limit(1)
+    return connection.execute(old).scalar() is not None or connection.execute(doubted).scalar() is not None
 
 
 def sweep_exchanges(connection: Connection, now: datetime) -> None:
     """Forget all that nobody can lean on any more."""
     connection.execute(delete(exchanges).where(exchanges.c.at <= now - LEANS_FOR))
+    connection.execute(delete(doubts).where(doubts.c.at <= now - _DOUBTS_FOR))
 
 
 def note_doubt(connection: Connection, doubt: NoteDoubt, now: datetime) -> None:

@@ -109,6 +109,11 @@ def claim(text: str, plain_of: Callable[[str], str], people: People, *, about_ev
     return Claim(kind=found[0], said=said, rest=" ".join(rest), weak=found[1])
 
 
+def asks(plain: str) -> bool:
+    """Whether a plain part of a text asks something, and not for a place."""
+    return _QUESTION.search(plain) is not None and _ASKS_US.search(plain) is None
+
+
 def _kind(plain: str, people: People, about_event: bool) -> tuple[RsvpKind, bool] | None:
     if people.stand_in is not None:
         return "rsvp-change", False

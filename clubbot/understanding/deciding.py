@@ -60,6 +60,7 @@ HEARD_THIRD = 0.03
 # A plain statement of coming or not beside an event: with this much of a sound like an answer; and in the place of another answer.
 STATEMENT_LEAST = 0.15
 STATEMENT_INSTEAD = 0.03
+STOP_TOO = 0.3
 # Choices are offered where they are this likely, each and together.
 HEARD_CHOICE = 0.05
 HEARD_CHOICES = 0.35
@@ -68,6 +69,9 @@ HEARD_CHOICES = 0.35
 _ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
 _BARE = frozenset({"greeting", "thanks"})
 _EITHER = frozenset({"lost-disc", "found-disc"})
+# What is done on request is a part of a text only where it is this likely: opting somebody out, or off a list, by mistake is worse than to ask.
+_TAKES_SURE = frozenset({"stop", "start-again", "rsvp-no", "rsvp-yes", "rsvp-change"})
+SURE_PART = 0.08
 _NOT_A_PART = _BARE | {"outside", "danger"}
 _NOT_OFFERED = _NOT_A_PART | {"stop", "start-again", "name", "help", "human"}
 
@@ -137,7 +141,10 @@ def decide_heard(whole: Scores, how_many: tuple[float, float, float], *, elsewhe
 def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ...]:
     """The wants of a text that asks for several; empty where it is likelier to ask for one."""
     one, two, three = how_many
-    ranked = sorted((want for want in whole if want not in _NOT_A_PART), key=lambda want: -whole[want])
+    ranked = sorted(
+        (want for want in whole if want not in _NOT_A_PART and not (want in _TAKES_SURE and whole[want] < SURE_PART)),
+        key=lambda want: -whole[want],
+    )
     if ranked[0] in _EITHER:  # "lost my disc, has anybody found it" is one report
         ranked = [want for want in ranked if want == ranked[0] or want not in _EITHER]
     first, second, third = ranked[:3]
@@ -156,6 +163,8 @@ def with_statement(
     """A decision with a plain statement of coming or not: where nothing else is served, its words are not weak and the text sounds a little like an
     answer to the event it names; or in the place of the one other answer, where it may well be the one that is meant.
     """
+    if whole.get("stop", 0.0) >= STOP_TOO:  # "stop texting me, i won't be at league"
+        return Decision(served=("stop", stated)) if stated == "rsvp-no" else decision
     if not decision.served:
         about = sum(whole[want] for want in answers)
         return Decision(served=(stated,)) if named and not weak and about >= STATEMENT_LEAST else decision

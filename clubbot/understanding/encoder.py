@@ -24,6 +24,7 @@ Bytes = npt.NDArray[np.int8]
 MOST_PIECES = 64
 _OF_THE_BEGINNING = 22
 _MOST_WORDS = 400
+_LONGEST_WORD = 60
 _EPSILON = 1e-12
 _TOKEN = re.compile(r"[a-z0-9]+|[^\sa-z0-9]")
 _START, _END, _UNKNOWN = "[CLS]", "[SEP]", "[UNK]"
@@ -115,7 +116,8 @@ def tokens(text: str) -> list[str]:
 def places_of(text: str, language: Language, learnt: Weights) -> list[int]:
     """The rows of a text's pieces, between the marks of its start and end."""
     found: list[int] = []
-    for token in tokens(text)[-_MOST_WORDS:]:
+    said = tokens(text)
+    for token in said if len(said) <= _MOST_WORDS else [*said[:_OF_THE_BEGINNING], *said[-_MOST_WORDS:]]:
         whole = learnt.french.get(token) if language == "fr" else None
         found += [whole] if whole is not None else _pieces(token, learnt.pieces)
     most = MOST_PIECES - 2
@@ -126,6 +128,8 @@ def places_of(text: str, language: Language, learnt: Weights) -> list[int]:
 
 def _pieces(token: str, known: Mapping[str, int]) -> list[int]:
     """A token cut into known pieces, longest first; unknown as a whole where a rest is left that is none."""
+    if len(token) > _LONGEST_WORD:
+        return [known[_UNKNOWN]]
     found: list[int] = []
     start = 0
     while start < len(token):

@@ -181,7 +181,7 @@ def people_coming(text: str) -> People:
     more, alone, was = _change(plain), _ALONE.search(plain) is not None, _WAS.search(plain)
     if more is not None and was is not None:  # "I said 3 but one dropped out"
         return People(Party(total=max(0, _value(was) + more)), stand_in, corrected=True)
-    total = _whole_number(plain)
+    total = _whole_number(plain) if _OF_US_NOT.search(plain) is None else None
     if total is not None:
         return People(Party(total=total), stand_in, corrected=_INSTEAD.search(plain) is not None)
     if alone:
@@ -229,7 +229,15 @@ def _value(found: re.Match[str]) -> int:
     return number(next(group for group in found.groups() if group))
 
 
+_OF_US_NOT = re.compile(
+    rf"\b{_N} of (?:us|them|the \w+) (?:now )?(?:can ?t|cant|cannot|can not|won ?t|wont|will not|isn ?t|is not|aren ?t|are not)\b|\b{_N.replace('<n>', '<n2>')} (?:de nous|d entre nous|des \w+) (?:ne )?(?:peut|peuvent|vient|viennent|viendra) (?:pas|plus)\b"
+)
+
+
 def _change(plain: str) -> int | None:
+    missing = _OF_US_NOT.search(plain)
+    if missing:
+        return -_value(missing)
     fewer = _ONE_LESS.search(plain) or _DROPPED.search(plain)
     if fewer:
         return -_value(fewer)

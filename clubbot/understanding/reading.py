@@ -39,7 +39,7 @@ from clubbot.model.wants import (
 )
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
-from clubbot.understanding.claims import claim
+from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import (
     Decision,
@@ -56,6 +56,7 @@ from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
+from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
@@ -125,7 +126,8 @@ class Reader:
         event has just been spoken of.
         """
         words = words_of(text)
-        if not any(word.isalpha() for word in words):  # "2", "?!", an emoji: nothing that could be learnt from
+        if not any(word.isalpha() for word in words) and not _names_a_thing(text):
+            # "2", "?!", a thumb: nothing that could be learnt from.
             return Reading(language=None, wants=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
         text = in_words(text)
@@ -162,10 +164,13 @@ class Reader:
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
-        if _GOES_ON.search(plain):  # "don't stop the texts"
-            served = tuple("start-again" if want == "stop" else want for want in decision.served)
+        decision = _with_name(as_negated(decision, plain), text)
+        if about_event and decision.outside and people_coming(text).party.more is not None:
+            decision = Decision(served=("rsvp-change",))  # "remove one"
+        if about_event and "rsvp-no" in decision.served and speaks_of_somebody_else(plain):
+            # One of a party who drops out is a change of its number, which is asked for where it is not told.
+            served = tuple("rsvp-change" if want == "rsvp-no" else want for want in decision.served)
             decision = replace(decision, served=served)
-        decision = _with_name(decision, text)
         wants = (
             (ForAPerson(),) if decision.outside else self._wants(self._parts(decision.served, text, scores), text, now)
         )
@@ -305,10 +310,19 @@ class Reader:
             if want not in answers:
                 found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
             elif not by_day:
-                found.append(self.as_wanted(want, part if len(answers) > 1 else text, now))
+                found.append(self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text), now))
             elif want == answers[-1]:
                 found.extend(by_day)
         return tuple(found)
+
+    def _without_other(self, kind: str, text: str) -> str:
+        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
+        kept = []
+        for clause in clauses(text):
+            stated = claim(clause, self._mended, people_coming(clause), about_event=True)
+            if stated is None or stated.weak or stated.kind == kind or kind not in {"rsvp-yes", "rsvp-no"}:
+                kept.append(clause)
+        return text if not kept or len(kept) == len(clauses(text)) else ", ".join(kept)
 
     def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
         """Whether each of these parts of a text names an event or a day, and no two the same."""
@@ -388,6 +402,8 @@ class Reader:
         for piece in pieces:
             said = self._rsvp(kind, piece, now)
             stated = claim(piece, self._mended, people_coming(piece), about_event=True)
+            if stated is None and found and (asks(piece) or _ASKS_BESIDE.search(piece)):
+                continue  # "sign me up for thursday, and is there anything on saturday"
             kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind
             party = said.party if said.party.total is not None else whole.party
             found.append(replace(said, kind=kind_now, party=party, event=said.event))
@@ -395,8 +411,8 @@ class Reader:
         return tuple(found) if len(days) == len(found) else (whole,)
 
 
-_GOES_ON = re.compile(
-    r"\b(?:don ?t|do not|never|dont) (?:ever |please |you )?(?:stop|quit|cancel|end|unsubscribe)\b|\b(?:arretez?|cessez?|coupez?|annulez?) (?:pas|surtout pas|jamais)\b"
+_ASKS_BESIDE = re.compile(
+    r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
 )
 _IS_ON = re.compile(
     r"\b(?:is|are|est ce que)\b.*\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
@@ -463,6 +479,12 @@ def _with_name(decision: Decision, text: str) -> Decision:
         return decision
     others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
     return replace(decision, served=(*others, "name"))
+
+
+def _names_a_thing(text: str) -> bool:
+    """Whether the emoji of a text stand for more than a yes or a no."""
+    said = {word for word in words_of(in_words(text)) if word.isalpha()}
+    return bool(said) and not said & {"yes", "no"}
 
 
 def training_texts(examples: Iterable[Example]) -> list[TrainingText]:

@@ -29,7 +29,7 @@ _WANTED = re.compile(
 )
 # Said of nothing that we misread.
 _NO_CORRECTION = re.compile(
-    r"^(?:it|that|this|so|well|yes|no|to (?:say )?(?:thank|thanks)|thanks|thank you|what i said|every word|no (?:harm|offen[cs]e|disrespect)|merci|oui|business|you|come on|like|seriously|honestly|really)\b"
+    r"^(?:it|that|this|so|well|yes|no|to (?:say )?(?:thank|thanks)|thanks|thank you|what i said|every word|no (?:harm|offen[cs]e|disrespect)|merci|oui|business|you|come on|like|pas|anglais|francais|english|french|(?:for )?a friend|(?:pour )?un(?:e)? amie?|seriously|honestly|really)\b"
 )
 _WRONG = r"(?:it|that|what i (?:meant?|asked|wanted|was asking)(?: (?:for|about))?|right|correct|my question|the question|what i want)"
 _NOT_THAT = re.compile(

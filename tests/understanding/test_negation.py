@@ -1,0 +1,77 @@
+import pytest
+
+from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.deciding import Decision
+from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
+
+
+def _turned(want: str, text: str) -> tuple[str, ...]:
+    return as_negated(Decision(served=(want,)), plain_for_dates(text)).served
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["forget my last message", "remove one", "cancel everything", "delete that", "please stop sending reminders"],
+)
+def test_what_is_not_said_of_our_texts_opts_nobody_out(text: str) -> None:
+    assert _turned("stop", text) == ()
+
+
+@pytest.mark.parametrize(
+    "text", ["stop", "no more texts", "take my number off", "leave me alone", "arrêtez de m'écrire", "unsubscribe me"]
+)
+def test_a_wish_for_no_more_texts_stays_one(text: str) -> None:
+    assert _turned("stop", text) == ("stop",)
+
+
+@pytest.mark.parametrize("text", ["don't stop the texts", "dont stop", "arrêtez pas les textos"])
+def test_whoever_wants_the_texts_to_go_on_is_kept(text: str) -> None:
+    assert _turned("stop", text) == ("start-again",)
+
+
+def test_you_never_stop_is_a_complaint() -> None:
+    assert _turned("stop", "you guys never stop! leave me alone") == ("stop",)
+
+
+@pytest.mark.parametrize("text", ["dont sign me up for league", "don't put us down", "inscrivez-moi pas"])
+def test_nobody_is_signed_up_for_what_they_refuse(text: str) -> None:
+    assert _turned("rsvp-yes", text) == ("rsvp-no",)
+
+
+@pytest.mark.parametrize("text", ["dont remind me", "no reminder please", "stop the reminders", "pas besoin de rappel"])
+def test_no_reminder_is_set_for_whoever_wants_none(text: str) -> None:
+    assert _turned("remind", text) == ()
+
+
+def test_a_reminder_is_still_set_for_whoever_wants_one() -> None:
+    assert _turned("remind", "can you remind me of league") == ("remind",)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "she cant come",
+        "my son can't come after all",
+        "the girls aren't coming",
+        "one of us cant make it",
+        "ma femme ne vient pas",
+        "y'en a un qui peut pas",
+    ],
+)
+def test_one_of_a_party_who_drops_out_is_somebody_else(text: str) -> None:
+    assert speaks_of_somebody_else(plain_for_dates(text))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "i can't come",
+        "we can't make it, my son is sick",
+        "my wife and i can't come",
+        "none of us can come",
+        "je peux pas venir",
+        "cancel me",
+    ],
+)
+def test_whoever_speaks_of_himself_is_not(text: str) -> None:
+    assert not speaks_of_somebody_else(plain_for_dates(text))
