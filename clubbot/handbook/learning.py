@@ -16,7 +16,7 @@ from clubbot.understanding.reading import Learnt, learn
 from clubbot.understanding.scoring import Scorer
 
 # What the model is made by; a change of any of it makes kept models worthless.
-_MADE_BY = ("plain.py", "scoring.py")
+_MADE_BY = ("plain.py", "scoring.py", "reading.py")
 
 
 def learnt_from(examples: Sequence[Example], keep_in: Path | None) -> Learnt:

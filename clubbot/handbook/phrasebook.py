@@ -38,7 +38,7 @@ class Mixed:
 
 @lru_cache(maxsize=1)
 def shipped_mixed() -> tuple[Mixed, ...]:
-    """All texts of the package that ask for several things, in a fixed order."""
+    """All texts of the package that ask for several things, in a fixed order; only the sentence model is taught with them (tests/learning)."""
     found: list[Mixed] = []
     for language in LANGUAGES:
         file = files("clubbot.handbook") / "phrasebook" / "several" / f"{language}.txt"

@@ -81,7 +81,7 @@ def trained() -> Iterator[tuple[str, Guess]]:
 def print_folds(folds: int) -> None:
     """Cross-validation over the ways of asking: the share whose want comes first, by language, ours by words and the baselines'.
 
-    Ways fall into folds by their letters, so that the same ones are kept back in every run and by tests/learning.
+    Ways fall into folds by their letters, so that the same ones are kept back in every run.
     """
     examples = shipped_examples()
     right: dict[str, dict[str, list[bool]]] = {}
