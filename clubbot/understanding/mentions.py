@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
+from itertools import pairwise
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import Language
@@ -41,6 +42,9 @@ class Mentions:
         self._events = _patterns(
             (event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events
         )
+        self._refused = re.compile(
+            rf"\b(?:not|pas) (?:for |the |pour |a |la |le |l )*(?:{self._events.any_of.pattern})"
+        )
         self._loops = _patterns(
             (loop.id, (loop.name.en, loop.name.fr, *loop.also_called)) for loop in knowledge.course.loops
         )
@@ -61,6 +65,25 @@ class Mentions:
     def event(self, plain: str) -> str | None:
         """The id of the event that is named."""
         return self._events.named(plain)
+
+    def joined_events(self, plain: str) -> tuple[str, ...]:
+        """The ids of the events that are named one after the other with "and" between: "league and the clinic"; empty for fewer than two."""
+        found: list[tuple[int, int, str]] = []
+        for one, pattern in self._events.each:
+            found += [(match.start(), match.end(), one) for match in pattern.finditer(plain)]
+        longest = [
+            spot
+            for spot in sorted(set(found))
+            if not any(spot != other and other[0] <= spot[0] and spot[1] <= other[1] for other in found)
+        ]
+        joined = all(_AND.fullmatch(plain[one[1] : other[0]]) for one, other in pairwise(longest))
+        events = tuple(dict.fromkeys(one for _, _, one in longest))
+        return events if joined and len(events) > 1 else ()
+
+    def without_refused(self, plain: str) -> str:
+        """The text without an event that is refused beside another one: "in for league not clinic"."""
+        left = self._refused.sub(" ", plain)
+        return left if self._events.any_of.search(left) else plain
 
     def without_event(self, plain: str) -> str:
         """The text without the name of the event: the Sunday in "family sunday" is no day."""
@@ -93,6 +116,9 @@ class Mentions:
         return " ".join(plain.split())
 
 
+_AND = re.compile(
+    r" (?:night |nights |night comma |comma )?(?:and|et|plus|pis|n) (?:also |aussi )?(?:for |to |pour |a )?(?:the |la |le |l |a la |au )?"
+)
 _HOLE = re.compile(
     r"\b(?:holes?|trous?|baskets?|paniers?|tees?) #?\d{1,2}\b|#\d{1,2}\b|\b\d{1,2}(?:st|nd|rd|th|e) (?:hole|tee|basket|trou)\b"
 )

@@ -383,7 +383,7 @@ class Reader:
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
-            for piece in corrections(plain):
+            for piece in corrections(self._mentions.without_refused(plain)):
                 event = event or self._mentions.event(piece)
                 found = dates.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
@@ -394,7 +394,17 @@ class Reader:
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
         whole = self._rsvp(kind, text, now)
-        pieces = day_pieces(corrections(self._mended(text))[0])
+        plain = corrections(self._mended(text))[0]
+        pieces = day_pieces(plain)
+        if (
+            len(pieces) < 2
+            and kind == "rsvp-yes"
+            and whole.stand_in is None
+            and (whole.when is None or not whole.when.dated)
+        ):
+            events = self._mentions.joined_events(plain)
+            if events and not _CHOOSES.search(plain):
+                return tuple(replace(whole, event=event) for event in events)
         if len(pieces) < 2 or whole.stand_in is not None:
             return (whole,)
         found: list[Rsvp] = []
@@ -411,6 +421,10 @@ class Reader:
         return tuple(found) if len(days) == len(found) else (whole,)
 
 
+# Of two events one is left out, or it is not yet said which.
+_CHOOSES = re.compile(
+    r"\b(?:not|no|or|but|instead|swap|cancel|out|keep|rather|pas|ou|mais|plutot|annul\w*|garde\w*|echang\w*)\b"
+)
 _ASKS_BESIDE = re.compile(
     r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
 )

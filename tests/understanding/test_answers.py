@@ -98,3 +98,19 @@ def test_the_sunday_in_family_sunday_is_no_day(handbook: Handbook) -> None:
 )
 def test_the_day_that_holds_is_the_one_meant(handbook: Handbook, text: str, day: date) -> None:
     assert first_day(answers(handbook, text)[0].when) == day
+
+
+@pytest.mark.parametrize(
+    ("text", "events"),
+    [
+        ("sign me up for league and the clinic", ["dusk-league", "starter-clinic"]),
+        ("in for league and family sunday, 3 of us", ["dusk-league", "family-sunday"]),
+        ("inscris-moi à la ligue et à l'initiation", ["dusk-league", "starter-clinic"]),
+        ("in for league not clinic", ["dusk-league"]),
+        ("sign me up for league night", ["dusk-league"]),
+    ],
+)
+def test_two_events_named_together_are_two_answers_and_a_refused_one_is_none(
+    handbook: Handbook, text: str, events: list[str]
+) -> None:
+    assert [(one.kind, one.event) for one in answers(handbook, text)] == [("rsvp-yes", event) for event in events]
