@@ -356,13 +356,11 @@ def mine(want: AskMyRsvps, ask: Ask) -> Served:
     return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
 
 
-def _mine(days: Iterable[EventDay], ask: Ask) -> str:
+def _mine(held: Iterable[EventDay], ask: Ask) -> str:
     voice = ask.voice
     lines: list[str] = []
-    for one in days:
-        kept = ask.known.rsvps.get(id_of(one))
-        if kept is None or kept.state == "off":
-            continue
+    for one in held:
+        kept = ask.known.rsvps[id_of(one)]
         said = voice.say(f"rsvp.mine_{kept.state}", event=named(one, voice), people=headcount(kept.people, voice))
         lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
     return voice.say("rsvp.mine", list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")

@@ -112,10 +112,14 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
         word = replace(word, kind="start")
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge)
-        return stopped if keyword(text) else _and_the_rest(stopped, text, known, knowledge, reader, now)
+        if keyword(text):
+            return stopped
+        return _and_the_rest(stopped, reader.read(text, now, stopped.language), text, known, knowledge, now)
     if word is not None and word.kind == "start":
         started = _start(_start_language(word, usual), text, known, knowledge)
-        return started if keyword(text) else _and_the_rest(started, text, known, knowledge, reader, now)
+        if keyword(text):
+            return started
+        return _and_the_rest(started, reader.read(text, now, started.language), text, known, knowledge, now)
     from_the_club = _from_the_club(text, known, knowledge, reader, now)
     if from_the_club is not None:
         return from_the_club
@@ -298,9 +302,9 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if any(isinstance(want, Danger) for want in reading.wants):
         return _danger(text, reading, known, knowledge, now)
     if any(isinstance(want, Stop) for want in reading.wants):
-        return _and_the_rest(_stop(voice.language, text, known, knowledge), text, known, knowledge, reader, now)
+        return _and_the_rest(_stop(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
     if any(isinstance(want, StartAgain) for want in reading.wants):
-        return _and_the_rest(_start(voice.language, text, known, knowledge), text, known, knowledge, reader, now)
+        return _and_the_rest(_start(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
     if reading.wants and not _passes_on(reading, ask):
         turned = _served(reading.wants, ask, reading)
         turned = replace(turned, others=others_of(reading.scores, turned.served))
@@ -423,11 +427,10 @@ def _start(language: Language, text: str, known: Known, knowledge: Knowledge) ->
     return Turn(effects=effects, language=language, served=("start-again",), outcome="opted in")
 
 
-def _and_the_rest(turned: Turn, text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
+def _and_the_rest(turned: Turn, reading: Reading, text: str, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
     """An opt-in or opt-out with what else the text asks: "text me again, and am I down for Sunday". Beside an opt-out only a "not coming"
     is done, since whoever wants no more texts asks no questions.
     """
-    reading = reader.read(text, now, turned.language)
     stops = any(isinstance(effect, OptOut) for effect in turned.effects)
     if not turned.effects or not any(isinstance(want, Stop if stops else StartAgain) for want in reading.wants):
         return turned
@@ -462,7 +465,7 @@ def _come_back(text: str, known: Known, knowledge: Knowledge, reader: Reader, us
         return Turn(language=usual, outcome="opted out", reading=reading)
     language = reading.language if reading.language in knowledge.club.languages else usual
     started = _start(language or usual, text, known, knowledge)
-    return _and_the_rest(started, text, known, knowledge, reader, now)
+    return _and_the_rest(started, reading, text, known, knowledge, now)
 
 
 def _is_back(text: str, reader: Reader, usual: Language, now: datetime) -> bool:

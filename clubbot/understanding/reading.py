@@ -142,6 +142,7 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
+        plain = dates.plain_for_dates(text)
         common = self._mentions.in_common_words(text, speaks)
         whole, several = scores(common), None
         if self._encoder is None:
@@ -150,7 +151,7 @@ class Reader:
         else:
             heard = self._encoder.hear(common, speaks)
             whole = together(whole, heard.wants)
-            elsewhere = of_another_world(dates.plain_for_dates(text))
+            elsewhere = of_another_world(plain)
             decision, several = decide_heard(whole, heard.how_many, elsewhere=elsewhere), 1 - heard.how_many[0]
         # What the sentence model makes of a text is better than what our grammar of statements does, but where an event has just been
         # spoken of: "in, with two" is too short for it.
@@ -160,7 +161,6 @@ class Reader:
             decision = self._with_plain_statement(text, decision, whole, now)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
-        plain = dates.plain_for_dates(text)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
@@ -317,12 +317,14 @@ class Reader:
 
     def _without_other(self, kind: str, text: str) -> str:
         """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
-        kept = []
-        for clause in clauses(text):
+        if kind not in {"rsvp-yes", "rsvp-no"}:
+            return text
+        said, kept = clauses(text), []
+        for clause in said:
             stated = claim(clause, self._mended, people_coming(clause), about_event=True)
-            if stated is None or stated.weak or stated.kind == kind or kind not in {"rsvp-yes", "rsvp-no"}:
+            if stated is None or stated.weak or stated.kind == kind:
                 kept.append(clause)
-        return text if not kept or len(kept) == len(clauses(text)) else ", ".join(kept)
+        return ", ".join(kept) if kept and len(kept) < len(said) else text
 
     def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
         """Whether each of these parts of a text names an event or a day, and no two the same."""
