@@ -127,13 +127,13 @@ class _Phones:
         # conversation that is read alone begins with Q1.
         self._passed_on: list[str] = []
         self._codes: dict[str, str] = {}
-        people = service.shelf.current.knowledge.people
+        people = service.handbook.knowledge.people
         self._volunteers = {person.number: person.first_name for person in people}
         self._names = dict(self._volunteers)
 
     async def introduce(self) -> None:
         """Who is who."""
-        club = self._service.shelf.current.knowledge.club
+        club = self._service.handbook.knowledge.club
         local = self._service.clock().astimezone(club.zone)
         print(
             f"{club.name}, {club.number}. It is {local:%A %d %B %Y %H:%M} there. > is the texter, < is what comes back."
@@ -142,7 +142,7 @@ class _Phones:
     async def play(self, transcript: Transcript) -> None:
         """One sample conversation, its texts only: the replies are those that really come."""
         print(f"\n--- {transcript.title}")
-        country = self._service.shelf.current.knowledge.club.country
+        country = self._service.handbook.knowledge.club.country
         numbers = {name: number for number, name in self._volunteers.items()}
         self._passed_on, self._names = [], dict(self._volunteers)
         for line in transcript.lines:
@@ -160,7 +160,7 @@ class _Phones:
     async def _run_on(self, line: Line, texter: str) -> None:
         """The clock runs fast to the day and hour that the conversation goes on at; what falls due meanwhile arrives."""
         clock = self._service.clock
-        zone = self._service.shelf.current.knowledge.club.zone
+        zone = self._service.handbook.knowledge.club.zone
         until = clock() + later(line) if line.kind == "Later" else moment(line, zone)
         if until <= clock():
             return
@@ -193,7 +193,7 @@ class _Phones:
             await self._text(_YOU, typed.strip(), _YOU)
 
     async def _text(self, sender: str, text: str, texter: str) -> None:
-        club = self._service.shelf.current.knowledge.club
+        club = self._service.handbook.knowledge.club
         message = {"id": new_id(), "from": sender, "to": club.number, "text": text}
         body = json.dumps({"type": "message.received", "timestamp": wall_clock().isoformat(), "data": message})
         headers = signed_headers(new_id(), wall_clock(), body, self._secret)

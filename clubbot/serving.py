@@ -10,17 +10,19 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import partial
+from pathlib import Path
 
 import aiohttp
 from aiohttp import web
+from sqlalchemy import Engine
 
 from clubbot.channels.gateway import HttpGateway
 from clubbot.channels.problems import as_problems
 from clubbot.channels.webhook import Webhook
 from clubbot.conversation.occasions import quiet_hours
-from clubbot.handbook.book import HandbookShelf
-from clubbot.handbook.learning import usual_folder
+from clubbot.handbook.beside import HandbookBeside
 from clubbot.mailroom.answering import Answering, as_now
+from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
 from clubbot.mailroom.falling_due import FallingDue
 from clubbot.mailroom.intake import Intake
@@ -31,6 +33,7 @@ from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.site.calendar import CalendarFeed
 from clubbot.store.apply import Pen
+from clubbot.store.inbox import note_begun
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import release_claims
 from clubbot.store.revisions import read_revisions
@@ -76,7 +79,7 @@ class Serving:
     host: str
     port: int
     clock: Clock
-    shelf: HandbookShelf
+    handbook: HandbookBeside
     wake: Callable[[], None]
 
 
@@ -88,14 +91,18 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         engine = open_engine(settings.database_url)
         stack.callback(engine.dispose)
         make_ready(engine)
-        shelf = HandbookShelf(settings.knowledge, usual_folder(), with_encoder=settings.sentence_model)
+        handbook = HandbookBeside(settings.knowledge, with_encoder=settings.sentence_model)
+        stack.callback(handbook.close)
         store = Store(engine, own_thread=settings.writer == "thread")
         stack.push_async_callback(store.close)
         await store.write(release_claims)
+        bookmark = Bookmark(_beside_the_database(engine))
+        stack.callback(bookmark.close)
+        await _note_left(bookmark, store)
 
         session = await stack.enter_async_context(aiohttp.ClientSession(auto_decompress=False))
         gateway = HttpGateway(session, settings.gateway_url, settings.gateway_secret.get_secret_value(), wall_clock)
-        sending = Sending(store, gateway.send, clock, quiet=lambda: quiet_hours(shelf.current.knowledge))
+        sending = Sending(store, gateway.send, clock, quiet=lambda: quiet_hours(handbook.knowledge))
         beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
         stack.callback(beside.shutdown)
         # A thread of its own: what falls due must not wait behind answers, nor they behind it.
@@ -103,13 +110,13 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         stack.callback(beside_the_clock.shutdown)
 
         def pen() -> Pen:
-            club = shelf.current.knowledge.club
+            club = handbook.knowledge.club
             return Pen(our_number=club.number, new_id=new_id, plain_letters=club.plain_letters)
 
-        answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake, new_code)
-        due = FallingDue(engine, store, lambda: shelf.current.knowledge, pen, clock, beside_the_clock, sending.wake)
+        answering = Answering(engine, store, lambda: handbook, pen, clock, beside, sending.wake, new_code, bookmark)
+        due = FallingDue(engine, store, lambda: handbook.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
-        loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(shelf)}
+        loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(handbook)}
         for name, loop in loops.items():
             stack.push_async_callback(_stop, asyncio.create_task(loop, name=name))
         clockwork = Clockwork(answering.wake, sending.wake, due.wake, seconds=_tick(settings.demo_clock))
@@ -117,19 +124,19 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         stack.callback(clockwork.stop)
 
         webhook = Webhook(
-            settings.inbound_secrets, intake.take, intake.report, lambda: shelf.current.knowledge.club.country, clock
+            settings.inbound_secrets, intake.take, intake.report, lambda: handbook.knowledge.club.country, clock
         )
 
         async def revisions() -> Mapping[tuple[str, date | None], Revision]:
             return await asyncio.get_running_loop().run_in_executor(beside_the_clock, read, engine, read_revisions)
 
         def knowledge_now() -> Knowledge:
-            return read(engine, partial(as_now, knowledge=shelf.current.knowledge))
+            return read(engine, partial(as_now, knowledge=handbook.knowledge))
 
         calendar = CalendarFeed(knowledge_now, revisions, clock)
         port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
-        yield Serving(settings.host, port, clock, shelf, due.wake)
+        yield Serving(settings.host, port, clock, handbook, due.wake)
 
 
 def new_code() -> str:
@@ -166,11 +173,26 @@ async def listen(stack: contextlib.AsyncExitStack, settings: Settings, routes: I
     return int(runner.addresses[0][1])
 
 
-async def _look(shelf: HandbookShelf) -> None:
+def _beside_the_database(engine: Engine) -> Path | None:
+    """The bookmark's file; None for a database in memory."""
+    database = engine.url.database
+    return Path(f"{database}-reading") if database and database != ":memory:" else None
+
+
+async def _note_left(bookmark: Bookmark, store: Store) -> None:
+    """A text that was being read when the service was killed is not read again."""
+    left = bookmark.left()
+    if left is not None:
+        log.error("message %d was being read when the service ended; a person gets it", left)
+        await store.write(partial(note_begun, inbox_id=left))
+        bookmark.take_out()
+
+
+async def _look(handbook: HandbookBeside) -> None:
     while True:
         await asyncio.sleep(_LOOK_SECONDS)
         try:
-            await asyncio.to_thread(shelf.look)
+            await asyncio.to_thread(handbook.look)
         except Exception:
             log.exception("the knowledge files could not be looked at; the old ones stay")
 

@@ -1,6 +1,7 @@
 """The whole service: a signed text comes in, its reply goes out, once; nothing is lost over restarts; no log shows a number."""
 
 import asyncio
+import contextlib
 import logging
 import re
 import shutil
@@ -14,8 +15,8 @@ from pathlib import Path
 import aiohttp
 import pytest
 
-from clubbot.handbook.book import Handbook, HandbookShelf
-from clubbot.handbook.learning import usual_folder
+from clubbot.handbook.beside import HandbookBeside
+from clubbot.handbook.book import Handbook
 from clubbot.logs import MaskingFormatter
 from clubbot.model.errors import KnowledgeFault, SchemaFault, SettingsFault
 from clubbot.serving import Clock, Serving, new_id, serving, wall_clock
@@ -287,10 +288,10 @@ def rewrite(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), "utf-8")
 
 
-async def looked_twice(shelf: HandbookShelf) -> None:
+async def looked_twice(handbook: HandbookBeside) -> None:
     """A file is taken up once it was still for one look."""
     for _ in range(2):
-        await asyncio.to_thread(shelf.look)
+        await asyncio.to_thread(handbook.look)
 
 
 async def test_a_changed_price_is_told_without_a_restart(tmp_path: Path, knowledge: Path, gateway: FakeGateway) -> None:
@@ -298,8 +299,8 @@ async def test_a_changed_price_is_told_without_a_restart(tmp_path: Path, knowled
         await club.phone.text("how much is membership", id="text-1", sender=KIM)
         await club.done()
         rewrite(knowledge / "club.toml", "membership = 25", "membership = 31")
-        await looked_twice(club.service.shelf)
-        await until(lambda: "$31" in club.service.shelf.current.knowledge.answers["membership"].paragraphs["en"][0])
+        await looked_twice(club.service.handbook)
+        await until(lambda: "$31" in club.service.handbook.knowledge.answers["membership"].paragraphs["en"][0])
         await club.phone.text("how much is membership", id="text-2", sender=LEE)
         await club.done()
 
@@ -310,17 +311,17 @@ async def test_a_broken_file_is_refused_said_and_the_old_one_stays_until_it_is_m
     tmp_path: Path, knowledge: Path, gateway: FakeGateway, caplog: pytest.LogCaptureFixture
 ) -> None:
     async with running(some_settings(tmp_path, gateway, knowledge=str(knowledge))) as club:
-        shelf, before = club.service.shelf, club.service.shelf.current
+        beside, before = club.service.handbook, club.service.handbook.knowledge
         rewrite(knowledge / "club.toml", "membership = 25", "membership = ")
-        await looked_twice(shelf)
-        await until(lambda: bool(shelf.refused))
+        await looked_twice(beside)
+        await until(lambda: bool(beside.refused))
         await club.phone.text("how much is membership", id="text-1", sender=KIM)
         await club.done()
-        assert shelf.current is before
+        assert beside.knowledge is before
 
         rewrite(knowledge / "club.toml", "membership = ", "membership = 32")
-        await looked_twice(shelf)
-        await until(lambda: not shelf.refused)
+        await looked_twice(beside)
+        await until(lambda: not beside.refused)
         await club.phone.text("how much is membership", id="text-2", sender=LEE)
         await club.done()
 
@@ -330,23 +331,23 @@ async def test_a_broken_file_is_refused_said_and_the_old_one_stays_until_it_is_m
 
 
 def test_a_file_that_is_still_being_written_is_left_for_the_next_look(knowledge: Path) -> None:
-    shelf = HandbookShelf(knowledge, usual_folder())
-    assert not shelf.look()
-    rewrite(knowledge / "club.toml", "membership = 25", "membership = 3")
-    assert not shelf.look()
-    rewrite(knowledge / "club.toml", "membership = 3\n", "membership = 300\n")
-    assert not shelf.look()
+    with contextlib.closing(HandbookBeside(knowledge)) as beside:
+        assert not beside.look()
+        rewrite(knowledge / "club.toml", "membership = 25", "membership = 3")
+        assert not beside.look()
+        rewrite(knowledge / "club.toml", "membership = 3\n", "membership = 300\n")
+        assert not beside.look()
 
-    assert shelf.look()
-    assert "$300" in shelf.current.knowledge.answers["membership"].paragraphs["en"][0]
-    assert not shelf.look()
+        assert beside.look()
+        assert "$300" in beside.knowledge.answers["membership"].paragraphs["en"][0]
+        assert not beside.look()
 
 
 async def test_the_service_looks_by_itself(tmp_path: Path, knowledge: Path, gateway: FakeGateway) -> None:
     async with running(some_settings(tmp_path, gateway, knowledge=str(knowledge))) as club:
-        shelf, before = club.service.shelf, club.service.shelf.current
+        beside, before = club.service.handbook, club.service.handbook.knowledge
         rewrite(knowledge / "club.toml", "membership = 25", "membership = 33")
-        await until(lambda: shelf.current is not before)
+        await until(lambda: beside.knowledge is not before)
 
 
 # Starting and stopping
@@ -468,8 +469,8 @@ async def test_no_log_line_of_a_whole_run_shows_a_number(
         await club.phone.post({"type": "message.received", "data": {}}, "delivery-3", secret=GATEWAY_SECRET)
         rewrite(knowledge / "people.toml", '"+1 902 555 0105"', '"+1 902 555 0101"')
         rewrite(knowledge / "club.toml", "membership = 25", "membership = ")
-        await looked_twice(club.service.shelf)
-        await until(lambda: bool(club.service.shelf.refused))
+        await looked_twice(club.service.handbook)
+        await until(lambda: bool(club.service.handbook.refused))
         await club.done()
         await asyncio.wait_for(given_up(club, gateway), DEADLINE)
     everybody = (*senders, *WRITTEN, *(person.number for person in handbook.knowledge.people))

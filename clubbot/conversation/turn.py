@@ -99,6 +99,10 @@ class Turn:
         """What the sender is told, if anything."""
         return next((effect.text for effect in self.effects if isinstance(effect, Reply)), None)
 
+    def without_reading(self) -> "Turn":
+        """The same to be carried out, without how it came about."""
+        return replace(self, reading=None)
+
 
 def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
     """Decide about one message. `now` is aware; nothing is read or done beyond the arguments."""
@@ -136,6 +140,25 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if sender.quiet_reason is not None:
         spoken = replace(spoken, effects=(SpeakAgain(), *spoken.effects))
     return spoken
+
+
+def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
+    """A text whose reading was begun and never finished is not read again: a person gets it with its words, and the sender is told.
+    Only the key words, which are looked up and not searched for, are still done.
+    """
+    language = known.sender.language or knowledge.club.languages[0]
+    text = _readable(message.text)
+    word = keyword(text) if len(text) <= LONGEST_KEPT else None
+    if word is not None and word.kind == "stop":
+        return _stop(word.language, text, known, knowledge)
+    if word is not None and word.kind == "start":
+        return _start(_start_language(word, language), text, known, knowledge)
+    if word is not None:
+        return _help(word.language if known.sender.language is None else language, known, knowledge)
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    handed = for_a_person(ask, reason="set aside")
+    said = f"{handed.sentence} {ask.voice.say('handover.set_aside')}"
+    return Turn(effects=(Reply(text=said), *handed.effects), language=language, outcome="set aside")
 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from dateutil.rrule import rrulestr
 
-from clubbot.model.club import EventChange, EventRule
+from clubbot.model.club import EventChange, EventRule, Knowledge, Overlay
 from clubbot.model.messages import Said
 
 
@@ -121,6 +121,13 @@ def as_told(one: EventDay) -> str:
     if one.called_off:
         return f"off {one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ}"
     return f"{one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ} {one.meet.en}"
+
+
+def as_changed(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
+    """The knowledge with what was changed by text laid over the files."""
+    if not overlay.changes and not overlay.swaps:
+        return knowledge
+    return replace(knowledge, events=overlaid(knowledge.events, overlay.changes), swaps=overlay.swaps)
 
 
 def overlaid(events: Sequence[EventRule], changes: Mapping[str, tuple[EventChange, ...]]) -> tuple[EventRule, ...]:

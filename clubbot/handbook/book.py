@@ -1,22 +1,25 @@
 """The handbook in use: what the club knows and the reader that was taught with it; and how a changed file is taken up."""
 
-import logging
 from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
-from clubbot.events.days import event_days
-from clubbot.handbook.findings import Finding
+from clubbot.conversation.announcing import told_audience
+from clubbot.conversation.turn import Turn, turn
+from clubbot.events.days import as_changed, event_days
 from clubbot.handbook.learning import learnt_from
-from clubbot.handbook.loading import load, load_or_fault
+from clubbot.handbook.loading import load_or_fault
 from clubbot.handbook.phrasebook import shipped_examples, word_weights
 from clubbot.handbook.sentence_model import shipped_encoder
-from clubbot.model.club import Knowledge
+from clubbot.model.club import Knowledge, Overlay
+from clubbot.model.deeds import Draft
+from clubbot.model.known import Known
+from clubbot.model.messages import Incoming
+from clubbot.model.orders import Audience
+from clubbot.model.rsvps import DayId
 from clubbot.understanding.reading import Reader
-
-log = logging.getLogger(__name__)
 
 Fingerprint = tuple[tuple[str, int, int], ...]
 
@@ -27,6 +30,17 @@ class Handbook:
 
     knowledge: Knowledge
     reader: Reader
+
+    def decide(self, message: Incoming, known: Known, overlay: Overlay, now: datetime) -> Turn:
+        """The turn of one message, with what was changed by text laid over the files."""
+        return turn(message, known, as_changed(self.knowledge, overlay), self.reader, now)
+
+    def audience(
+        self, message: Incoming, draft: Draft | None, overlay: Overlay
+    ) -> tuple[Audience, DayId | None] | None:
+        """Whom a text of the club's people asks to tell."""
+        order = self.reader.order(message.text, message.received_at)
+        return told_audience(order, draft, as_changed(self.knowledge, overlay), message.received_at)
 
 
 def open_handbook(folder: Path, keep_in: Path | None, *, with_encoder: bool = True) -> Handbook:
@@ -67,32 +81,18 @@ def fingerprint(folder: Path) -> Fingerprint:
     return tuple(found)
 
 
-class HandbookShelf:
-    """Holds the handbook in use. `look` takes up changed files once they have been still for one look; broken ones are refused and said."""
+class FilesWatched:
+    """Tells when files of a folder have changed and were still for one look, so that nobody reads half of an edit."""
 
-    def __init__(self, folder: Path, keep_in: Path | None, *, with_encoder: bool = True) -> None:
+    def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._with_encoder = with_encoder
-        self._keep_in = keep_in
-        self._taken = fingerprint(folder)
-        self._last_seen = self._taken
-        self.current = open_handbook(folder, keep_in, with_encoder=with_encoder)
-        self.refused: tuple[Finding, ...] = ()
+        self._taken = self._last_seen = fingerprint(folder)
 
-    def look(self) -> bool:
-        """Take up a change, if there is one; True where the handbook was replaced. Slow: call it off the loop."""
+    def changed(self) -> bool:
+        """Whether there is a change to take up; it is told once."""
         seen = fingerprint(self._folder)
         still, self._last_seen = seen == self._last_seen, seen
         if seen == self._taken or not still:
             return False
         self._taken = seen
-        loaded = load(self._folder)
-        if loaded.knowledge is None:
-            self.refused = tuple(finding for finding in loaded.findings if finding.severity == "error")
-            for finding in self.refused:
-                log.error("knowledge not taken up, the old one stays: %s", finding)
-            return False
-        self.current = _taught(loaded.knowledge, self._keep_in, with_encoder=self._with_encoder)
-        self.refused = ()
-        log.info("changed knowledge taken up from %s", self._folder)
         return True

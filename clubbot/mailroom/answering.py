@@ -1,31 +1,34 @@
 """Answers the oldest waiting text of each sender: read what is known, decide, then write everything in one transaction."""
 
 import asyncio
+import contextlib
 import logging
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import replace
+from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
 from sqlalchemy import Connection, Engine
 
-from clubbot.conversation.announcing import helpers_of, told_audience
+from clubbot.conversation.announcing import helpers_of
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
-from clubbot.conversation.turn import Turn, turn
-from clubbot.events.days import overlaid
-from clubbot.handbook.book import Handbook
+from clubbot.conversation.turn import Turn, set_aside
+from clubbot.events.days import as_changed
+from clubbot.handbook.reading import Reads
+from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import Knowledge
+from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.effects import Reply
+from clubbot.model.errors import NotRead, ReadingDown
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
 from clubbot.store.club import read_changes, read_draft, read_swaps
-from clubbot.store.inbox import waiting
+from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
 from clubbot.texting.numbers import masked, to_e164
@@ -37,52 +40,75 @@ Clock = Callable[[], datetime]
 _AT_ONCE = 32
 
 
+def read_overlay(connection: Connection) -> Overlay:
+    """What was changed by text and lies over the files."""
+    return Overlay(changes=read_changes(connection), swaps=read_swaps(connection))
+
+
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
     """The knowledge with what was changed by text laid over the files."""
-    changes, swaps = read_changes(connection), read_swaps(connection)
-    if not changes and not swaps:
-        return knowledge
-    return replace(knowledge, events=overlaid(knowledge.events, changes), swaps=swaps)
+    return as_changed(knowledge, read_overlay(connection))
 
 
-def current(connection: Connection, handbook: Handbook) -> Handbook:
-    """The handbook with what was changed by text laid over the files."""
-    knowledge = as_now(connection, handbook.knowledge)
-    return handbook if knowledge is handbook.knowledge else replace(handbook, knowledge=knowledge)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A message to decide on, with what is known. `unread` where it is not to be read: its reading was begun once and never finished."""
+
+    id: int
+    message: Incoming
+    known: Known
+    overlay: Overlay
+    unread: bool = False
 
 
-def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook, code: str = "") -> Known:
+def find(
+    connection: Connection,
+    one: Waiting,
+    reads: Reads,
+    overlay: Overlay,
+    code: str = "",
+    bookmark: Bookmark | None = None,
+) -> Found:
     """What is known about the sender of one message."""
-    knowledge = handbook.knowledge
+    message, knowledge, unread = one.message, reads.knowledge, one.begun
     volunteer = any(person.number == message.sender for person in knowledge.people)
-    draft = read_draft(connection, message.sender) if volunteer else None
-    asked = (
-        told_audience(handbook.reader.order(message.text, message.received_at), draft, knowledge, message.received_at)
-        if volunteer
-        else None
-    )
-    return read_known(
+    asked = None
+    if volunteer and not unread:
+        draft = read_draft(connection, message.sender)
+        with _begun(bookmark, one.id):
+            try:
+                asked = reads.audience(message, draft, overlay)
+            except NotRead:
+                unread = True
+    known = read_known(
         connection,
         message,
-        inbox_id,
+        one.id,
         textable=to_e164(message.sender, knowledge.club.country) is not None
         and message.sender != knowledge.club.number,
         volunteer=volunteer,
-        places={event.id: event.places for event in knowledge.events},
+        places={event.id: event.places for event in as_changed(knowledge, overlay).events},
         code=code,
         reach=read_reach(connection, asked[0], asked[1], helpers_of(knowledge), message.received_at) if asked else None,
     )
+    return Found(id=one.id, message=message, known=known, overlay=overlay, unread=unread)
 
 
-def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, now: datetime) -> Decided:
-    """The turn of one message; a fault of ours hands the message to a person instead of losing it."""
+def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None = None) -> Decided:
+    """The turn of one message; where it cannot be read, by a fault of ours or within its time, a person gets it instead of its being lost."""
+    message, sender = found.message, masked(found.message.sender)
     try:
-        turned = turn(message, known, handbook.knowledge, handbook.reader, now)
+        turned = _read(found, reads, now, bookmark)
+    except ReadingDown:
+        raise
+    except NotRead as fault:
+        log.warning("message %d from %s is set aside for a person: %s", found.id, sender, fault)
+        turned = set_aside(message, found.known, as_changed(reads.knowledge, found.overlay), now)
     except Exception:
-        log.exception("message %d from %s could not be read; a person is asked", inbox_id, masked(message.sender))
-        turned = _faulty(message, known, handbook, now)
+        log.exception("message %d from %s could not be read; a person is asked", found.id, sender)
+        turned = _faulty(message, found.known, reads.knowledge, now)
     return Decided(
-        inbox_id=inbox_id,
+        inbox_id=found.id,
         message=message,
         effects=turned.effects,
         language=turned.language,
@@ -91,43 +117,64 @@ def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, n
     )
 
 
-def _faulty(message: Incoming, known: Known, handbook: Handbook, now: datetime) -> Turn:
-    language = known.sender.language or handbook.knowledge.club.languages[0]
-    ask = Ask(text=message.text, known=known, voice=Voice(handbook.knowledge, language), now=now, alone=True)
+def _read(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None) -> Turn:
+    if found.unread:
+        raise NotRead("its reading was begun before and never finished")
+    with _begun(bookmark, found.id):
+        return reads.decide(found.message, found.known, found.overlay, now)
+
+
+@contextlib.contextmanager
+def _begun(bookmark: Bookmark | None, inbox_id: int) -> Iterator[None]:
+    """While a text is being read, its number stands where a process that is killed leaves it."""
+    if bookmark is None:
+        yield
+        return
+    bookmark.put(inbox_id)
+    try:
+        yield
+    finally:
+        bookmark.take_out()
+
+
+def _faulty(message: Incoming, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
+    language = known.sender.language or knowledge.club.languages[0]
+    ask = Ask(text=message.text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     handed = for_a_person(ask, reason="fault")
     return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault")
 
 
 def decide_some(
-    engine: Engine, handbook: Handbook, now: datetime, new_code: Callable[[], str] = lambda: ""
+    engine: Engine,
+    reads: Reads,
+    now: datetime,
+    new_code: Callable[[], str] = lambda: "",
+    bookmark: Bookmark | None = None,
 ) -> list[Decided]:
     """The next messages to answer, decided but not yet written. `new_code` makes a code that nobody can guess."""
 
-    def unit(connection: Connection) -> tuple[Handbook, list[tuple[int, Incoming, Known]]]:
-        book = current(connection, handbook)
-        return book, [
-            (one.id, one.message, known_of(connection, one.id, one.message, book, new_code()))
-            for one in waiting(connection, _AT_ONCE)
-        ]
+    def unit(connection: Connection) -> list[Found]:
+        overlay = read_overlay(connection)
+        return [find(connection, one, reads, overlay, new_code(), bookmark) for one in waiting(connection, _AT_ONCE)]
 
-    book, found = read(engine, unit)
-    return [decide(inbox_id, message, known, book, now) for inbox_id, message, known in found]
+    return [decide(one, reads, now, bookmark) for one in read(engine, unit)]
 
 
-def write_one(connection: Connection, decided: Decided, handbook: Handbook, pen: Pen, now: datetime) -> bool:
+def write_one(
+    connection: Connection, decided: Decided, reads: Reads, pen: Pen, now: datetime, bookmark: Bookmark | None = None
+) -> bool:
     """Apply a decision. Where the places it was made on have changed meanwhile, it is made again, on what holds in this transaction."""
     applied = apply(connection, decided, pen, now)
     if applied == "stale":
-        book = current(connection, handbook)
-        known = known_of(connection, decided.inbox_id, decided.message, book)
-        again = decide(decided.inbox_id, decided.message, known, book, now)
+        one = Waiting(decided.inbox_id, decided.message)
+        again = decide(find(connection, one, reads, read_overlay(connection), bookmark=bookmark), reads, now, bookmark)
         applied = apply(connection, again, pen, now)
     return applied == "written"
 
 
-def write_all(connection: Connection, decided: Sequence[Decided], handbook: Handbook, pen: Pen, now: datetime) -> int:
+def write_all(connection: Connection, decided: Sequence[Decided], reads: Reads, pen: Pen, now: datetime) -> int:
     """Apply decisions; how many were ours to apply."""
-    return sum(write_one(connection, one, handbook, pen, now) for one in decided)
+    return sum(write_one(connection, one, reads, pen, now) for one in decided)
 
 
 class Answering:
@@ -137,15 +184,16 @@ class Answering:
         self,
         engine: Engine,
         store: Store,
-        handbook: Callable[[], Handbook],
+        reads: Callable[[], Reads],
         pen: Callable[[], Pen],
         clock: Clock,
         beside: Executor | None,
         wake_sending: Callable[[], None],
         new_code: Callable[[], str] = lambda: "",
+        bookmark: Bookmark | None = None,
     ) -> None:
-        self._engine, self._store, self._handbook, self._pen = engine, store, handbook, pen
-        self._new_code = new_code
+        self._engine, self._store, self._reads, self._pen = engine, store, reads, pen
+        self._new_code, self._bookmark = new_code, bookmark
         self._clock, self._beside, self._wake_sending = clock, beside, wake_sending
         self._woken = asyncio.Event()
         self._woken.set()  # there may be texts from before the start
@@ -160,17 +208,18 @@ class Answering:
 
     async def answer_some(self) -> int:
         """Answer up to a handful of messages; how many. One that cannot be written down is logged, waits, and is tried at the next wake."""
-        now, handbook, pen = self._clock(), self._handbook(), self._pen()
+        now, reads, pen = self._clock(), self._reads(), self._pen()
+        deciding = partial(decide_some, self._engine, reads, now, self._new_code, self._bookmark)
         if self._beside is None:
-            decided = decide_some(self._engine, handbook, now, self._new_code)
+            decided = deciding()
         else:
-            decided = await asyncio.get_running_loop().run_in_executor(
-                self._beside, decide_some, self._engine, handbook, now, self._new_code
-            )
+            decided = await asyncio.get_running_loop().run_in_executor(self._beside, deciding)
         if not decided:
             return 0
         # Each is a unit of its own: they share the commit, and one that cannot be written holds up no other.
-        units = [partial(write_one, decided=one, handbook=handbook, pen=pen, now=now) for one in decided]
+        units = [
+            partial(write_one, decided=one, reads=reads, pen=pen, now=now, bookmark=self._bookmark) for one in decided
+        ]
         written = await asyncio.gather(*(self._store.write(unit) for unit in units), return_exceptions=True)
         for one, result in zip(decided, written, strict=True):
             sender = masked(one.message.sender)

@@ -214,6 +214,14 @@ class Swap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Overlay:
+    """What was changed by text and lies over the files: days of events by the event's id, and turns that somebody else takes."""
+
+    changes: Mapping[str, tuple[EventChange, ...]] = field(default_factory=dict)
+    swaps: tuple[Swap, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself."""
 

@@ -25,3 +25,11 @@ class SchemaFault(ClubbotError):
 
 class TranscriptFault(ClubbotError):
     """A sample conversation cannot be read; the text names file and line."""
+
+
+class NotRead(ClubbotError):
+    """A text was not read within its time, or whatever read it died of it: it is set aside for a person."""
+
+
+class ReadingDown(ClubbotError):
+    """Nothing can be read just now; texts wait."""

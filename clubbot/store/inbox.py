@@ -13,14 +13,18 @@ from clubbot.store.tables import inbox, outbox
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """A message that waits to be answered, with its number in the inbox."""
+    """A message that waits to be answered, with its number in the inbox; `begun` where its reading was begun once and never finished."""
 
     id: int
     message: Incoming
+    begun: bool = False
+
+
+_STILL_WAITS = ("waiting", "begun")
 
 
 _PUT_DOWN = insert(inbox).on_conflict_do_nothing()
-_FIRST = select(func.min(inbox.c.id)).where(inbox.c.state == "waiting").group_by(inbox.c.sender)
+_FIRST = select(func.min(inbox.c.id)).where(inbox.c.state.in_(_STILL_WAITS)).group_by(inbox.c.sender)
 _WAITING = select(inbox).where(inbox.c.id.in_(_FIRST)).order_by(inbox.c.id).limit(bindparam("most"))
 _STATE = select(inbox.c.state).where(inbox.c.id == bindparam("inbox_id"))
 _ANSWERED = update(inbox).where(inbox.c.id == bindparam("inbox_id"))
@@ -54,12 +58,17 @@ def note_report(connection: Connection, report: DeliveryReport) -> None:
 def waiting(connection: Connection, most: int) -> Sequence[Waiting]:
     """The oldest waiting message of each sender, oldest first."""
     rows = connection.execute(_WAITING, {"most": most})
-    return [Waiting(row.id, _message(row._mapping)) for row in rows]
+    return [Waiting(row.id, _message(row._mapping), row.state == "begun") for row in rows]
 
 
 def still_waiting(connection: Connection, inbox_id: int) -> bool:
     """Whether the message has not been answered meanwhile."""
-    return connection.execute(_STATE, {"inbox_id": inbox_id}).scalar() == "waiting"
+    return connection.execute(_STATE, {"inbox_id": inbox_id}).scalar() in _STILL_WAITS
+
+
+def note_begun(connection: Connection, inbox_id: int) -> None:
+    """The reading of a message was begun and never finished: it is not read again."""
+    connection.execute(update(inbox).where(inbox.c.id == inbox_id, inbox.c.state == "waiting").values(state="begun"))
 
 
 def mark_answered(connection: Connection, inbox_id: int, outcome: str, served: Sequence[str], now: datetime) -> None:

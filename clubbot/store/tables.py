@@ -48,7 +48,8 @@ metadata = MetaData(
     }
 )
 
-# Every text that came in. "waiting" until its effects are written, then "answered"; the outcome says what was done.
+# Every text that came in. "waiting" until its effects are written, then "answered"; the outcome says what was done. "begun" is a waiting
+# one during whose reading the service was killed.
 inbox = Table(
     "inbox",
     metadata,

@@ -14,9 +14,10 @@ import pytest
 from sqlalchemy import Connection, Engine
 
 from clubbot.handbook.book import Handbook
-from clubbot.mailroom.answering import Answering, decide_some, known_of, write_all
+from clubbot.mailroom.answering import Answering, decide_some, find, write_all
+from clubbot.model.club import Overlay
 from clubbot.model.messages import Language
-from clubbot.store.inbox import put_down
+from clubbot.store.inbox import Waiting, put_down
 from clubbot.store.store import Store
 from clubbot.store.tables import inbox, outbox, questions
 from clubbot.understanding.reading import Reader, Reading
@@ -181,7 +182,8 @@ def test_whether_a_sender_can_be_texted_and_is_a_volunteer_comes_from_the_handbo
     waiting = decide_some(engine, handbook, NOON)
     with engine.begin() as connection:
         write_all(connection, waiting, handbook, a_pen(), NOON)
-        known = known_of(connection, 2, a_text(sender=sender, id="another"), handbook)
+        another = Waiting(2, a_text(sender=sender, id="another"))
+        known = find(connection, another, handbook, Overlay()).known
 
     assert (known.sender.textable, bool(known.questions)) == (textable, volunteer)
 
