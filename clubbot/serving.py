@@ -5,7 +5,7 @@ import contextlib
 import logging
 import secrets
 import uuid
-from collections.abc import AsyncIterator, Callable, Iterable, Mapping
+from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -20,7 +20,7 @@ from clubbot.channels.gateway import HttpGateway
 from clubbot.channels.problems import as_problems
 from clubbot.channels.webhook import Webhook
 from clubbot.conversation.occasions import quiet_hours
-from clubbot.handbook.beside import HandbookBeside
+from clubbot.handbook.beside import KEEPER, HandbookBeside
 from clubbot.mailroom.answering import Answering, as_now
 from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
@@ -84,14 +84,16 @@ class Serving:
 
 
 @contextlib.asynccontextmanager
-async def serving(settings: Settings) -> AsyncIterator[Serving]:
-    """The whole service, from the first file read to the last text sent. Faults of settings, files and schema come at once."""
+async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIterator[Serving]:
+    """The whole service, from the first file read to the last text sent. Faults of settings, files and schema come at once. `keeper` is the
+    command of the process that reads texts.
+    """
     async with contextlib.AsyncExitStack() as stack:
         clock = Clock(settings.demo_clock)
         engine = open_engine(settings.database_url)
         stack.callback(engine.dispose)
         make_ready(engine)
-        handbook = HandbookBeside(settings.knowledge, with_encoder=settings.sentence_model)
+        handbook = HandbookBeside(settings.knowledge, with_encoder=settings.sentence_model, command=keeper)
         stack.callback(handbook.close)
         store = Store(engine, own_thread=settings.writer == "thread")
         stack.push_async_callback(store.close)

@@ -57,6 +57,7 @@ class _Keeper:
 
     def __init__(self, command: Sequence[str], folder: Path, *, with_encoder: bool) -> None:
         self._control, theirs = Pipe()
+        self._reader: Connection | None = None
         with theirs:
             call = [*command, str(theirs.fileno()), str(folder), "yes" if with_encoder else "no"]
             # It is this very program, with arguments of our own.
@@ -65,37 +66,56 @@ class _Keeper:
             )
         try:
             self.knowledge = self._opened()
-            self._reader = self._next_reader()
         except BaseException:
             self.close()
             raise
 
+    @property
+    def pid(self) -> int:
+        """The process's number."""
+        return self._process.pid
+
     def ask(self, request: Request) -> Answer:
         """The reader's answer. NotRead where it did not live to give one; ReadingDown where there is no reader at all."""
-        if self._reader.poll(0):  # it speaks only when asked, so this is its end: it died of something else
-            self._renew()
+        reader = self._begin(request)
         try:
-            self._reader.send(request)
-            if self._reader.poll(_GIVE_UP_SECONDS):
-                return cast(Answer, self._reader.recv())
+            if reader.poll(_GIVE_UP_SECONDS):
+                return cast(Answer, reader.recv())
             self._control.send_bytes(b"end it")
         except (EOFError, OSError):
             pass
-        self._renew()
+        self._drop_reader()
         raise NotRead(f"not read within {MOST_SECONDS:g} s")
+
+    def _begin(self, request: Request) -> Connection:
+        """A reader that has begun; one that died between two texts is replaced once."""
+        for _ in range(2):
+            reader = self._reader = self._reader or self._next_reader()
+            try:
+                reader.send(request)
+                if reader.poll(_GIVE_UP_SECONDS):
+                    reader.recv()
+                    return reader
+                self._control.send_bytes(b"end it")
+            except (EOFError, OSError):
+                pass
+            self._drop_reader()
+        raise NotRead("nobody was there to read it")
+
+    def _drop_reader(self) -> None:
+        if self._reader is not None:
+            self._reader.close()
+            self._reader = None
 
     def close(self) -> None:
         """End it, and the reader with it."""
         self._control.close()
+        self._drop_reader()
         try:
             self._process.wait(_END_SECONDS)
         except subprocess.TimeoutExpired:
             self._process.kill()
             self._process.wait()
-
-    def _renew(self) -> None:
-        self._reader.close()
-        self._reader = self._next_reader()
 
     def _opened(self) -> Knowledge:
         try:
@@ -129,6 +149,11 @@ class HandbookBeside:
         self._keeper: _Keeper | None = self._open()
         self.knowledge: Knowledge = self._keeper.knowledge
         self.refused: tuple[Finding, ...] = ()
+
+    @property
+    def pid(self) -> int | None:
+        """The number of the keeper's process; None while there is none."""
+        return None if self._keeper is None else self._keeper.pid
 
     def decide(self, message: Incoming, known: Known, overlay: Overlay, now: datetime) -> Turn:
         """The turn of one message; NotRead where reading it never ended, ReadingDown where nothing can be read now."""

@@ -101,6 +101,7 @@ def _read_until_closed(requests: Connection, reads: Reads) -> None:
     while True:
         try:
             request: Request = requests.recv()
+            requests.send(None)  # begun
         except (EOFError, OSError):
             return
         signal.setitimer(signal.ITIMER_REAL, MOST_SECONDS)
