@@ -3,17 +3,18 @@
 import argparse
 import asyncio
 import json
-import signal
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from clubbot import logs
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.sheet import as_csv, as_text
 from clubbot.demo import demo_folder, play_demo
 from clubbot.events.days import event_days
+from clubbot.files import read_written, why
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.checking import check
 from clubbot.handbook.learning import learnt_from, usual_folder
@@ -25,6 +26,9 @@ from clubbot.people.roles import as_table
 from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
 from clubbot.settings import environment, read_settings
+from clubbot.stopping import stop_when_told
+from clubbot.store.faults import file_of
+from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready, migrate
 from clubbot.store.rsvps import read_names
 from clubbot.store.store import open_engine, read
@@ -32,6 +36,7 @@ from clubbot.texting.numbers import to_e164
 from clubbot.transcripts import play, read_transcript
 from clubbot.trying import as_json_line, explained, try_one
 
+_LARGEST_MESSAGES = 100_000_000
 _NEWCOMER = "+19025550142"
 
 
@@ -48,6 +53,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # the reader of our output has gone, as `head` does
         sys.stderr.close()
         return 0
+    except OSError as fault:  # a disk that is full, a file that may not be written
+        print(f"{fault.filename or 'clubbot'}: {why(fault)}", file=sys.stderr)
+        return 1
 
 
 def serve_command(asked: argparse.Namespace) -> int:
@@ -56,12 +64,14 @@ def serve_command(asked: argparse.Namespace) -> int:
     logs.log_to_stderr()
 
     async def run() -> None:
-        stop = asyncio.Event()
-        loop = asyncio.get_running_loop()
-        for number in (signal.SIGINT, signal.SIGTERM):
-            loop.add_signal_handler(number, stop.set)
-        async with serving(settings):
-            await stop.wait()
+        stop = stop_when_told(asyncio.get_running_loop())
+        async with serving(settings) as service:
+            told = asyncio.create_task(stop.wait())
+            ends: tuple[asyncio.Future[Any], ...] = (told, service.failed)
+            await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+            told.cancel()
+            if service.failed.done():
+                raise service.failed.result()
 
     asyncio.run(run())
     return 0
@@ -173,7 +183,9 @@ def migrate_command(asked: argparse.Namespace) -> int:
     """Bring the database to the schema of this version."""
     settings = read_settings(environment(), asked.settings)
     engine = open_engine(settings.database_url)
-    migrate(engine)
+    with alone(file_of(settings.database_url)):
+        migrate(engine)
+    engine.dispose()
     print(f"{engine.url.render_as_string(hide_password=True)} is up to date")
     return 0
 
@@ -281,9 +293,10 @@ def _handbook(asked: argparse.Namespace) -> Handbook:
 
 def _lines(file: Path) -> Iterable[str]:
     try:
-        return [line for line in file.read_text("utf-8").splitlines() if line.strip()]
+        return [line for line in read_written(file, _LARGEST_MESSAGES).splitlines() if line.strip()]
     except (OSError, UnicodeDecodeError) as fault:
-        raise ClubbotError(f"{file}: cannot be read ({fault})") from None
+        told = why(fault) if isinstance(fault, OSError) else fault
+        raise ClubbotError(f"{file}: cannot be read ({told})") from None
 
 
 def _typed(shown: bool) -> Iterable[str]:

@@ -31,6 +31,8 @@ from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.site.calendar import CalendarFeed
 from clubbot.store.apply import Pen
+from clubbot.store.faults import file_of
+from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import release_claims
 from clubbot.store.revisions import read_revisions
@@ -78,6 +80,7 @@ class Serving:
     clock: Clock
     shelf: HandbookShelf
     wake: Callable[[], None]
+    failed: "asyncio.Future[BaseException]"  # why the service cannot go on, once it cannot
 
 
 @contextlib.asynccontextmanager
@@ -85,6 +88,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
     """The whole service, from the first file read to the last text sent. Faults of settings, files and schema come at once."""
     async with contextlib.AsyncExitStack() as stack:
         clock = Clock(settings.demo_clock)
+        stack.enter_context(alone(file_of(settings.database_url)))
         engine = open_engine(settings.database_url)
         stack.callback(engine.dispose)
         make_ready(engine)
@@ -110,8 +114,11 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         due = FallingDue(engine, store, lambda: shelf.current.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
         loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(shelf)}
+        failed: asyncio.Future[BaseException] = asyncio.get_running_loop().create_future()
         for name, loop in loops.items():
-            stack.push_async_callback(_stop, asyncio.create_task(loop, name=name))
+            task = asyncio.create_task(loop, name=name)
+            task.add_done_callback(partial(_note_failure, failed))
+            stack.push_async_callback(_stop, task)
         clockwork = Clockwork(answering.wake, sending.wake, due.wake, seconds=_tick(settings.demo_clock))
         clockwork.start()
         stack.callback(clockwork.stop)
@@ -129,7 +136,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         calendar = CalendarFeed(knowledge_now, revisions, clock)
         port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
-        yield Serving(settings.host, port, clock, shelf, due.wake)
+        yield Serving(settings.host, port, clock, shelf, due.wake, failed)
 
 
 def new_code() -> str:
@@ -177,5 +184,11 @@ async def _look(shelf: HandbookShelf) -> None:
 
 async def _stop(task: "asyncio.Task[None]") -> None:
     task.cancel()
-    with contextlib.suppress(asyncio.CancelledError):
-        await task
+    await asyncio.wait({task})
+
+
+def _note_failure(failed: "asyncio.Future[BaseException]", task: "asyncio.Task[None]") -> None:
+    """A loop ends by itself only where waiting does not help."""
+    fault = None if task.cancelled() else task.exception()
+    if fault is not None and not failed.done():
+        failed.set_result(fault)

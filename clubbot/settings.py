@@ -14,6 +14,7 @@ from pydantic import Field, SecretStr, ValidationError, ValidationInfo, field_va
 from pydantic_settings import BaseSettings, PydanticBaseSettingsSource, SettingsConfigDict
 from rapidfuzz import process
 
+from clubbot.files import read_written, why
 from clubbot.model.errors import SettingsFault
 
 PREFIX = "CLUBBOT_"
@@ -142,8 +143,11 @@ def _fault(faults: list[str]) -> SettingsFault:
 
 def _from_file(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(file.read_text("utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        return tomllib.loads(read_written(file))
+    except OSError as fault:
+        mend = "name an ordinary file that clubbot may read, with lines such as port = 8080"
+        raise SettingsFault(f"{file}: the settings file cannot be read ({why(fault)}); {mend}") from None
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
         raise SettingsFault(
             f"{file}: the settings file cannot be read ({fault}); write lines such as port = 8080"
         ) from None

@@ -20,6 +20,7 @@ from clubbot.handbook.book import Handbook
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import Reply
+from clubbot.model.errors import DatabaseFault
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
@@ -172,6 +173,9 @@ class Answering:
         # Each is a unit of its own: they share the commit, and one that cannot be written holds up no other.
         units = [partial(write_one, decided=one, handbook=handbook, pen=pen, now=now) for one in decided]
         written = await asyncio.gather(*(self._store.write(unit) for unit in units), return_exceptions=True)
+        for result in written:
+            if isinstance(result, DatabaseFault):
+                raise result
         for one, result in zip(decided, written, strict=True):
             sender = masked(one.message.sender)
             if isinstance(result, BaseException):

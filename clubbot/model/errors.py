@@ -25,3 +25,11 @@ class SchemaFault(ClubbotError):
 
 class TranscriptFault(ClubbotError):
     """A sample conversation cannot be read; the text names file and line."""
+
+
+class DatabaseFault(ClubbotError):
+    """The database cannot be used. `passes` where that may be over by itself, as a full disk or a lock may be, so that waiting helps."""
+
+    def __init__(self, told: str, *, passes: bool) -> None:
+        self.passes = passes
+        super().__init__(told)
