@@ -23,7 +23,7 @@ def read_written(file: Path, largest: int = LARGEST) -> str:
     """The text of a file. OSError where it is missing or may not be read, NotAFile where it is none or too large, UnicodeDecodeError where
     it is no UTF-8.
     """
-    refuse_unless_file(os.stat(file))
+    refuse_unless_file(file.stat())
     # Something else may take its place between the look and the opening; a pipe opened so does not wait.
     handle = os.open(file, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
     with os.fdopen(handle, "rb") as opened:

@@ -5,6 +5,7 @@ Codes: SQLite documentation, "Result and Error Codes".
 
 import contextlib
 import errno
+import os
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
@@ -46,7 +47,7 @@ def in_plain_words(fault: BaseException, where: Path | None) -> DatabaseFault | 
         return fault
     name = str(where) if where is not None else "the database"
     if isinstance(fault, OSError):
-        return _of_system(fault, name)
+        return _of_system(fault, name, where)
     driver = fault.orig if isinstance(fault, DBAPIError) else fault
     code = getattr(driver, "sqlite_errorcode", None)
     if not isinstance(code, int):
@@ -54,15 +55,19 @@ def in_plain_words(fault: BaseException, where: Path | None) -> DatabaseFault | 
     return _of_code(code, name, where, str(driver))
 
 
-def _of_system(fault: OSError, name: str) -> DatabaseFault | None:
+def _of_system(fault: OSError, name: str, where: Path | None) -> DatabaseFault | None:
     if isinstance(fault, NotAFile):
         return DatabaseFault(f"{name} cannot be used: {fault}; name another file in CLUBBOT_DATABASE_URL", passes=False)
     if fault.errno is None:
         return None
     if fault.errno in _NO_ROOM:
         return DatabaseFault(f"{name} cannot be written: {_FULL}", passes=True)
+    if fault.errno in {errno.EROFS, errno.EACCES, errno.EPERM}:
+        return _only_read(name)
+    if fault.errno == errno.ENOENT:
+        return DatabaseFault(f"{name} cannot be opened: {_unopened(where)}", passes=False)
     what = (fault.strerror or str(fault)).lower()
-    return DatabaseFault(f"{fault.filename or name} cannot be used: {what}", passes=False)
+    return DatabaseFault(f"{name} cannot be used: {what}; {_RESTORE}", passes=False)
 
 
 def _of_code(code: int, name: str, where: Path | None, said: str) -> DatabaseFault | None:
@@ -74,14 +79,15 @@ def _of_code(code: int, name: str, where: Path | None, said: str) -> DatabaseFau
         case sqlite3.SQLITE_READONLY if code == sqlite3.SQLITE_READONLY_DBMOVED:
             return gone(name)
         case sqlite3.SQLITE_READONLY:
-            told = f"{name} may only be read; let clubbot's user write to the file and to its folder"
-            return DatabaseFault(told, passes=False)
+            return _only_read(name)
         case sqlite3.SQLITE_CANTOPEN:
             return DatabaseFault(f"{name} cannot be opened: {_unopened(where)}", passes=False)
         case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
             told = f"{name} is held by another program; end it, or wait until it is done"
             return DatabaseFault(told, passes=True)
         case sqlite3.SQLITE_FULL:
+            return DatabaseFault(f"{name} cannot be written: {_FULL}", passes=True)
+        case sqlite3.SQLITE_IOERR if _no_room(where):
             return DatabaseFault(f"{name} cannot be written: {_FULL}", passes=True)
         case sqlite3.SQLITE_IOERR:
             told = f"{name} cannot be read or written ({said}); see whether its disk is full, worn out or gone"
@@ -96,6 +102,19 @@ def gone(name: str) -> DatabaseFault:
     """The file was moved, deleted or replaced while it was in use."""
     told = f"{name} was moved, deleted or replaced while it was in use; put it back, or {_RESTORE}, and start again"
     return DatabaseFault(told, passes=False)
+
+
+def _only_read(name: str) -> DatabaseFault:
+    told = f"{name} may only be read; let clubbot's user write to the file and to its folder"
+    return DatabaseFault(told, passes=False)
+
+
+def _no_room(where: Path | None) -> bool:
+    """Whether its disk is full: SQLite does not always tell that from a broken one."""
+    try:
+        return where is not None and os.statvfs(where.parent).f_bavail == 0
+    except OSError:
+        return False
 
 
 def _unopened(where: Path | None) -> str:

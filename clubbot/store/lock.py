@@ -35,7 +35,10 @@ def alone(database: Path | None) -> Iterator[None]:
         _lock(held, database)
         # A child that is forked off has the lock too, and may live on when we are killed.
         os.register_at_fork(after_in_child=partial(held.close))
-        yield
+        try:
+            yield
+        finally:
+            fcntl.flock(held, fcntl.LOCK_UN)
 
 
 def _lock(held: BinaryIO, database: Path) -> None:
