@@ -61,7 +61,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def serve_command(asked: argparse.Namespace) -> int:
     """Run the service until it is told to stop."""
     settings = read_settings(environment(), asked.settings)
-    logs.log_to_stderr()
+    logs.log_to(settings.log_file)
 
     async def run() -> None:
         stop = stop_when_told(asyncio.get_running_loop())

@@ -49,6 +49,9 @@ class Settings(BaseSettings):
     )
     gateway_url: str = Field(pattern=r"^https?://[^\s/]+\S*$", description="where texts to be sent are posted")
     gateway_secret: SecretStr = Field(description="signs what we post there (whsec_...)")
+    log_file: Path | None = Field(
+        default=None, description="log to this file, kept to 25 MB with its older ones, instead of standard error"
+    )
     clock: str = Field(
         default="",
         description="begin at this time, as 2027-06-07T12:00:00-03:00, with @60 sixty times as fast; for demo and tests",
