@@ -24,6 +24,7 @@ from clubbot.mailroom.answering import Answering, as_now
 from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
 from clubbot.mailroom.falling_due import FallingDue
 from clubbot.mailroom.intake import Intake
+from clubbot.mailroom.keeping import Keeping
 from clubbot.mailroom.sending import Sending
 from clubbot.model.calendar import Revision
 from clubbot.model.club import Knowledge
@@ -113,13 +114,20 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
         answering = Answering(engine, store, lambda: shelf.current, pen, clock, beside, sending.wake, new_code)
         due = FallingDue(engine, store, lambda: shelf.current.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
-        loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(shelf)}
+        keeping = Keeping(engine, store, lambda: shelf.current.knowledge, clock, beside_the_clock)
+        loops = {
+            "sending": sending.run(),
+            "answering": answering.run(),
+            "due": due.run(),
+            "keeping": keeping.run(),
+            "handbook": _look(shelf),
+        }
         failed: asyncio.Future[BaseException] = asyncio.get_running_loop().create_future()
         for name, loop in loops.items():
             task = asyncio.create_task(loop, name=name)
             task.add_done_callback(partial(_note_failure, failed))
             stack.push_async_callback(_stop, task)
-        clockwork = Clockwork(answering.wake, sending.wake, due.wake, seconds=_tick(settings.demo_clock))
+        clockwork = Clockwork(answering.wake, sending.wake, due.wake, keeping.wake, seconds=_tick(settings.demo_clock))
         clockwork.start()
         stack.callback(clockwork.stop)
 

@@ -38,6 +38,8 @@ from clubbot.model.wants import BUILT_IN
 from clubbot.texting.numbers import to_e164
 
 T = TypeVar("T")
+# Found discs are looked for over 60 days, and an event day that was moved is known for as long.
+SHORTEST_KEPT = 90
 _FILES = ("club.toml", "course.toml", "events.toml", "people.toml")
 
 
@@ -145,6 +147,12 @@ def _placed(club: Club, file: Path, findings: list[Finding]) -> Club | None:
                 f'"{club.number}" is no phone number',
                 'write it as "+1 902 555 0100"',
             )
+        )
+        return None
+    if club.keep_texts_days < SHORTEST_KEPT:
+        wrong = f"keep_texts_days is {club.keep_texts_days}: reports, lost discs and the digest look back further"
+        findings.append(
+            error(file, line_of(file, ("club", "keep_texts_days")), wrong, f"write {SHORTEST_KEPT} or more")
         )
         return None
     if not club.languages:
