@@ -27,6 +27,7 @@ from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
 from clubbot.settings import environment, read_settings
 from clubbot.stopping import stop_when_told
+from clubbot.store.backup import Holds, Restored, back_up, restore
 from clubbot.store.faults import file_of
 from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready, migrate
@@ -190,6 +191,59 @@ def migrate_command(asked: argparse.Namespace) -> int:
     return 0
 
 
+def backup_command(asked: argparse.Namespace) -> int:
+    """Copy the database to a file, also while the service runs."""
+    settings = read_settings(environment(), asked.settings)
+    holds = back_up(settings.database_url, asked.file, overwrite=asked.overwrite)
+    print(f"{asked.file} holds {_told(holds)}.")
+    print("It holds phone numbers and texts: keep it where nobody else can read it, and not on this disk alone.")
+    return 0
+
+
+def restore_command(asked: argparse.Namespace) -> int:
+    """Put a backup in the place of the database, which is kept beside; not while the service runs."""
+    settings = read_settings(environment(), asked.settings)
+    done = restore(settings.database_url, asked.file, wall_clock(), send_waiting=asked.send_waiting)
+    print(f"{file_of(settings.database_url)} now holds {_told(done.holds)}. Whatever came after that is not in it.")
+    if done.kept_as is not None:
+        print(f"The database from before is kept as {done.kept_as}.")
+    if asked.send_waiting:
+        print("What waited to go out then goes out when the service starts, even if it has gone before.")
+    else:
+        print(
+            f"Nobody is texted twice: {done.unsent} text(s) that waited to go out then, {done.unanswered} that waited for an "
+            f"answer and {done.unreminded} reminder(s) due since are not sent. They are kept as dropped; to send them all the "
+            "same, restore again with --send-waiting."
+        )
+    print(_told_of_opt_outs(done))
+    if done.must_migrate:
+        print("It is of an older version of clubbot: run `clubbot migrate` before `clubbot serve`.")
+    return 0
+
+
+def _told(holds: Holds) -> str:
+    last = (
+        f"the last text came in at {holds.last_text:%Y-%m-%d %H:%M} UTC" if holds.last_text else "no text has come in"
+    )
+    return (
+        f"{holds.people} people, {holds.answers} answers to events, {holds.texts_in} texts in, {holds.texts_out} texts out; "
+        f"{last}"
+    )
+
+
+def _told_of_opt_outs(done: Restored) -> str:
+    if done.kept_as is None or done.opted_out_since is None:
+        return (
+            "OPT-OUTS SINCE THEN ARE LOST, and no database from before could be asked for them: whoever has texted STOP since "
+            "would get texts again. Before you start the service, find out who did, such as from the company that carries "
+            "your texts."
+        )
+    return (
+        f"Opt-outs since then were taken over from the database before: {done.opted_out_since}. The proof of them, when and in "
+        "what words, is in the old file alone: keep it."
+    )
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="clubbot", description="A disc golf club's text number.")
     words = parser.add_subparsers(required=True, metavar="COMMAND")
@@ -243,6 +297,20 @@ def _parser() -> argparse.ArgumentParser:
     migrating = words.add_parser("migrate", help="update the database", description=migrate_command.__doc__)
     migrating.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
     migrating.set_defaults(run=migrate_command)
+
+    backup = words.add_parser("backup", help="copy the database", description=backup_command.__doc__)
+    backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is not there yet")
+    backup.add_argument("--overwrite", action="store_true", help="take the place of a file that is there")
+    backup.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    backup.set_defaults(run=backup_command)
+
+    restoring = words.add_parser("restore", help="put a backup back", description=restore_command.__doc__)
+    restoring.add_argument("file", type=Path, metavar="FILE", help="what `clubbot backup` has made")
+    restoring.add_argument(
+        "--send-waiting", action="store_true", help="send what waited to go out then, even if it has gone since"
+    )
+    restoring.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    restoring.set_defaults(run=restore_command)
     return parser
 
 

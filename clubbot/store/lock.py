@@ -30,7 +30,8 @@ def alone(database: Path | None) -> Iterator[None]:
         yield
         return
     with plainly(database):
-        held = os.fdopen(os.open(lock_file(database), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600), "rb")
+        # Read only, so that it can be held by the service's user where somebody else has made it.
+        held = os.fdopen(os.open(lock_file(database), os.O_RDONLY | os.O_CREAT | os.O_CLOEXEC, 0o644), "rb")
     with held:
         _lock(held, database)
         # A child that is forked off has the lock too, and may live on when we are killed.
