@@ -6,6 +6,7 @@ may only be read. Where the tests may not mount one, those are left out and say 
 
 import asyncio
 import contextlib
+import logging
 import os
 import shutil
 import signal
@@ -29,6 +30,18 @@ from tests.store.builders import a_database
 from tests.test_serving import Club, running, some_settings
 
 pytestmark = pytest.mark.usefixtures("handbook")
+
+
+@pytest.fixture(autouse=True)
+def log_as_before() -> Iterator[None]:
+    """`serve` sets up the log of its process, which here is ours."""
+    root, ours = logging.getLogger(), logging.getLogger("clubbot")
+    before = root.handlers[:], root.level, ours.level, logging.raiseExceptions
+    yield
+    root.handlers[:] = before[0]
+    root.setLevel(before[1])
+    ours.setLevel(before[2])
+    logging.raiseExceptions = before[3]
 
 
 @pytest.fixture
