@@ -65,7 +65,10 @@ def serve_command(asked: argparse.Namespace) -> int:
     logs.log_to(settings.log_file)
 
     async def run() -> None:
-        stop = stop_when_told(asyncio.get_running_loop())
+        with stop_when_told(asyncio.get_running_loop()) as stop:
+            await serve_until(stop)
+
+    async def serve_until(stop: asyncio.Event) -> None:
         async with serving(settings) as service:
             told = asyncio.create_task(stop.wait())
             ends: tuple[asyncio.Future[Any], ...] = (told, service.failed)

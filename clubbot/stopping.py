@@ -1,10 +1,12 @@
 """How `serve` stops: told to, it finishes what it is doing; what cannot be finished in a few seconds is left, and done at the next start."""
 
 import asyncio
+import contextlib
 import logging
 import os
 import signal
 import threading
+from collections.abc import Iterator
 from types import FrameType
 
 log = logging.getLogger(__name__)
@@ -13,8 +15,9 @@ log = logging.getLogger(__name__)
 STOPS_WITHIN = 6.0  # seconds
 
 
-def stop_when_told(loop: asyncio.AbstractEventLoop, within: float = STOPS_WITHIN) -> asyncio.Event:
-    """The event that is set by SIGTERM or Ctrl-C. From then on the process has so many seconds, whatever it hangs at.
+@contextlib.contextmanager
+def stop_when_told(loop: asyncio.AbstractEventLoop, within: float = STOPS_WITHIN) -> Iterator[asyncio.Event]:
+    """Gives the event that is set by SIGTERM or Ctrl-C. From then on the process has so many seconds, whatever it hangs at.
 
     The signals are taken by plain handlers, which run between two steps of the program even where the loop does not get its turn, as
     while the ways of asking are learnt at a start.
@@ -28,9 +31,12 @@ def stop_when_told(loop: asyncio.AbstractEventLoop, within: float = STOPS_WITHIN
             watches[0].start()
         loop.call_soon_threadsafe(stop.set)
 
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, told)
-    return stop
+    before = {number: signal.signal(number, told) for number in (signal.SIGINT, signal.SIGTERM)}
+    try:
+        yield stop
+    finally:
+        for number, taken_by in before.items():
+            signal.signal(number, taken_by)
 
 
 def _leave() -> None:

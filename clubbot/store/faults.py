@@ -82,7 +82,7 @@ def _of_code(code: int, name: str, where: Path | None, said: str) -> DatabaseFau
             return _only_read(name)
         case sqlite3.SQLITE_CANTOPEN:
             return DatabaseFault(f"{name} cannot be opened: {_unopened(where)}", passes=False)
-        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
+        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED | sqlite3.SQLITE_PROTOCOL:
             told = f"{name} is held by another program; end it, or wait until it is done"
             return DatabaseFault(told, passes=True)
         case sqlite3.SQLITE_FULL:
