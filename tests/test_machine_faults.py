@@ -328,6 +328,7 @@ def test_a_kill_frees_the_database_even_where_a_child_that_was_forked_off_lives_
 async def test_a_full_disk_is_waited_out_and_nothing_is_lost(
     tmp_path: Path, disk: Path, gateway: FakeGateway, caplog: pytest.LogCaptureFixture
 ) -> None:
+    caplog.set_level(logging.INFO, "clubbot")
     async with running(some_settings(tmp_path, gateway, database_url=f"sqlite:///{disk}/club.db")) as club:
         assert await club.phone.text("is it open", id="text-1") == 200
         await club.done()

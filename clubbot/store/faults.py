@@ -80,6 +80,8 @@ def _of_code(code: int, name: str, where: Path | None, said: str) -> DatabaseFau
             return gone(name)
         case sqlite3.SQLITE_READONLY:
             return _only_read(name)
+        case sqlite3.SQLITE_CANTOPEN if where is not None and where.is_file() and not os.access(where.parent, os.W_OK):
+            return _only_read(name)
         case sqlite3.SQLITE_CANTOPEN:
             return DatabaseFault(f"{name} cannot be opened: {_unopened(where)}", passes=False)
         case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED | sqlite3.SQLITE_PROTOCOL:
@@ -127,4 +129,4 @@ def _unopened(where: Path | None) -> str:
             return "it is no file; name another one in CLUBBOT_DATABASE_URL"
     except OSError:
         pass
-    return "see whether clubbot's user may read and write the file and its folder, and whether the disk has room"
+    return "it is there, but not for us; let clubbot's user read and write the file and its folder, and see that the disk has room"
