@@ -3,17 +3,18 @@
 import argparse
 import asyncio
 import json
-import signal
 import sys
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from clubbot import logs
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.sheet import as_csv, as_text
 from clubbot.demo import demo_folder, play_demo
 from clubbot.events.days import event_days
+from clubbot.files import read_written, why
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.checking import check
 from clubbot.handbook.learning import learnt_from, usual_folder
@@ -25,6 +26,10 @@ from clubbot.people.roles import as_table
 from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
 from clubbot.settings import environment, read_settings
+from clubbot.stopping import stop_when_told
+from clubbot.store.backup import Holds, Restored, back_up, restore
+from clubbot.store.faults import file_of
+from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready, migrate
 from clubbot.store.rsvps import read_names
 from clubbot.store.store import open_engine, read
@@ -32,6 +37,7 @@ from clubbot.texting.numbers import to_e164
 from clubbot.transcripts import play, read_transcript
 from clubbot.trying import as_json_line, explained, try_one
 
+_LARGEST_MESSAGES = 100_000_000
 _NEWCOMER = "+19025550142"
 
 
@@ -48,20 +54,28 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # the reader of our output has gone, as `head` does
         sys.stderr.close()
         return 0
+    except OSError as fault:  # a disk that is full, a file that may not be written
+        print(f"{fault.filename or 'clubbot'}: {why(fault)}", file=sys.stderr)
+        return 1
 
 
 def serve_command(asked: argparse.Namespace) -> int:
     """Run the service until it is told to stop."""
     settings = read_settings(environment(), asked.settings)
-    logs.log_to_stderr()
+    logs.log_to(settings.log_file)
 
     async def run() -> None:
-        stop = asyncio.Event()
-        loop = asyncio.get_running_loop()
-        for number in (signal.SIGINT, signal.SIGTERM):
-            loop.add_signal_handler(number, stop.set)
-        async with serving(settings):
-            await stop.wait()
+        with stop_when_told(asyncio.get_running_loop()) as stop:
+            await serve_until(stop)
+
+    async def serve_until(stop: asyncio.Event) -> None:
+        async with serving(settings) as service:
+            told = asyncio.create_task(stop.wait())
+            ends: tuple[asyncio.Future[Any], ...] = (told, service.failed)
+            await asyncio.wait(ends, return_when=asyncio.FIRST_COMPLETED)
+            told.cancel()
+            if service.failed.done():
+                raise service.failed.result()
 
     asyncio.run(run())
     return 0
@@ -173,9 +187,64 @@ def migrate_command(asked: argparse.Namespace) -> int:
     """Bring the database to the schema of this version."""
     settings = read_settings(environment(), asked.settings)
     engine = open_engine(settings.database_url)
-    migrate(engine)
+    with alone(file_of(settings.database_url)):
+        migrate(engine)
+    engine.dispose()
     print(f"{engine.url.render_as_string(hide_password=True)} is up to date")
     return 0
+
+
+def backup_command(asked: argparse.Namespace) -> int:
+    """Copy the database to a file, also while the service runs."""
+    settings = read_settings(environment(), asked.settings)
+    holds = back_up(settings.database_url, asked.file, overwrite=asked.overwrite)
+    print(f"{asked.file} holds {_told(holds)}.")
+    print("It holds phone numbers and texts: keep it where nobody else can read it, and not on this disk alone.")
+    return 0
+
+
+def restore_command(asked: argparse.Namespace) -> int:
+    """Put a backup in the place of the database, which is kept beside; not while the service runs."""
+    settings = read_settings(environment(), asked.settings)
+    done = restore(settings.database_url, asked.file, wall_clock(), send_waiting=asked.send_waiting)
+    print(f"{file_of(settings.database_url)} now holds {_told(done.holds)}. Whatever came after that is not in it.")
+    if done.kept_as is not None:
+        print(f"The database from before is kept as {done.kept_as}.")
+    if asked.send_waiting:
+        print("What waited to go out then goes out when the service starts, even if it has gone before.")
+    else:
+        print(
+            f"Nobody is texted twice: {done.unsent} text(s) that waited to go out then, {done.unanswered} that waited for an "
+            f"answer and {done.unreminded} reminder(s) due since are not sent. They are kept as dropped; to send them all the "
+            "same, restore again with --send-waiting."
+        )
+    print(_told_of_opt_outs(done))
+    if done.must_migrate:
+        print("It is of an older version of clubbot: run `clubbot migrate` before `clubbot serve`.")
+    return 0
+
+
+def _told(holds: Holds) -> str:
+    last = (
+        f"the last text came in at {holds.last_text:%Y-%m-%d %H:%M} UTC" if holds.last_text else "no text has come in"
+    )
+    return (
+        f"{holds.people} people, {holds.answers} answers to events, {holds.texts_in} texts in, {holds.texts_out} texts out; "
+        f"{last}"
+    )
+
+
+def _told_of_opt_outs(done: Restored) -> str:
+    if done.kept_as is None or done.opted_out_since is None:
+        return (
+            "OPT-OUTS SINCE THEN ARE LOST, and no database from before could be asked for them: whoever has texted STOP since "
+            "would get texts again. Before you start the service, find out who did, such as from the company that carries "
+            "your texts."
+        )
+    return (
+        f"Opt-outs since then were taken over from the database before: {done.opted_out_since}. The proof of them, when and in "
+        "what words, is in the old file alone: keep it."
+    )
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -231,6 +300,20 @@ def _parser() -> argparse.ArgumentParser:
     migrating = words.add_parser("migrate", help="update the database", description=migrate_command.__doc__)
     migrating.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
     migrating.set_defaults(run=migrate_command)
+
+    backup = words.add_parser("backup", help="copy the database", description=backup_command.__doc__)
+    backup.add_argument("file", type=Path, metavar="FILE", help="where to; a file that is not there yet")
+    backup.add_argument("--overwrite", action="store_true", help="take the place of a file that is there")
+    backup.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    backup.set_defaults(run=backup_command)
+
+    restoring = words.add_parser("restore", help="put a backup back", description=restore_command.__doc__)
+    restoring.add_argument("file", type=Path, metavar="FILE", help="what `clubbot backup` has made")
+    restoring.add_argument(
+        "--send-waiting", action="store_true", help="send what waited to go out then, even if it has gone since"
+    )
+    restoring.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
+    restoring.set_defaults(run=restore_command)
     return parser
 
 
@@ -281,9 +364,10 @@ def _handbook(asked: argparse.Namespace) -> Handbook:
 
 def _lines(file: Path) -> Iterable[str]:
     try:
-        return [line for line in file.read_text("utf-8").splitlines() if line.strip()]
+        return [line for line in read_written(file, _LARGEST_MESSAGES).splitlines() if line.strip()]
     except (OSError, UnicodeDecodeError) as fault:
-        raise ClubbotError(f"{file}: cannot be read ({fault})") from None
+        told = why(fault) if isinstance(fault, OSError) else fault
+        raise ClubbotError(f"{file}: cannot be read ({told})") from None
 
 
 def _typed(shown: bool) -> Iterable[str]:

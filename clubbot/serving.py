@@ -14,7 +14,6 @@ from pathlib import Path
 
 import aiohttp
 from aiohttp import web
-from sqlalchemy import Engine
 
 from clubbot.channels.gateway import HttpGateway
 from clubbot.channels.problems import as_problems
@@ -26,6 +25,7 @@ from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.clockwork import TICK_SECONDS, Clockwork
 from clubbot.mailroom.falling_due import FallingDue
 from clubbot.mailroom.intake import Intake
+from clubbot.mailroom.keeping import Keeping
 from clubbot.mailroom.sending import Sending
 from clubbot.model.calendar import Revision
 from clubbot.model.club import Knowledge
@@ -33,7 +33,9 @@ from clubbot.model.errors import SettingsFault
 from clubbot.settings import DemoClock, Settings
 from clubbot.site.calendar import CalendarFeed
 from clubbot.store.apply import Pen
+from clubbot.store.faults import file_of
 from clubbot.store.inbox import note_begun
+from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import release_claims
 from clubbot.store.revisions import read_revisions
@@ -81,6 +83,7 @@ class Serving:
     clock: Clock
     handbook: HandbookBeside
     wake: Callable[[], None]
+    failed: "asyncio.Future[BaseException]"  # why the service cannot go on, once it cannot
 
 
 @contextlib.asynccontextmanager
@@ -90,6 +93,7 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
     """
     async with contextlib.AsyncExitStack() as stack:
         clock = Clock(settings.demo_clock)
+        stack.enter_context(alone(file_of(settings.database_url)))
         engine = open_engine(settings.database_url)
         stack.callback(engine.dispose)
         make_ready(engine)
@@ -98,7 +102,7 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
         store = Store(engine, own_thread=settings.writer == "thread")
         stack.push_async_callback(store.close)
         await store.write(release_claims)
-        bookmark = Bookmark(_beside_the_database(engine))
+        bookmark = Bookmark(_beside(file_of(settings.database_url)))
         stack.callback(bookmark.close)
         await _note_left(bookmark, store)
 
@@ -118,10 +122,20 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
         answering = Answering(engine, store, lambda: handbook, pen, clock, beside, sending.wake, new_code, bookmark)
         due = FallingDue(engine, store, lambda: handbook.knowledge, pen, clock, beside_the_clock, sending.wake)
         intake = Intake(store, answering.wake)
-        loops = {"sending": sending.run(), "answering": answering.run(), "due": due.run(), "handbook": _look(handbook)}
+        keeping = Keeping(engine, store, lambda: handbook.knowledge, clock, beside_the_clock)
+        loops = {
+            "sending": sending.run(),
+            "answering": answering.run(),
+            "due": due.run(),
+            "keeping": keeping.run(),
+            "handbook": _look(handbook),
+        }
+        failed: asyncio.Future[BaseException] = asyncio.get_running_loop().create_future()
         for name, loop in loops.items():
-            stack.push_async_callback(_stop, asyncio.create_task(loop, name=name))
-        clockwork = Clockwork(answering.wake, sending.wake, due.wake, seconds=_tick(settings.demo_clock))
+            task = asyncio.create_task(loop, name=name)
+            task.add_done_callback(partial(_note_failure, failed))
+            stack.push_async_callback(_stop, task)
+        clockwork = Clockwork(answering.wake, sending.wake, due.wake, keeping.wake, seconds=_tick(settings.demo_clock))
         clockwork.start()
         stack.callback(clockwork.stop)
 
@@ -138,7 +152,7 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
         calendar = CalendarFeed(knowledge_now, revisions, clock)
         port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
         log.info("listening on %s:%d", settings.host, port)
-        yield Serving(settings.host, port, clock, handbook, due.wake)
+        yield Serving(settings.host, port, clock, handbook, due.wake, failed)
 
 
 def new_code() -> str:
@@ -175,10 +189,9 @@ async def listen(stack: contextlib.AsyncExitStack, settings: Settings, routes: I
     return int(runner.addresses[0][1])
 
 
-def _beside_the_database(engine: Engine) -> Path | None:
+def _beside(file: Path | None) -> Path | None:
     """The bookmark's file; None for a database in memory."""
-    database = engine.url.database
-    return Path(f"{database}-reading") if database and database != ":memory:" else None
+    return None if file is None else file.with_name(f"{file.name}-reading")
 
 
 async def _note_left(bookmark: Bookmark, store: Store) -> None:
@@ -201,5 +214,11 @@ async def _look(handbook: HandbookBeside) -> None:
 
 async def _stop(task: "asyncio.Task[None]") -> None:
     task.cancel()
-    with contextlib.suppress(asyncio.CancelledError):
-        await task
+    await asyncio.wait({task})
+
+
+def _note_failure(failed: "asyncio.Future[BaseException]", task: "asyncio.Task[None]") -> None:
+    """A loop ends by itself only where waiting does not help."""
+    fault = None if task.cancelled() else task.exception()
+    if fault is not None and not failed.done():
+        failed.set_result(fault)

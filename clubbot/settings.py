@@ -14,6 +14,7 @@ from pydantic import Field, SecretStr, ValidationError, ValidationInfo, field_va
 from pydantic_settings import BaseSettings, PydanticBaseSettingsSource, SettingsConfigDict
 from rapidfuzz import process
 
+from clubbot.files import read_written, why
 from clubbot.model.errors import SettingsFault
 
 PREFIX = "CLUBBOT_"
@@ -48,6 +49,9 @@ class Settings(BaseSettings):
     )
     gateway_url: str = Field(pattern=r"^https?://[^\s/]+\S*$", description="where texts to be sent are posted")
     gateway_secret: SecretStr = Field(description="signs what we post there (whsec_...)")
+    log_file: Path | None = Field(
+        default=None, description="log to this file, kept to 25 MB with its older ones, instead of standard error"
+    )
     clock: str = Field(
         default="",
         description="begin at this time, as 2027-06-07T12:00:00-03:00, with @60 sixty times as fast; for demo and tests",
@@ -142,8 +146,11 @@ def _fault(faults: list[str]) -> SettingsFault:
 
 def _from_file(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(file.read_text("utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
+        return tomllib.loads(read_written(file))
+    except OSError as fault:
+        mend = "name an ordinary file that clubbot may read, with lines such as port = 8080"
+        raise SettingsFault(f"{file}: the settings file cannot be read ({why(fault)}); {mend}") from None
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as fault:
         raise SettingsFault(
             f"{file}: the settings file cannot be read ({fault}); write lines such as port = 8080"
         ) from None

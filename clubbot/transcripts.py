@@ -31,6 +31,7 @@ from dateutil import parser as date_parser
 from sqlalchemy import Connection, func, select
 
 from clubbot.course.status import holes_of
+from clubbot.files import read_written, why
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Closure, EventChange
 from clubbot.model.errors import TranscriptFault
@@ -99,9 +100,10 @@ class Played:
 def read_transcript(file: Path) -> Transcript:
     """A sample conversation; TranscriptFault with file and line where it cannot be read."""
     try:
-        source = file.read_text("utf-8").splitlines()
+        source = read_written(file).splitlines()
     except (OSError, UnicodeDecodeError) as fault:
-        raise TranscriptFault(f"{file}: cannot be read ({fault}); name a text file in UTF-8") from None
+        told = why(fault) if isinstance(fault, OSError) else fault
+        raise TranscriptFault(f"{file}: cannot be read ({told}); name a text file in UTF-8") from None
     lines: list[Line] = []
     begun = False
     for number, written in enumerate(source, start=1):

@@ -1,15 +1,17 @@
 """Log lines: readable, and no phone number in any of them."""
 
 import logging
+import os
 import re
 import subprocess
 import sys
 from collections.abc import Callable
 from io import StringIO
+from pathlib import Path
 
 import pytest
 
-from clubbot.logs import MaskingFormatter
+from clubbot.logs import KEPT, LARGEST, MaskingFormatter, OnceAMinute
 from tests.builders import KIM
 
 WRITTEN = [
@@ -185,3 +187,127 @@ def test_a_process_logs_its_own_words_and_the_warnings_of_others_all_masked() ->
     assert "ValueError: the sender …42" in ended.stderr
     assert_masked(ended.stderr)
     assert ended.stdout == ""
+
+
+# Bounded
+
+
+class Minutes:
+    """Seconds moved by hand."""
+
+    def __init__(self) -> None:
+        self.now = 0.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+def a_log(seconds: Minutes) -> tuple[logging.Logger, StringIO]:
+    lines = StringIO()
+    ours = logging.StreamHandler(lines)
+    ours.setFormatter(MaskingFormatter("%(levelname)s %(message)s"))
+    ours.addFilter(OnceAMinute(seconds))
+    logger = logging.Logger("clubbot.test")
+    logger.addHandler(ours)
+    return logger, lines
+
+
+def test_a_fault_that_comes_again_and_again_is_said_once_a_minute_with_how_often() -> None:
+    seconds = Minutes()
+    log, lines = a_log(seconds)
+    for number in range(1_000):
+        seconds.now = number * 0.1
+        log.error("the disk is full")
+
+    assert lines.getvalue().splitlines() == [
+        "ERROR the disk is full",
+        "ERROR the disk is full (said again 599 times meanwhile)",
+    ]
+
+
+def test_other_faults_are_said_beside_it_and_what_is_no_fault_always() -> None:
+    log, lines = a_log(Minutes())
+    for number in range(3):
+        log.error("the disk is full")
+        log.warning("msg_%d not taken", number)
+        log.info("text taken")
+
+    assert lines.getvalue().splitlines() == [
+        "ERROR the disk is full",
+        "WARNING msg_0 not taken",
+        "INFO text taken",
+        "WARNING msg_1 not taken",
+        "INFO text taken",
+        "WARNING msg_2 not taken",
+        "INFO text taken",
+    ]
+
+
+def test_a_trace_of_the_same_fault_about_another_text_is_not_written_again() -> None:
+    log, lines = a_log(Minutes())
+    for number in range(100):
+        try:
+            fail_with(KIM)
+        except Unreadable:
+            log.exception("message %d could not be read", number)
+
+    assert lines.getvalue().count("Traceback") == 1
+
+
+def test_a_thousand_different_faults_are_not_all_remembered() -> None:
+    seconds = Minutes()
+    log, lines = a_log(seconds)
+    for number in range(1_000):
+        log.error("fault %d", number)
+    log.error("fault 0")
+
+    assert lines.getvalue().count("fault 0\n") == 2
+
+
+LOGS_MUCH = """
+import logging, sys
+from pathlib import Path
+from clubbot.logs import log_to
+log_to(Path(sys.argv[1]))
+for number in range(int(sys.argv[2])):
+    logging.getLogger("clubbot.mailroom").info("%d %s", number, "x" * 1000)
+"""
+
+
+def log_much(file: Path, lines: int) -> "subprocess.CompletedProcess[str]":
+    command = [sys.executable, "-c", LOGS_MUCH, str(file), str(lines)]
+    return subprocess.run(command, capture_output=True, text=True, check=True, encoding="utf-8")
+
+
+def test_a_log_file_and_its_older_ones_stay_bounded(tmp_path: Path) -> None:
+    ended = log_much(tmp_path / "club.log", 40_000)
+    sizes = [one.stat().st_size for one in tmp_path.iterdir()]
+
+    assert ended.stderr == ""
+    assert len(sizes) == KEPT + 1
+    assert max(sizes) <= LARGEST
+    assert "39999 x" in (tmp_path / "club.log").read_text()
+
+
+@pytest.mark.parametrize("name", ["nowhere/club.log", "folder", "pipe"])
+def test_a_log_file_that_cannot_be_written_is_said_once_and_the_log_goes_to_standard_error(
+    tmp_path: Path, name: str
+) -> None:
+    (tmp_path / "folder").mkdir()
+    os.mkfifo(tmp_path / "pipe")
+    said = log_much(tmp_path / name, 2).stderr.splitlines()
+
+    assert "cannot be written" in said[0]
+    assert "CLUBBOT_LOG_FILE" in said[0]
+    assert [" 0 xxx" in said[1], " 1 xxx" in said[2], len(said)] == [True, True, 3]
+
+
+def test_lines_that_a_full_disk_does_not_take_go_to_standard_error_without_a_trace(tmp_path: Path) -> None:
+    """RLIMIT_FSIZE of setrlimit(2) stands for the full disk: the file takes no more than its limit."""
+    limited = "import resource; resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000))\n" + LOGS_MUCH
+    command = [sys.executable, "-c", limited, str(tmp_path / "club.log"), "150"]
+    ended = subprocess.run(command, capture_output=True, text=True, check=True, encoding="utf-8")
+
+    assert "Traceback" not in ended.stderr
+    assert (tmp_path / "club.log").stat().st_size <= 100_000
+    assert " 149 xxx" in ended.stderr.splitlines()[-1]

@@ -72,6 +72,7 @@ def test_every_setting_is_read_from_the_environment() -> None:
         port="0",
         clock="2027-06-07T12:00:00-03:00",
         sentence_model="no",
+        log_file="/srv/club.log",
         writer="loop",
     )
     settings = read_settings(environment)
@@ -83,6 +84,7 @@ def test_every_setting_is_read_from_the_environment() -> None:
     assert (settings.host, settings.port) == ("0.0.0.0", 0)
     assert settings.demo_clock == DemoClock(NOON, 1)
     assert settings.sentence_model is False
+    assert settings.log_file == Path("/srv/club.log")
     assert settings.writer == "loop"
 
 

@@ -7,7 +7,12 @@ from http import HTTPStatus
 
 from aiohttp import web
 
+from clubbot.model.errors import DatabaseFault
+
 log = logging.getLogger(__name__)
+
+# When to post again what could not be kept: a full disk or a lock seldom passes sooner.
+AFTER_FAULT_SECONDS = 30
 
 Handler = Callable[[web.Request], Awaitable[web.StreamResponse]]
 
@@ -43,6 +48,11 @@ async def as_problems(request: web.Request, handler: Handler) -> web.StreamRespo
         return answer
     except web.RequestPayloadError:
         return problem(400, "the body cannot be read")
+    except DatabaseFault as fault:
+        log.warning("a request was answered with 503, so that it is posted again: %s", fault)
+        answer = problem(503, "this cannot be kept just now; post it again")
+        answer.headers["Retry-After"] = str(AFTER_FAULT_SECONDS)
+        return answer
     except Exception:
         log.exception("a request to %s could not be served", request.rel_url.raw_path)
         return problem(500, "the fault is ours; try again")

@@ -19,7 +19,7 @@ _LONGEST = 40
 def summed_up(found: Digest, voice: Voice) -> str:
     """The digest as it is sent."""
     club = voice.knowledge.club
-    parts = sum(count(text) for text in found.sent)
+    parts = sum(count(text) for text in found.sent) + found.blanked_parts
     said = [
         voice.say(
             "digest.summary",

@@ -8,6 +8,7 @@ from markdown_it import MarkdownIt
 from markdown_it.token import Token
 
 from clubbot.handbook.findings import Finding, error
+from clubbot.handbook.tables import read_or_finding
 from clubbot.model.club import Example
 from clubbot.model.messages import LANGUAGES, Language
 
@@ -31,11 +32,10 @@ class AnswerFile:
 def read_answer(file: Path, findings: list[Finding]) -> AnswerFile:
     """The file in its parts; what cannot be understood becomes a finding."""
     answer = AnswerFile(topic=file.stem, file=file)
-    try:
-        tokens = MarkdownIt("commonmark").parse(file.read_text("utf-8"))
-    except UnicodeDecodeError:
-        findings.append(error(file, 0, "the file is not UTF-8 text", "save it as UTF-8"))
+    text = read_or_finding(file, findings)
+    if text is None:
         return answer
+    tokens = MarkdownIt("commonmark").parse(text)
     section: Language | None = None
     ways = False
     for place, token in enumerate(tokens):

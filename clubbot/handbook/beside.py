@@ -38,7 +38,7 @@ from clubbot.model.messages import Incoming
 
 log = logging.getLogger(__name__)
 
-KEEPER = (sys.executable, "-m", "clubbot.handbook.keeping")
+KEEPER = (sys.executable, "-m", "clubbot.handbook.keeper")
 # The reader's own alarm ends it first; this is for one that gets no alarm, such as a stopped one.
 _GIVE_UP_SECONDS = MOST_SECONDS + 1.0
 _END_SECONDS = 5.0

@@ -11,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from rapidfuzz import process
 
 from clubbot.events.days import rule_days
+from clubbot.files import why_not_listed
 from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.facts import Filler, UnknownFact, facts_of
 from clubbot.handbook.findings import Finding, error, has_errors, warning
@@ -37,6 +38,8 @@ from clubbot.model.wants import BUILT_IN
 from clubbot.texting.numbers import to_e164
 
 T = TypeVar("T")
+# Found discs are looked for over 60 days, and an event day that was moved is known for as long.
+SHORTEST_KEPT = 90
 _FILES = ("club.toml", "course.toml", "events.toml", "people.toml")
 
 
@@ -51,7 +54,9 @@ class Loaded:
 
 def load(folder: Path) -> Loaded:
     """Read and understand the knowledge in `folder`; faults become findings and never an exception."""
-    findings: list[Finding] = []
+    findings: list[Finding] = _unlisted(folder)
+    if findings:
+        return Loaded(None, tuple(findings))
     if not folder.is_dir():
         return Loaded(None, (error(folder, 0, "there is no such folder", "name the folder that holds club.toml"),))
     tables = {name: read_table(folder / name, findings) for name in _FILES}
@@ -83,6 +88,13 @@ def load(folder: Path) -> Loaded:
         examples=(*shipped_examples(), *(example for answer in files for _, example in answer.examples)),
     )
     return Loaded(None if has_errors(findings) else knowledge, tuple(findings), tuple(files))
+
+
+def _unlisted(folder: Path) -> list[Finding]:
+    """Folders whose names cannot be read: without this they would look empty, and the club without answers."""
+    found = ((one, why_not_listed(one)) for one in (folder, folder / "answers", folder / "wording"))
+    mend = "make it a folder that clubbot may read"
+    return [error(one, 0, f"the folder cannot be read: {why}", mend) for one, why in found if why]
 
 
 def load_or_fault(folder: Path) -> Knowledge:
@@ -135,6 +147,12 @@ def _placed(club: Club, file: Path, findings: list[Finding]) -> Club | None:
                 f'"{club.number}" is no phone number',
                 'write it as "+1 902 555 0100"',
             )
+        )
+        return None
+    if club.keep_texts_days < SHORTEST_KEPT:
+        wrong = f"keep_texts_days is {club.keep_texts_days}: reports, lost discs and the digest look back further"
+        findings.append(
+            error(file, line_of(file, ("club", "keep_texts_days")), wrong, f"write {SHORTEST_KEPT} or more")
         )
         return None
     if not club.languages:

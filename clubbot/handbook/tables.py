@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from clubbot.files import read_written, why
 from clubbot.handbook.findings import Finding, error
 
 Table = dict[str, Any]
@@ -13,13 +14,12 @@ _LINE = re.compile(r"line (\d+)")
 
 
 def read_table(file: Path, findings: list[Finding]) -> Table:
-    """The file as a table; empty, with a finding, where it is missing or is no TOML."""
+    """The file as a table; empty, with a finding, where it is missing, cannot be read or is no TOML."""
+    text = read_or_finding(file, findings)
+    if text is None:
+        return {}
     try:
-        return tomllib.loads(file.read_text("utf-8"))
-    except FileNotFoundError:
-        findings.append(error(file, 0, "the file is missing", "make it; the demo club's file of that name shows how"))
-    except UnicodeDecodeError:
-        findings.append(error(file, 0, "the file is not UTF-8 text", "save it as UTF-8"))
+        return tomllib.loads(text)
     except tomllib.TOMLDecodeError as fault:
         found = _LINE.search(str(fault))
         line = int(found[1]) if found else 0
@@ -31,10 +31,24 @@ def read_table(file: Path, findings: list[Finding]) -> Table:
     return {}
 
 
+def read_or_finding(file: Path, findings: list[Finding]) -> str | None:
+    """The text of a knowledge file; None, with a finding that names it, where it cannot be read."""
+    try:
+        return read_written(file)
+    except FileNotFoundError:
+        findings.append(error(file, 0, "the file is missing", "make it; the demo club's file of that name shows how"))
+    except UnicodeDecodeError:
+        findings.append(error(file, 0, "the file is not UTF-8 text", "save it as UTF-8"))
+    except OSError as fault:
+        mend = "put an ordinary file in its place that clubbot may read, or take it away"
+        findings.append(error(file, 0, f"the file cannot be read: {why(fault)}", mend))
+    return None
+
+
 def line_of(file: Path, path: Sequence[str | int]) -> int:
     """The line on which the key at `path` stands, such as ("event", 2, "price"); that of its table where it has none; else 0."""
     try:
-        lines = file.read_text("utf-8").splitlines()
+        lines = read_written(file).splitlines()
     except (OSError, UnicodeDecodeError):
         return 0
     begin, end, keys, row = _section(lines, path)

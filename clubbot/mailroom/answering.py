@@ -22,7 +22,7 @@ from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.effects import Reply
-from clubbot.model.errors import NotRead, ReadingDown
+from clubbot.model.errors import DatabaseFault, NotRead, ReadingDown
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
@@ -221,6 +221,9 @@ class Answering:
             partial(write_one, decided=one, reads=reads, pen=pen, now=now, bookmark=self._bookmark) for one in decided
         ]
         written = await asyncio.gather(*(self._store.write(unit) for unit in units), return_exceptions=True)
+        for result in written:
+            if isinstance(result, DatabaseFault):
+                raise result
         for one, result in zip(decided, written, strict=True):
             sender = masked(one.message.sender)
             if isinstance(result, BaseException):

@@ -4,6 +4,7 @@ It is a small file beside the database and not a row in it, since it is written 
 cut: a text during which the power failed may be read again.
 """
 
+import contextlib
 import os
 from pathlib import Path
 
@@ -36,5 +37,7 @@ class Bookmark:
             self._open = None
 
     def _write(self, number: int) -> None:
-        if self._open is not None:
+        if self._open is None:
+            return
+        with contextlib.suppress(OSError):  # a full disk: texts are read all the same
             os.pwrite(self._open, b"%0*d" % (_WIDTH, number), 0)

@@ -25,7 +25,7 @@ class Club:
     """Name, number, place in the world. Times are local to `time_zone`. Between `quiet_from` and `quiet_until` nobody is
     texted who did not write just now, but for what cannot wait. `texts_a_minute` is the pace of a text to many people,
     `text_part_price` what one part costs, in the club's money. `digest` is how often the organiser is told how it went, at `digest_at`; weekly
-    on Sundays.
+    on Sundays. After `keep_texts_days` the words of texts are no longer kept.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -44,6 +44,7 @@ class Club:
     digest_at: time = time(20)
     texts_a_minute: int = 60
     text_part_price: float = 0
+    keep_texts_days: int = 365
     check_by: date | None = None
 
     @cached_property

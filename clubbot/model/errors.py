@@ -33,3 +33,11 @@ class NotRead(ClubbotError):
 
 class ReadingDown(ClubbotError):
     """Nothing can be read just now; texts wait."""
+
+
+class DatabaseFault(ClubbotError):
+    """The database cannot be used. `passes` where that may be over by itself, as a full disk or a lock may be, so that waiting helps."""
+
+    def __init__(self, told: str, *, passes: bool) -> None:
+        self.passes = passes
+        super().__init__(told)

@@ -37,13 +37,13 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
     passed = connection.execute(select(func.count()).where(questions.c.asked_at.between(since, until))).scalar_one()
     opened = connection.execute(select(questions.c.number).where(questions.c.answered_at.is_(None))).scalars().all()
     answers = connection.execute(select(func.count()).where(rsvps.c.changed_at.between(since, until))).scalar_one()
-    sent = connection.execute(
-        select(outbox.c.text).where(outbox.c.sent_at.between(since, until)).limit(100_000)
-    ).scalars()
+    went = outbox.c.sent_at.between(since, until)
+    sent = connection.execute(select(outbox.c.text).where(went, outbox.c.text != "").limit(100_000)).scalars()
+    blanked = connection.execute(select(func.sum(outbox.c.parts)).where(went, outbox.c.text == "")).scalar()
     unclear = connection.execute(
         select(inbox.c.text)
         .join(questions, questions.c.inbox_id == inbox.c.id)
-        .where(lately, questions.c.reason == "not understood")
+        .where(lately, questions.c.reason == "not understood", inbox.c.text != "")
         .limit(_MOST)
     ).scalars()
     return Digest(
@@ -56,4 +56,5 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
         sent=tuple(sent),
         unclear=tuple(unclear),
         doubts=read_doubts(connection, since, until),
+        blanked_parts=blanked or 0,
     )

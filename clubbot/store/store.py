@@ -9,11 +9,15 @@ import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Generic, TypeVar
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
 from sqlalchemy.pool import StaticPool
+
+from clubbot.model.errors import DatabaseFault
+from clubbot.store.faults import file_of, gone, in_plain_words, plainly
 
 T = TypeVar("T")
 Unit = Callable[[Connection], T]
@@ -51,8 +55,12 @@ def open_engine(url: str) -> Engine:
 
 
 def read(engine: Engine, unit: Unit[T]) -> T:
-    """Run a unit that only reads, on a snapshot of its own; it holds up no writer."""
-    with engine.connect().execution_options(reading=True) as connection, connection.begin():
+    """Run a unit that only reads, on a snapshot of its own; it holds up no writer. DatabaseFault where the database cannot be read."""
+    with (
+        plainly(file_of(engine.url)),
+        engine.connect().execution_options(reading=True) as connection,
+        connection.begin(),
+    ):
         return unit(connection)
 
 
@@ -65,7 +73,8 @@ class _Waiting(Generic[T]):
 class Store:
     """Owns every write. With `own_thread` the writer works beside the loop, so that a slow disk does not stall it; else on the loop.
 
-    The writer keeps one connection open. A database in memory must be used on the loop's thread alone.
+    The writer keeps one connection open. A database in memory must be used on the loop's thread alone. Where the machine fails everybody who
+    waits gets a DatabaseFault, and nothing of theirs is written.
     """
 
     def __init__(self, engine: Engine, *, own_thread: bool) -> None:
@@ -73,6 +82,9 @@ class Store:
         self._thread = ThreadPoolExecutor(1, thread_name_prefix="store") if own_thread else None
         self._waiting: list[_Waiting[Any]] = []
         self._work: asyncio.Task[None] | None = None
+        self._file = file_of(engine.url)
+        self._written = _identity(self._file)
+        self._failing = False
 
     async def write(self, unit: Unit[T]) -> T:
         """Run a unit of work and return its value once it is committed; its exception where it raised."""
@@ -97,16 +109,30 @@ class Store:
             units = [one.unit for one in group]
             try:
                 if self._thread is None:
-                    results = run_group(self._engine, units)
+                    results = self._run(units)
                     await asyncio.sleep(0)
                 else:
-                    results = await asyncio.get_running_loop().run_in_executor(
-                        self._thread, run_group, self._engine, units
-                    )
+                    results = await asyncio.get_running_loop().run_in_executor(self._thread, self._run, units)
             except Exception as fault:  # the database itself failed: everybody who waits must hear of it
-                results = [fault] * len(group)
+                results = [in_plain_words(fault, self._file) or fault] * len(group)
+            self._note(any(isinstance(result, DatabaseFault) for result in results))
             for one, result in zip(group, results, strict=True):
                 _settle(one.done, result)
+
+    def _run(self, units: list[Unit[Any]]) -> list[Any]:
+        """What is written to a file that was deleted is committed, and gone with the process: nobody must be told that it is kept."""
+        results = run_group(self._engine, units)
+        found = _identity(self._file)
+        if self._file is not None and (found is None or found != (self._written or found)):
+            raise gone(str(self._file))
+        self._written = found
+        return results
+
+    def _note(self, failing: bool) -> None:
+        """Whoever waits says what is wrong; that it is over is said here."""
+        if self._failing and not failing:
+            log.info("%s can be written again", self._file or "the database")
+        self._failing = failing
 
 
 def _settle(done: "asyncio.Future[Any]", result: object) -> None:
@@ -122,22 +148,36 @@ def _settle(done: "asyncio.Future[Any]", result: object) -> None:
 
 def run_group(engine: Engine, units: list[Unit[Any]]) -> list[Any]:
     """Run the units in one transaction; the value of each, or the exception that it raised."""
+    file = file_of(engine.url)
     try:
         with engine.begin() as connection:
             return [unit(connection) for unit in units]
-    except Exception:
+    except Exception as fault:
+        # A full disk or a lock is no fault of a unit: trying each by itself would only wait as often.
+        if in_plain_words(fault, file) is not None:
+            raise
         if len(units) > 1:
             log.debug("a unit of %d failed; each runs by itself", len(units))
     with engine.begin() as connection:
-        return [_alone(connection, unit) for unit in units]
+        return [_alone(connection, unit, file) for unit in units]
 
 
-def _alone(connection: Connection, unit: Unit[Any]) -> Any:
+def _identity(file: Path | None) -> tuple[int, int] | None:
+    try:
+        found = file.stat() if file is not None else None
+    except OSError:
+        return None
+    return (found.st_dev, found.st_ino) if found is not None else None
+
+
+def _alone(connection: Connection, unit: Unit[Any], file: Path | None) -> Any:
     savepoint = connection.begin_nested()
     try:
         value = unit(connection)
         savepoint.commit()
     except Exception as fault:
+        if in_plain_words(fault, file) is not None:
+            raise
         savepoint.rollback()
         return fault
     return value

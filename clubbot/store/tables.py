@@ -92,6 +92,7 @@ outbox = Table(
     Column("after", Integer, nullable=False, server_default="0"),  # 1 for what every reply overtakes
     Column("by_day", Integer, nullable=False, server_default="0"),  # not in the quiet hours, however late it is
     Column("broadcast", Integer),
+    Column("parts", Integer),  # how many it was charged as, once its words are no longer kept
     Index("ix_outbox_state_due_at", "state", "due_at"),
     Index("ix_outbox_recipient_state_seq", "recipient", "state", "seq"),
     Index("ix_outbox_recipient_created_at", "recipient", "created_at"),

@@ -19,6 +19,7 @@ from pytest_aiohttp.plugin import AiohttpClient
 
 from clubbot.channels.problems import as_problems
 from clubbot.channels.webhook import LARGEST_BODY, Webhook
+from clubbot.model.errors import DatabaseFault
 from clubbot.model.messages import DeliveryReport, Incoming
 from clubbot.serving import listen, wall_clock
 from clubbot.settings import read_settings
@@ -194,6 +195,20 @@ async def test_a_text_that_could_not_be_kept_is_not_acknowledged(client: Client,
 
     told = await problem_of(await post(client, a_body()), 500)
 
+    assert "/srv/club" not in json.dumps(told)
+
+
+@pytest.mark.parametrize("passes", [True, False])
+async def test_whoever_posts_what_cannot_be_kept_just_now_is_told_when_to_post_it_again(
+    client: Client, desk: Desk, passes: bool
+) -> None:
+    """RFC 9110, 15.6.4 and 10.2.3: 503 and Retry-After in seconds."""
+    desk.fault = DatabaseFault("/srv/club cannot be written: the disk is full; make room", passes=passes)
+
+    answer = await post(client, a_body())
+    told = await problem_of(answer, 503)
+
+    assert answer.headers["Retry-After"] == "30"
     assert "/srv/club" not in json.dumps(told)
 
 

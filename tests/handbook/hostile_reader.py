@@ -11,7 +11,7 @@ from pathlib import Path
 
 from clubbot.conversation.turn import Turn
 from clubbot.handbook.book import Handbook, open_handbook
-from clubbot.handbook.keeping import keep
+from clubbot.handbook.keeper import keep
 from clubbot.handbook.learning import usual_folder
 from clubbot.handbook.reading import Told
 from clubbot.model.club import Knowledge, Overlay

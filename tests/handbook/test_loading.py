@@ -117,6 +117,13 @@ def _without(file: str) -> Breaking:
     ("breaking", "file", "wrong", "mend"),
     [
         pytest.param(
+            lambda club: club.change("club.toml", "keep_texts_days = 365", "keep_texts_days = 30"),
+            "club.toml",
+            "look back further",
+            "write 90 or more",
+            id="texts not kept long enough",
+        ),
+        pytest.param(
             lambda club: club.change("answers/membership.md", "{prices.membership}", "{zebra.xylophone}"),
             "answers/membership.md",
             "{zebra.xylophone}",

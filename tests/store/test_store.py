@@ -14,8 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as some
 from sqlalchemy import Connection, Engine, create_engine, event, insert, select
 from sqlalchemy.dialects import sqlite
-from sqlalchemy.exc import IntegrityError, StatementError
+from sqlalchemy.exc import DatabaseError, IntegrityError, StatementError
 
+from clubbot.model.errors import DatabaseFault
 from clubbot.store.store import Store, open_engine, read
 from clubbot.store.tables import Moment, closures, consents, people
 from tests.builders import KIM
@@ -325,3 +326,55 @@ async def test_what_was_committed_is_there_after_a_restart(store: Store, engine:
 
     assert [row["number"] for row in rows(again, people)] == [KIM]
     again.dispose()
+
+
+# The machine fails
+
+
+async def test_a_full_disk_is_told_plainly_to_all_who_wait_and_tried_once(
+    store: Store, engine: Engine, file: Path
+) -> None:
+    """PRAGMA max_page_count stands for the disk's end. SQLite documentation: SQLITE_FULL."""
+    full = True
+
+    def bound(raw: sqlite3.Connection, *_: object) -> None:
+        pages = raw.execute("PRAGMA page_count").fetchone()[0]
+        raw.execute(f"PRAGMA max_page_count={pages if full else 1_000_000}")
+
+    event.listen(engine, "checkout", bound)
+    begun: list[None] = []
+    event.listen(engine, "begin", lambda _: begun.append(None))
+    long = "x" * 20_000
+    told = await asyncio.gather(store.write(keep(KIM + long)), store.write(keep(LEE)), return_exceptions=True)
+    tried, full = len(begun), False
+    again = await store.write(keep(LEE))
+
+    assert [type(one) for one in told] == [DatabaseFault, DatabaseFault]
+    assert str(told[0]) == f"{file} cannot be written: the disk is full; make room"
+    assert [one.passes for one in told if isinstance(one, DatabaseFault)] == [True, True]
+    assert tried == 1
+    assert again == LEE
+    assert numbers_on_disk(file) == {LEE}
+
+
+async def test_what_was_written_to_a_file_that_is_gone_is_told_to_nobody_as_kept(store: Store, file: Path) -> None:
+    await store.write(keep(KIM))
+    await asyncio.to_thread(file.unlink)
+    with pytest.raises(DatabaseFault, match="was moved, deleted or replaced") as fault:
+        await store.write(keep(LEE))
+
+    assert not fault.value.passes
+
+
+def test_whoever_reads_a_damaged_database_is_told_plainly(engine: Engine, file: Path) -> None:
+    with engine.begin() as connection:
+        keep(KIM)(connection)
+    engine.dispose()
+    with file.open("r+b") as opened:
+        opened.seek(4_096)
+        opened.write(b"\xff" * (file.stat().st_size - 4_096))
+    with pytest.raises(DatabaseFault, match=r"is damaged \(database disk image is malformed\)") as fault:
+        read(engine, lambda connection: connection.execute(select(people)).all())
+
+    assert not fault.value.passes
+    assert isinstance(fault.value.__cause__, DatabaseError)
