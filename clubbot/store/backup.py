@@ -8,7 +8,7 @@ import contextlib
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -27,6 +27,8 @@ _WAIT_SECONDS = 10
 _OF_TARGET = frozenset({sqlite3.SQLITE_FULL, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_IOERR})
 # SQLite finds these by the name of the database they belong to.
 _BESIDE = ("-wal", "-shm")
+# What else of ours lies beside a database and speaks of its rows: the number of the text that was being read when it was killed.
+_OURS_BESIDE = ("-reading",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,7 +219,7 @@ def _set_aside(opened: sqlite3.Connection, now: datetime) -> tuple[int, int, int
     ).rowcount
     if _has(opened, "broadcasts"):
         opened.execute("UPDATE broadcasts SET state = 'ended' WHERE state != 'ended'")
-    waiting = opened.execute("SELECT id, text FROM inbox WHERE state = 'waiting'").fetchall()
+    waiting = opened.execute("SELECT id, text FROM inbox WHERE state != 'answered'").fetchall()
     others = [(now.timestamp(), RESTORED, number) for number, text in waiting if not _ends_texts(text)]
     opened.executemany("UPDATE inbox SET state = 'answered', answered_at = ?, outcome = ? WHERE id = ?", others)
     unreminded = 0
@@ -262,7 +264,9 @@ def _keep_old(database: Path, now: datetime) -> Path | None:
         return None
     kept = _free_name(database.with_name(f"{database.name}.before-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}"))
     _fold(database)
-    for found in _beside(database):  # it could not be folded in, and must not meet the new one
+    for found in _beside(
+        database, (*_BESIDE, *_OURS_BESIDE)
+    ):  # it could not be folded in, and must not meet the new one
         found.rename(kept.with_name(kept.name + found.name.removeprefix(database.name)))
     try:
         kept.hardlink_to(database)
@@ -290,8 +294,8 @@ def _fold(database: Path) -> None:
             raise ClubbotError(f"{database} is held by another program; end it, then restore again")
 
 
-def _beside(database: Path) -> list[Path]:
-    found = (database.with_name(database.name + end) for end in _BESIDE)
+def _beside(database: Path, ends: Sequence[str] = _BESIDE) -> list[Path]:
+    found = (database.with_name(database.name + end) for end in ends)
     return [one for one in found if one.exists()]
 
 

@@ -287,6 +287,20 @@ def test_the_database_from_before_is_kept_with_all_that_lay_beside_it(full: Engi
     assert not list(file.parent.glob("*.part*"))
 
 
+def test_the_mark_of_the_text_that_was_being_read_goes_with_the_old_database(
+    full: Engine, file: Path, copy: Path
+) -> None:
+    back_up(url(file), copy)
+    full.dispose()
+    mark = file.with_name("club.db-reading")
+    mark.write_text("7")
+    restored = put_back(file, copy)
+
+    assert restored.kept_as
+    assert restored.kept_as.with_name(restored.kept_as.name + "-reading").read_text() == "7"
+    assert not mark.exists()
+
+
 def test_what_was_left_beside_by_a_kill_does_not_get_into_the_restored_one(
     file: Path, copy: Path, tmp_path: Path
 ) -> None:
