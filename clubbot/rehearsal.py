@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Engine, insert
 
+from clubbot.conversation.held import ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY
 from clubbot.conversation.occasions import quiet_hours
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import decide_some, write_all
@@ -15,6 +16,7 @@ from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
 from clubbot.model.quiet import instant
 from clubbot.store.apply import Decided, Pen
+from clubbot.store.floods import floods_due
 from clubbot.store.inbox import put_down
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import claim_due, mark_sent
@@ -90,6 +92,7 @@ class Rehearsal:
         quiet = quiet_hours(self.handbook.knowledge)
         with self.engine.connect() as connection:
             stops = set(due_between(connection, since, until))
+            stops |= set(floods_due(connection, since, until, (ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY)))
         day = since.astimezone(quiet.zone).date()
         while instant(day, quiet.until, quiet.zone) <= until:
             stops.add(instant(day, quiet.until, quiet.zone))

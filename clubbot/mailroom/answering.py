@@ -20,11 +20,12 @@ from clubbot.handbook.book import Handbook
 from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import Reply
-from clubbot.model.known import Known
+from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
 from clubbot.store.club import read_changes, read_draft, read_swaps
+from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
@@ -51,8 +52,15 @@ def current(connection: Connection, handbook: Handbook) -> Handbook:
     return handbook if knowledge is handbook.knowledge else replace(handbook, knowledge=knowledge)
 
 
-def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook: Handbook, code: str = "") -> Known:
-    """What is known about the sender of one message."""
+def known_of(
+    connection: Connection,
+    inbox_id: int,
+    message: Incoming,
+    handbook: Handbook,
+    code: str = "",
+    crowd: Crowd | None = None,
+) -> Known:
+    """What is known about the sender of one message; `crowd` is what went through from all phones together."""
     knowledge = handbook.knowledge
     volunteer = any(person.number == message.sender for person in knowledge.people)
     draft = read_draft(connection, message.sender) if volunteer else None
@@ -71,6 +79,7 @@ def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook:
         places={event.id: event.places for event in knowledge.events},
         code=code,
         reach=read_reach(connection, asked[0], asked[1], helpers_of(knowledge), message.received_at) if asked else None,
+        crowd=crowd,
     )
 
 
@@ -88,6 +97,7 @@ def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, n
         language=turned.language,
         outcome=turned.outcome,
         served=turned.served,
+        kind=turned.kind,
     )
 
 
@@ -105,8 +115,10 @@ def decide_some(
 
     def unit(connection: Connection) -> tuple[Handbook, list[tuple[int, Incoming, Known]]]:
         book = current(connection, handbook)
+        # Read once for all of them: what is decided on it is looked at again when it is written.
+        crowd = read_crowd(connection, now)
         return book, [
-            (one.id, one.message, known_of(connection, one.id, one.message, book, new_code()))
+            (one.id, one.message, known_of(connection, one.id, one.message, book, new_code(), crowd))
             for one in waiting(connection, _AT_ONCE)
         ]
 
@@ -119,7 +131,7 @@ def write_one(connection: Connection, decided: Decided, handbook: Handbook, pen:
     applied = apply(connection, decided, pen, now)
     if applied == "stale":
         book = current(connection, handbook)
-        known = known_of(connection, decided.inbox_id, decided.message, book)
+        known = known_of(connection, decided.inbox_id, decided.message, book, crowd=read_crowd(connection, now))
         again = decide(decided.inbox_id, decided.message, known, book, now)
         applied = apply(connection, again, pen, now)
     return applied == "written"

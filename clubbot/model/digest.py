@@ -15,7 +15,7 @@ class Doubt:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Digest:
     """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
-    those that were misread, as their writers told us.
+    those that were misread, as their writers told us; `kept` of the open questions were told to nobody singly.
     """
 
     texts: int
@@ -27,3 +27,4 @@ class Digest:
     sent: tuple[str, ...]
     unclear: tuple[str, ...]
     doubts: tuple[Doubt, ...] = ()
+    kept: int = 0

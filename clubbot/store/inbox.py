@@ -62,9 +62,22 @@ def still_waiting(connection: Connection, inbox_id: int) -> bool:
     return connection.execute(_STATE, {"inbox_id": inbox_id}).scalar() == "waiting"
 
 
-def mark_answered(connection: Connection, inbox_id: int, outcome: str, served: Sequence[str], now: datetime) -> None:
+def mark_answered(
+    connection: Connection,
+    inbox_id: int,
+    outcome: str,
+    served: Sequence[str],
+    now: datetime,
+    kind: str | None = None,
+) -> None:
     """The effects are written: the message is done with."""
-    values = {"state": "answered", "answered_at": now, "outcome": outcome, "served": " ".join(served) or None}
+    values = {
+        "state": "answered",
+        "answered_at": now,
+        "outcome": outcome,
+        "served": " ".join(served) or None,
+        "kind": kind,
+    }
     connection.execute(_ANSWERED, {"inbox_id": inbox_id, **values})
 
 
