@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Engine, insert
 
-from clubbot.conversation.held import ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY
 from clubbot.conversation.occasions import quiet_hours
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import decide_some, write_all
@@ -92,7 +91,7 @@ class Rehearsal:
         quiet = quiet_hours(self.handbook.knowledge)
         with self.engine.connect() as connection:
             stops = set(due_between(connection, since, until))
-            stops |= set(floods_due(connection, since, until, (ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY)))
+            stops |= set(floods_due(connection, since, until))
         day = since.astimezone(quiet.zone).date()
         while instant(day, quiet.until, quiet.zone) <= until:
             stops.add(instant(day, quiet.until, quiet.zone))

@@ -460,7 +460,10 @@ def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
 
 def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     """One reply of all results, with who we are where the sender has not been told; one hand-over even of several wants."""
-    results = [bounded(one, ask) for one in results]
+    settled = ask.known.thread is not None and not ask.known.thread.open
+    # The same again after an answer is not with anybody yet.
+    passes = ask.known.same_in_a_row < _SAME_AGAIN or settled
+    results = [bounded(one, ask) for one in results] if passes else results
     new = not ask.known.sender.introduced
     said_already = any(one.introduces for one in results)
     introduction = ask.voice.say("greeting.introduction") if new and not said_already else ""
@@ -472,8 +475,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     for one in results:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
-    settled = ask.known.thread is not None and not ask.known.thread.open
-    if ask.known.same_in_a_row < _SAME_AGAIN or settled:  # the same again after an answer is not with anybody yet
+    if passes:
         effects += handed[:1]
     if new:
         effects.append(Introduce())

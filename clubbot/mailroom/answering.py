@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import helpers_of, told_audience
 from clubbot.conversation.ask import Ask
+from clubbot.conversation.crowd import bounded
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.turn import Turn, turn
@@ -104,8 +105,8 @@ def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, n
 def _faulty(message: Incoming, known: Known, handbook: Handbook, now: datetime) -> Turn:
     language = known.sender.language or handbook.knowledge.club.languages[0]
     ask = Ask(text=message.text, known=known, voice=Voice(handbook.knowledge, language), now=now, alone=True)
-    handed = for_a_person(ask, reason="fault")
-    return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault")
+    handed = bounded(for_a_person(ask, reason="fault"), ask)
+    return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault", kind="question")
 
 
 def decide_some(

@@ -3,7 +3,7 @@
 Every window is bounded on both sides, so that a clock that was set back mutes nobody.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -12,7 +12,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.conversation.flood import LATELY, LONGEST, LOOK_BACK
-from clubbot.conversation.held import Held
+from clubbot.conversation.held import ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY, Held
 from clubbot.conversation.turn import ABOVE
 from clubbot.model.effects import LetThrough
 from clubbot.model.known import Crowd, Earlier, Through
@@ -147,8 +147,9 @@ def read_held(connection: Connection) -> dict[str, list[Held]]:
 
 
 def note_held_told(connection: Connection, numbers: Sequence[int]) -> None:
-    """What was held back of these alarms is told now."""
-    connection.execute(update(questions).where(questions.c.number.in_(numbers)).values(held=0, state="told"))
+    """What was held back of these alarms is told now, to the person who has them."""
+    told = case((questions.c.told == "", questions.c.person), else_=questions.c.told)
+    connection.execute(update(questions).where(questions.c.number.in_(numbers)).values(held=0, state="told", told=told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,9 +182,14 @@ def note_kept_told(connection: Connection, now: datetime) -> None:
     )
 
 
-def floods_due(connection: Connection, since: datetime, until: datetime, waits: Iterable[timedelta]) -> list[datetime]:
+def floods_due(connection: Connection, since: datetime, until: datetime) -> list[datetime]:
     """When something that was held back may fall due between two times, for a club whose time is let go by in steps."""
-    told = connection.execute(select(alarms_told.c.at)).scalars().all()
+    moments: list[datetime] = []
+    for person in read_held(connection):
+        told = told_of_alarms(connection, person)
+        moments += [told + ALARMS_EVERY] if told is not None else []
     kept = read_kept(connection)
-    moments = [*told, *(one for one in (kept.waits_since, kept.noted_at) if one is not None)]
-    return [moment + wait for moment in moments for wait in waits if since < moment + wait <= until]
+    if kept.waits_since is not None:
+        moments.append(kept.waits_since + KEPT_AFTER)
+        moments += [kept.noted_at + KEPT_EVERY] if kept.noted_at is not None else []
+    return [moment for moment in moments if since < moment <= until]
