@@ -106,7 +106,9 @@ def _faulty(message: Incoming, known: Known, handbook: Handbook, now: datetime) 
     language = known.sender.language or handbook.knowledge.club.languages[0]
     ask = Ask(text=message.text, known=known, voice=Voice(handbook.knowledge, language), now=now, alone=True)
     handed = bounded(for_a_person(ask, reason="fault"), ask)
-    return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault", kind="question")
+    return Turn(
+        effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault", kind="question"
+    )
 
 
 def decide_some(

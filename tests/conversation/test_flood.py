@@ -65,7 +65,9 @@ def test_what_is_longer_ago_does_not_count(limit: Limit) -> None:
     assert too_many(limit.kind, known(limit, limit.most, limit.within)) not in {limit}
 
 
-@pytest.mark.parametrize("limit", [one for one in LIMITS if one.kind not in {"any", "club's"}], ids=lambda one: one.kind)
+@pytest.mark.parametrize(
+    "limit", [one for one in LIMITS if one.kind not in {"any", "club's"}], ids=lambda one: one.kind
+)
 def test_texts_of_another_kind_do_not_count(limit: Limit) -> None:
     assert too_many(limit.kind, known(limit, limit.most + 1, SECOND, kind="other")) is None
 
