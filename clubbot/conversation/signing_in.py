@@ -29,7 +29,7 @@ _HERE = re.compile(
     r"(?:all |both |now |finally |enfin |bien |tous |toutes |les deux )?"
     r"(?:here|arrived|made it|checking in|check in|checked in|signing in|present|at the (?:tee|boathouse|course|hangar)|got here|parked|la|arrive|arrives|arrivee|arrivees|rendu|rendus|rendue|rendues|ici|sur place|icitte|present|presente|presents|au hangar|me voila|nous voila)"
     r"(?: now| for (?:the )?(?:league|clinic|\w+)| at the (?:tee|boathouse|course)| pour (?:la |le |l )?\w+| au hangar| already| deja)?"
-    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,2}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
+    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,4}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
 )
 _WHO = re.compile(
     r"^(?:sign ?ins?|sign in (?:list|sheet)|who s (?:here|signed in|checked in)|whos here|who is (?:here|signed in)|who (?:all )?(?:is|s) here(?: now| so far)?|who (?:has )?(?:came|arrived|come)|attendance|qui est (?:la|arrive|arrives|ici|rendu)|presences?|liste des presences)(?P<rest>.*)$"
