@@ -15,6 +15,7 @@ from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
 from clubbot.model.quiet import instant
 from clubbot.store.apply import Decided, Pen
+from clubbot.store.floods import floods_due
 from clubbot.store.inbox import put_down
 from clubbot.store.migrating import make_ready
 from clubbot.store.outbox import claim_due, mark_sent
@@ -90,6 +91,7 @@ class Rehearsal:
         quiet = quiet_hours(self.handbook.knowledge)
         with self.engine.connect() as connection:
             stops = set(due_between(connection, since, until))
+            stops |= set(floods_due(connection, since, until))
         day = since.astimezone(quiet.zone).date()
         while instant(day, quiet.until, quiet.zone) <= until:
             stops.add(instant(day, quiet.until, quiet.zone))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.handover import for_a_person
+from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import (
     choice_words,
     count_of,
@@ -20,17 +20,17 @@ from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
+from clubbot.model.club import Knowledge, Person
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import AskMyRsvps, Rsvp, When
+from clubbot.people.duty import organiser
 from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
 
 # What was last spoken of stands for "it" as long as this.
 SPOKEN_FOR = timedelta(hours=12)
-# So many for one phone is a matter for a person: a school, a company.
-LARGEST_PARTY = 20
 
 
 def answer(want: Rsvp, ask: Ask) -> Served:
@@ -133,6 +133,9 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     too_late = one.starts if want.kind == "rsvp-maybe" else closes
     if ask.now >= too_late and not _only_fewer(want, mine):
         return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), want=want.kind),))
+    large = too_large(_wanted(want, mine) or want.party.total or 0, one, mine, ask)
+    if large is not None:
+        return replace(plain, sentence=large)
     if want.stand_in is not None:
         return replace(_stand_in(want, one, ask), event=one.event.id)
     if want.party.unclear and want.kind != "rsvp-maybe":
@@ -173,15 +176,37 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     ):
         said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
         return Served(sentence=said, event=one.event.id, party=shown)
-    if people is not None and people > LARGEST_PARTY and not _small_step(people, mine):
-        passed = for_a_person(ask, reason="large party")
-        said = voice.say("rsvp.large", event=named(one, voice), people=headcount(people, voice))
-        return replace(passed, sentence=f"{said} {passed.sentence}", served=True, event=one.event.id, party=shown)
+    more = (people or 1) - (mine.people if mine.state in {"coming", "waiting"} else 0)
+    if more > 0 and not want.confirmed and asks_once_more(one, id_of(one), more, ask):
+        return replace(are_you_sure(one, people or 1, ask, "rsvp-yes"), event=one.event.id, party=shown)
     change = say_yes(standing(one, ask.known), people, _hold(one, ask), ask.now)
     settled = replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
+    if more > 0 and not want.confirmed:
+        settled = replace(settled, effects=(*settled.effects, *counted(id_of(one), more, ask)))
     if not want.every:
         return settled
     return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
+
+
+def too_large(people: int, one: EventDay, mine: Kept, ask: Ask) -> str | None:
+    """What is said to more people than one phone may sign up for the event; None where they are few enough, or only become fewer."""
+    if people <= one.event.most_per_sign_up or (mine.state != "off" and people <= mine.people):
+        return None
+    voice = ask.voice
+    name = director(voice.knowledge).first_name
+    return voice.say("rsvp.large", event=named(one, voice), most=one.event.most_per_sign_up, name=name)
+
+
+def director(knowledge: Knowledge) -> Person:
+    """Whom a school or a company asks: the league director, else the organiser."""
+    return next((one for one in knowledge.people if "league director" in one.roles), organiser(knowledge))
+
+
+def are_you_sure(one: EventDay, people: int, ask: Ask, want: str, *, on: DayId | None = None) -> Served:
+    """Asked once more. No place is held meanwhile, or a forger would hold what he never answers for; whoever is there says YES at once."""
+    said = ask.voice.say("rsvp.sure", event=named(one, ask.voice), people=headcount(people, ask.voice))
+    speak = SpeakOf(on=on or id_of(one), want=want, awaits="sure", people=people)
+    return Served(sentence=said, effects=(speak,))
 
 
 def _small_step(people: int, mine: Kept) -> bool:

@@ -36,6 +36,8 @@ def summed_up(found: Digest, voice: Voice) -> str:
     ]
     if found.open:
         said.append(voice.say("digest.open", list=", ".join(f"Q{number}" for number in found.open[:_MOST_OPEN])))
+    if found.kept:
+        said.append(voice.say("digest.kept", count=found.kept))
     groups, pairs = grouped(found.unclear)[:_MOST_GROUPS], doubted(found.doubts)[:_MOST_DOUBTS]
     text = _with_lists(said, groups, pairs, voice)
     while not voice.fits(text) and (groups or pairs):  # what was rarest is left out first

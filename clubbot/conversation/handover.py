@@ -4,10 +4,12 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.crowd import ALARM_WITHIN, MOST_ALARMS, alarm_told
+from clubbot.conversation.flood import too_many
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
-from clubbot.model.effects import QUESTION_NUMBER, HandOver
+from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
 from clubbot.people.duty import organiser
 
 
@@ -20,8 +22,10 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     person = next((one for one in voice.knowledge.people if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = voice.say("handover.goes_on", name=person.first_name)
-        if thread.reason == "danger":  # where they are, how it stands: told at once, at night too
-            urgent = handed(ask, reason, "danger.note", to=person, again=thread.number)
+        if thread.reason == "danger":  # where they are, how it stands: the first at once, at night too, then counted
+            if too_many("detail", ask.known) is not None:
+                return Served(sentence=sentence, effects=(AddToAlarm(number=thread.number),), served=wanted)
+            urgent = handed(ask, "detail", "danger.note", to=person, again=thread.number)
             return Served(
                 sentence=sentence, effects=(replace(urgent, due=None, next_at=_later(ask, ask.now)),), served=wanted
             )
@@ -50,12 +54,22 @@ def unreadable(ask: Ask) -> Served:
 
 
 def danger(ask: Ask) -> Served:
-    """The emergency number first; the person on duty is told at once."""
+    """The emergency number first; the person on duty is told at once. What the same phone cries within ten minutes is added to it, and
+    where many phones cry at once the person is told of the first of them singly, of the others by number.
+    """
+    alarm, knowledge = ask.known.alarm, ask.voice.knowledge
+    if alarm is not None and alarm.open:
+        told = next((one for one in knowledge.people if one.id == alarm.person), organiser(knowledge))
+        said = ask.voice.say("danger.again", name=told.first_name)
+        return Served(sentence=said, effects=(AddToAlarm(number=alarm.number),), served=False)
     # At night nobody's turn is waited for.
-    person = ask.duty.person if ask.duty.resumes is None else organiser(ask.voice.knowledge)
+    person = ask.duty.person if ask.duty.resumes is None else organiser(knowledge)
     said = ask.voice.say("danger.reply", name=person.first_name)
     note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
-    return Served(sentence=said, effects=(note,), served=False)
+    if not alarm_told(ask.known):
+        return Served(sentence=said, effects=(replace(note, kept=True),), served=False)
+    through = LetThrough(kind="alarm", most=MOST_ALARMS, within=ALARM_WITHIN)
+    return Served(sentence=said, effects=(through, note), served=False)
 
 
 def handed(

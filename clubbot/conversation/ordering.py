@@ -12,6 +12,7 @@ from typing import assert_never
 from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import which_day
+from clubbot.conversation.crowd import noted
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import count_of, headcount, named
@@ -100,8 +101,9 @@ def refused(ask: Ask) -> Served:
     """An order from a phone that is none of the club's: refused plainly, and the organiser hears of it."""
     head = organiser(ask.voice.knowledge)
     note = Voice(ask.voice.knowledge, head.language).say("order.stranger_note", text=quoted(ask.text))
-    tell = TellPerson(person=head.id, number=head.number, text=note)
-    return Served(sentence=ask.voice.say("order.stranger", name=head.first_name), effects=(tell,), served=False)
+    told = noted("stranger's order", ask.known, TellPerson(person=head.id, number=head.number, text=note))
+    key = "order.stranger" if told else "order.stranger_only"
+    return Served(sentence=ask.voice.say(key, name=head.first_name), effects=told, served=False)
 
 
 def _allowed(permit: Permit, ask: Ask, person: Person) -> Served | None:

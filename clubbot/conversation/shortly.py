@@ -12,6 +12,7 @@ from clubbot.conversation.occasions import day_named, headcount, hold, standing
 from clubbot.conversation.occasions import named as event_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
+from clubbot.conversation.signing_in import sign_in
 from clubbot.events.days import EventDay, find
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
@@ -101,11 +102,16 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
         case "this", "yes":
             party = Party(total=talk.people or None)
             return answer(Rsvp(_kind(talk.want), party=party, on=talk.on), ask)
+        case "sure", "yes" if talk.want == "here":
+            one = _day(talk.on, ask.voice)
+            return None if one is None else sign_in(one, ask, confirmed=talk.people)
+        case "sure", "yes":
+            return answer(Rsvp("rsvp-yes", party=Party(total=talk.people or None), on=talk.on, confirmed=True), ask)
         case "maybe", "yes":
             return answer(Rsvp("rsvp-yes", party=Party(total=mine.people if mine else None), on=talk.on), ask)
         case "maybe", "no":
             return answer(Rsvp("rsvp-no", on=talk.on), ask)
-        case "this" | "number", "no":
+        case "this" | "number" | "sure", "no":
             return Served(sentence=ask.voice.say("rsvp.left_as_is"))
         case "offer", "no" if mine is not None and mine.state == "waiting" and mine.passed_over < mine.people:
             return _still_waiting(talk.on, mine, ask)  # the offer of a part is over, and "no" meant to wait for all

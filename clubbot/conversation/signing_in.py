@@ -5,6 +5,8 @@ from dataclasses import replace
 from datetime import UTC, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.coming import are_you_sure, too_large
+from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
@@ -27,7 +29,7 @@ _HERE = re.compile(
     r"(?:all |both |now |finally |enfin |bien |tous |toutes |les deux )?"
     r"(?:here|arrived|made it|checking in|check in|checked in|signing in|present|at the (?:tee|boathouse|course|hangar)|got here|parked|la|arrive|arrives|arrivee|arrivees|rendu|rendus|rendue|rendues|ici|sur place|icitte|present|presente|presents|au hangar|me voila|nous voila)"
     r"(?: now| for (?:the )?(?:league|clinic|\w+)| at the (?:tee|boathouse|course)| pour (?:la |le |l )?\w+| au hangar| already| deja)?"
-    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,2}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
+    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,4}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
 )
 _WHO = re.compile(
     r"^(?:sign ?ins?|sign in (?:list|sheet)|who s (?:here|signed in|checked in)|whos here|who is (?:here|signed in)|who (?:all )?(?:is|s) here(?: now| so far)?|who (?:has )?(?:came|arrived|come)|attendance|qui est (?:la|arrive|arrives|ici|rendu)|presences?|liste des presences)(?P<rest>.*)$"
@@ -66,14 +68,24 @@ def open_for_sign_in(ask: Ask) -> list[EventDay]:
     ]
 
 
-def sign_in(one: EventDay, ask: Ask) -> Served:
-    """So many are here; who had not answered before, or brings more than said, gets places where there are any."""
+def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
+    """So many are here; who had not answered before, or brings more than said, gets places where there are any. `confirmed` are those whom
+    a number that nobody has seen before said twice.
+    """
     voice, on = ask.voice, _answered_as(one)
     state = standing(one, ask.known, at_the_tee=True)
-    said_party = people_coming(ask.text).party.total
+    said_party = confirmed or people_coming(ask.text).party.total
     mine = state.mine
     people = said_party or (mine.people if mine.state in {"coming", "waiting", "maybe"} else 1) or 1
+    large = too_large(people, one, mine, ask)
+    if large is not None:
+        return Served(sentence=large, effects=(SpeakOf(on=on, want="here"),))
+    more = people - (mine.people if mine.state in {"coming", "waiting"} else 0)
+    if more > 0 and not confirmed and asks_once_more(one, on, more, ask):
+        return are_you_sure(one, people, ask, "here", on=on)
     effects: list[Effect] = []
+    if more > 0 and not confirmed:
+        effects += counted(on, more, ask)
     if mine.state != "coming" or people > mine.people:
         change = say_yes(state, people, Hold(until=None), ask.now)
         if change.outcome == "coming":

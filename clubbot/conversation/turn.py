@@ -3,14 +3,27 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
+from typing import assert_never
 
 from clubbot.conversation.ask import OPEN_FOR, Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
-from clubbot.conversation.flood import LATELY, MOST_TEXTS, quiet_reason
+from clubbot.conversation.crowd import bounded, noted
+from clubbot.conversation.flood import (
+    LIMITS,
+    MINUTES,
+    Kind,
+    Limit,
+    is_ours,
+    kind_of,
+    quiet_reason,
+    told_before,
+    too_many,
+)
 from clubbot.conversation.following import spoken_of
 from clubbot.conversation.handover import danger, for_a_person, unreadable
+from clubbot.conversation.held import listed
 from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, quoted, take_duty
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
 from clubbot.conversation.ordering import confirm, obey, refused
@@ -23,6 +36,7 @@ from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.effects import (
+    AnswerQuestion,
     CloseChoice,
     Effect,
     GoQuiet,
@@ -41,7 +55,20 @@ from clubbot.model.effects import (
 from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
-from clubbot.model.orders import Close, Confirm, Done, Forget, Match, Order, PassOn, Reopen, TakeDuty, Teach, Tell
+from clubbot.model.orders import (
+    Close,
+    Confirm,
+    Done,
+    Forget,
+    ListQuestions,
+    Match,
+    Order,
+    PassOn,
+    Reopen,
+    TakeDuty,
+    Teach,
+    Tell,
+)
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import (
     AskPlaces,
@@ -59,7 +86,7 @@ from clubbot.model.wants import (
     WantPerson,
     WantReminder,
 )
-from clubbot.people.duty import on_duty
+from clubbot.people.duty import on_duty, organiser
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
@@ -69,12 +96,15 @@ from clubbot.understanding.refusing import refusal
 LONGEST_PICK = 6
 # The text before was this one too: it was passed on then.
 _SAME_AGAIN = 2
+# How a text ended whose sender was told that it was too much.
+ABOVE = "above its limit"
+_LEFT_ALONE = "left alone"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
     """What is to be done about one message, and how it was understood. `spoken` is what was served, `others` what else it could have
-    meant, `about` the text that it is kept under where that is not the message's own.
+    meant, `about` the text that it is kept under where that is not the message's own, `kind` what it counts as for the limits of a phone.
     """
 
     effects: tuple[Effect, ...] = ()
@@ -88,6 +118,7 @@ class Turn:
     spoken: tuple[Spoken, ...] = ()
     others: tuple[str, ...] = ()
     about: str | None = None
+    kind: Kind | None = None
 
     @property
     def handed_over(self) -> bool:
@@ -105,7 +136,54 @@ class Turn:
 
 
 def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
-    """Decide about one message. `now` is aware; nothing is read or done beyond the arguments."""
+    """Decide about one message, within what one phone may do. `now` is aware; nothing is read or done beyond the arguments."""
+    turned = _decided(message, known, knowledge, reader, now)
+    kind = turned.kind or kind_of(turned.effects)
+    above = too_many(kind, known)
+    turned = replace(turned, kind=kind)
+    return turned if above is None else _above(above, kind, turned, known, knowledge)
+
+
+def _above(limit: Limit, kind: Kind, turned: Turn, known: Known, knowledge: Knowledge) -> Turn:
+    """What becomes of a text above its limit, as the table has it."""
+    match limit.above:
+        case "done, not answered":
+            quiet = tuple(one for one in turned.effects if not isinstance(one, Reply))
+            return replace(turned, effects=quiet)
+        case "left alone":
+            return Turn(language=turned.language, outcome=_LEFT_ALONE, kind=kind)
+        case "told once":
+            return _told_once(limit, kind, turned, known, knowledge)
+        case "counted":  # the emergency number has been told often enough; the text itself is never dropped
+            if kind != "danger":
+                return turned
+            return replace(turned, effects=tuple(one for one in turned.effects if not isinstance(one, Reply)))
+        case "added":  # it is with the others already
+            return turned
+        case _:
+            assert_never(limit.above)
+
+
+def _told_once(limit: Limit, kind: Kind, turned: Turn, known: Known, knowledge: Knowledge) -> Turn:
+    """Nothing is done; the sender hears so once an hour, and of a phone of the club's people the organiser too."""
+    if told_before(kind, known):
+        return Turn(language=turned.language, outcome=_LEFT_ALONE, kind=kind)
+    said = Voice(knowledge, turned.language).say(f"limit.{kind}", minutes=limit.within // MINUTES)
+    effects: list[Effect] = [Reply(text=said)]
+    if limit.hears == "the sender and the organiser":
+        effects += _organiser_told(known, knowledge)
+    return Turn(effects=tuple(effects), language=turned.language, outcome=ABOVE, kind=kind)
+
+
+def _organiser_told(known: Known, knowledge: Knowledge) -> list[TellPerson]:
+    """That a phone of the club's people texts more than a person would."""
+    head = organiser(knowledge)
+    person = next((one for one in knowledge.people if one.number == known.sender.number), head)
+    note = Voice(knowledge, head.language).say("limit.club_note", name=person.first_name)
+    return [TellPerson(person=head.id, number=head.number, text=note)]
+
+
+def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
     sender = known.sender
     usual = sender.language or knowledge.club.languages[0]
     text = _readable(message.text)
@@ -124,16 +202,18 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
         if keyword(text):
             return started
         return _and_the_rest(started, reader.read(text, now, started.language), text, known, knowledge, now)
-    from_the_club = _from_the_club(text, known, knowledge, reader, now)
+    of_the_club = any(one.number == sender.number for one in knowledge.people)
+    flooded = of_the_club and too_many("club's", known) is not None
+    from_the_club = None if flooded else _from_the_club(text, known, knowledge, reader, now)
     if from_the_club is not None:
         return from_the_club
-    if sounds_like_danger(text) and not _told_of_danger(known, knowledge):
+    if sounds_like_danger(text) and not is_ours(text, known):
         return _danger(text, reader.read(text, now, usual), known, knowledge, now)
     if word is not None:
         return _help(word.language if sender.language is None else usual, known, knowledge)
     if sender.opted_out:
         return _come_back(text, known, knowledge, reader, usual, now)
-    reason = quiet_reason(text, known)
+    reason = quiet_reason(text, known, of_the_club=of_the_club)
     if reason is not None:
         return _quiet(reason, known, knowledge, now)
     spoken = _answer(text, known, knowledge, reader, usual, now)
@@ -156,9 +236,9 @@ def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: dateti
     if word is not None:
         return _help(word.language if known.sender.language is None else language, known, knowledge)
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
-    handed = for_a_person(ask, reason="set aside")
+    handed = bounded(for_a_person(ask, reason="set aside"), ask)
     said = f"{handed.sentence} {ask.voice.say('handover.set_aside')}"
-    return Turn(effects=(Reply(text=said), *handed.effects), language=language, outcome="set aside")
+    return Turn(effects=(Reply(text=said), *handed.effects), language=language, outcome="set aside", kind="question")
 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
@@ -403,6 +483,10 @@ def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
 
 def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     """One reply of all results, with who we are where the sender has not been told; one hand-over even of several wants."""
+    settled = ask.known.thread is not None and not ask.known.thread.open
+    # The same again after an answer is not with anybody yet.
+    passes = ask.known.same_in_a_row < _SAME_AGAIN or settled
+    results = [bounded(one, ask) for one in results] if passes else results
     new = not ask.known.sender.introduced
     said_already = any(one.introduces for one in results)
     introduction = ask.voice.say("greeting.introduction") if new and not said_already else ""
@@ -414,8 +498,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     for one in results:
         for effect in one.effects:
             (handed if isinstance(effect, HandOver) else effects).append(effect)
-    settled = ask.known.thread is not None and not ask.known.thread.open
-    if ask.known.same_in_a_row < _SAME_AGAIN or settled:  # the same again after an answer is not with anybody yet
+    if passes:
         effects += handed[:1]
     if new:
         effects.append(Introduce())
@@ -438,16 +521,16 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
 def _stop(language: Language, text: str, known: Known, knowledge: Knowledge) -> Turn:
     """One confirmation; a second opt-out is met with silence, as the first asked for."""
     if known.sender.opted_out:
-        return Turn(language=language, served=("stop",), outcome="opted out already")
+        return Turn(language=language, served=("stop",), outcome="opted out already", kind="stop")
     said = Voice(knowledge, language).say("consent.stopped")
     effects = (Reply(text=said, asks_consent=False), OptOut(words=text), CloseChoice(), Introduce())
-    return Turn(effects=effects, language=language, served=("stop",), outcome="opted out")
+    return Turn(effects=effects, language=language, served=("stop",), outcome="opted out", kind="stop")
 
 
 def _start(language: Language, text: str, known: Known, knowledge: Knowledge) -> Turn:
     said = Voice(knowledge, language).say("consent.started")
     effects = (OptIn(words=text), Reply(text=said), Introduce())
-    return Turn(effects=effects, language=language, served=("start-again",), outcome="opted in")
+    return Turn(effects=effects, language=language, served=("start-again",), outcome="opted in", kind="start")
 
 
 def _and_the_rest(turned: Turn, reading: Reading, text: str, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
@@ -515,6 +598,7 @@ def _help(language: Language, known: Known, knowledge: Knowledge) -> Turn:
         language=language,
         served=("help",),
         outcome="answered",
+        kind="help",
     )
 
 
@@ -523,27 +607,33 @@ def _danger(text: str, reading: Reading, known: Known, knowledge: Knowledge, now
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
-    return Turn(effects=effects, language=language, outcome="danger", reading=reading)
-
-
-def _told_of_danger(known: Known, knowledge: Knowledge) -> bool:
-    """Whether the emergency number went out within the last minutes and the texts keep coming like a machine's."""
-    told = any(knowledge.club.emergency_number in said for said in known.said_lately)
-    return told and (known.same_in_a_row > 1 or known.sender.quiet_reason is not None)
+    return Turn(effects=effects, language=language, outcome="danger", reading=reading, kind="danger")
 
 
 def _quiet(reason: str, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
-    """Not answered; the person on duty is told the first time."""
+    """Not answered; the person on duty is told the first time, of a phone of the club's people its owner and the organiser."""
     usual = known.sender.language or knowledge.club.languages[0]
     if known.sender.quiet_reason is not None:
-        return Turn(language=usual, outcome="left alone")
+        return Turn(language=usual, outcome=_LEFT_ALONE, kind="flood")
+    if told_before("flood", known):
+        return Turn(effects=(GoQuiet(reason=reason),), language=usual, outcome=_LEFT_ALONE, kind="flood")
+    if any(one.number == known.sender.number for one in knowledge.people):
+        said = Reply(text=Voice(knowledge, usual).say("limit.club"))
+        effects: tuple[Effect, ...] = (GoQuiet(reason=reason), said, *_organiser_told(known, knowledge))
+        return Turn(effects=effects, language=usual, outcome=ABOVE, kind="flood")
     person = on_duty(knowledge, now).person
     theirs = Voice(knowledge, person.language)
-    note = theirs.say(
-        "quiet.note", reason=theirs.say(f"quiet.{reason}", most=MOST_TEXTS, minutes=LATELY // timedelta(minutes=1))
-    )
-    effects = (GoQuiet(reason=reason), TellPerson(person=person.id, number=person.number, text=note))
-    return Turn(effects=effects, language=usual, outcome="left alone")
+    most, minutes = _counted_for(reason)
+    note = theirs.say("quiet.note", reason=theirs.say(f"quiet.{reason}", most=most, minutes=minutes))
+    told = noted("left alone", known, TellPerson(person=person.id, number=person.number, text=note))
+    return Turn(effects=(GoQuiet(reason=reason), *told), language=usual, outcome=ABOVE, kind="flood")
+
+
+def _counted_for(reason: str) -> tuple[int, int]:
+    """The line of the table that a flood is above: so many texts in so many minutes."""
+    lines = [limit for limit in LIMITS if limit.kind == "any"]
+    limit = max(lines, key=lambda one: one.within) if reason == "hours" else min(lines, key=lambda one: one.within)
+    return limit.most, limit.within // MINUTES
 
 
 def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
@@ -561,7 +651,10 @@ def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader
     waits = served is None and open_with(ask, person) and not about_the_day(ask)
     if waits and _reads_as_answer(text, known, reader, now):
         served = plain_reply(ask, person)
-    return None if served is None else _told([served], ask, None)
+    if served is None:
+        return None
+    answers = any(isinstance(effect, AnswerQuestion) for effect in served.effects)
+    return replace(_told([served], ask, None), kind="answer" if answers else "order")
 
 
 def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
@@ -580,6 +673,8 @@ def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served |
             return teach(order, ask, person, reader)
         case Forget():
             return forget(order, ask, person)
+        case ListQuestions():
+            return listed(order, ask)
         case _:
             return obey(order, ask, person)
 

@@ -316,6 +316,10 @@ def _events_readable(file: Path, events: Iterable[EventRule], whole: set[str], f
                     file, line_of(file, ("event", place, "loop")), f'there is no loop "{event.loop}"', "use a loop's id"
                 )
             )
+        if event.most_per_sign_up < 1 or not 0 <= event.share_for_new <= 1:
+            key = "most_per_sign_up" if event.most_per_sign_up < 1 else "share_for_new"
+            mend = "write 1 or more" if key == "most_per_sign_up" else "write a share from 0 to 1, such as 0.5 for half"
+            findings.append(error(file, line_of(file, ("event", place, key)), f'"{key}" cannot be meant so', mend))
         try:
             days = rule_days(event)
         except (ValueError, TypeError) as fault:

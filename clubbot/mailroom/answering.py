@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import helpers_of
 from clubbot.conversation.ask import Ask
+from clubbot.conversation.crowd import bounded
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.turn import Turn, set_aside
@@ -23,11 +24,12 @@ from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.effects import Reply
 from clubbot.model.errors import DatabaseFault, NotRead, ReadingDown
-from clubbot.model.known import Known
+from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
 from clubbot.store.club import read_changes, read_draft, read_swaps
+from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
@@ -68,8 +70,9 @@ def find(
     overlay: Overlay,
     code: str = "",
     bookmark: Bookmark | None = None,
+    crowd: Crowd | None = None,
 ) -> Found:
-    """What is known about the sender of one message."""
+    """What is known about the sender of one message; `crowd` is what went through from all phones together."""
     message, knowledge, unread = one.message, reads.knowledge, one.begun
     volunteer = any(person.number == message.sender for person in knowledge.people)
     asked = None
@@ -90,6 +93,7 @@ def find(
         places={event.id: event.places for event in as_changed(knowledge, overlay).events},
         code=code,
         reach=read_reach(connection, asked[0], asked[1], helpers_of(knowledge), message.received_at) if asked else None,
+        crowd=crowd,
     )
     return Found(id=one.id, message=message, known=known, overlay=overlay, unread=unread)
 
@@ -114,6 +118,7 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         language=turned.language,
         outcome=turned.outcome,
         served=turned.served,
+        kind=turned.kind,
     )
 
 
@@ -140,8 +145,10 @@ def _begun(bookmark: Bookmark | None, inbox_id: int) -> Iterator[None]:
 def _faulty(message: Incoming, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
     language = known.sender.language or knowledge.club.languages[0]
     ask = Ask(text=message.text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
-    handed = for_a_person(ask, reason="fault")
-    return Turn(effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault")
+    handed = bounded(for_a_person(ask, reason="fault"), ask)
+    return Turn(
+        effects=(Reply(text=handed.sentence), *handed.effects), language=language, outcome="fault", kind="question"
+    )
 
 
 def decide_some(
@@ -155,7 +162,11 @@ def decide_some(
 
     def unit(connection: Connection) -> list[Found]:
         overlay = read_overlay(connection)
-        return [find(connection, one, reads, overlay, new_code(), bookmark) for one in waiting(connection, _AT_ONCE)]
+        # Read once for all of them: what is decided on it is looked at again when it is written.
+        crowd = read_crowd(connection, now)
+        return [
+            find(connection, one, reads, overlay, new_code(), bookmark, crowd) for one in waiting(connection, _AT_ONCE)
+        ]
 
     return [decide(one, reads, now, bookmark) for one in read(engine, unit)]
 
@@ -167,7 +178,9 @@ def write_one(
     applied = apply(connection, decided, pen, now)
     if applied == "stale":
         one = Waiting(decided.inbox_id, decided.message)
-        again = decide(find(connection, one, reads, read_overlay(connection), bookmark=bookmark), reads, now, bookmark)
+        crowd = read_crowd(connection, now)
+        found = find(connection, one, reads, read_overlay(connection), bookmark=bookmark, crowd=crowd)
+        again = decide(found, reads, now, bookmark)
         applied = apply(connection, again, pen, now)
     return applied == "written"
 

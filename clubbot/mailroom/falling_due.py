@@ -6,8 +6,9 @@ change or a second process neither loses nor doubles one.
 
 import asyncio
 import logging
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from functools import partial
 
@@ -15,6 +16,7 @@ from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import ended
 from clubbot.conversation.digest import summed_up
+from clubbot.conversation.held import KEPT_AFTER, KEPT_EVERY, alarms_note, kept_note, unanswered_note, waits_until
 from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
 from clubbot.conversation.ordering import asked_reopening, thunder_wait
@@ -24,8 +26,18 @@ from clubbot.events.days import EventDay, as_told, find
 from clubbot.events.entries import revised
 from clubbot.mailroom.answering import as_now
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import EventChange, Knowledge
-from clubbot.model.effects import AskAboutClosure, ClockEffect, EndBroadcast, SendDigest, SettleReminder, TellOf
+from clubbot.model.club import EventChange, Knowledge, Person
+from clubbot.model.effects import (
+    AskAboutClosure,
+    ClockEffect,
+    EndBroadcast,
+    SendDigest,
+    SettleReminder,
+    TellAlarms,
+    TellKept,
+    TellOf,
+)
+from clubbot.model.known import Question
 from clubbot.model.quiet import instant
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.people.duty import next_after, on_duty, organiser
@@ -37,6 +49,14 @@ from clubbot.store.broadcasts import read_ended
 from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
 from clubbot.store.digest import had_digest, nothing_to_say, read_digest
 from clubbot.store.exchanges import any_too_old, sweep_exchanges
+from clubbot.store.floods import (
+    any_swept,
+    note_alarms_told,
+    read_held,
+    read_kept,
+    sweep_through,
+    told_of_alarms,
+)
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold
@@ -67,6 +87,9 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
     if (
         any_due(connection, now)
         or any_too_old(connection, now)
+        or any_swept(connection, now)
+        or bool(_held(connection, knowledge, now))
+        or _kept(connection, knowledge, now) is not None
         or bool(read_ended(connection))
         or _digest_day(connection, knowledge, now) is not None
         or read_unanswered(connection, now, 1)
@@ -86,6 +109,8 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     done = _ask_about_closures(connection, knowledge, pen, now) + _pass_on(connection, knowledge, pen, now)
     done += _digest(connection, knowledge, pen, now)
     sweep_exchanges(connection, now)
+    sweep_through(connection, now)
+    done += _tell_held_back(connection, knowledge, pen, now)
     done += _end_broadcasts(connection, knowledge, pen, now)
     done += _tell_changes(connection, days, knowledge, pen, now)
     done += sum(_offer_on(connection, on, one, knowledge, pen, now) for on, one in days)
@@ -110,20 +135,84 @@ def _ask_about_closures(connection: Connection, knowledge: Knowledge, pen: Pen, 
     return len(asked)
 
 
+def _tell_held_back(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
+    """What was held back of alarms, one text a person; how many questions are kept, one text an hour."""
+    effects: list[ClockEffect] = list(_held(connection, knowledge, now))
+    kept = _kept(connection, knowledge, now)
+    carry_out(connection, [*effects, *([kept] if kept is not None else [])], pen, now)
+    return len(effects) + (kept is not None)
+
+
+def _held(connection: Connection, knowledge: Knowledge, now: datetime) -> list[TellAlarms]:
+    told: list[TellAlarms] = []
+    for id_, held in read_held(connection).items():
+        if waits_until(told_of_alarms(connection, id_), now) is not None:
+            continue
+        person = _person(id_, knowledge)
+        text = alarms_note(held, Voice(knowledge, person.language))
+        numbers = tuple(one.number for one in held)
+        told.append(TellAlarms(person=id_, number=person.number, text=text, questions=numbers))
+    return told
+
+
+def _kept(connection: Connection, knowledge: Knowledge, now: datetime) -> TellKept | None:
+    """The number of kept questions, where it is time; at night it waits."""
+    kept = read_kept(connection)
+    if kept.waits_since is None or kept.waits_since <= now < kept.waits_since + KEPT_AFTER:
+        return None
+    if kept.noted_at is not None and kept.noted_at <= now < kept.noted_at + KEPT_EVERY:
+        return None
+    duty = on_duty(knowledge, now)
+    if duty.resumes is not None:
+        return None
+    text = kept_note(kept.count, Voice(knowledge, duty.person.language))
+    return TellKept(person=duty.person.id, number=duty.person.number, text=text)
+
+
+def _person(id_: str, knowledge: Knowledge) -> Person:
+    """The person of that id; the organiser in the place of one who has left."""
+    return next((person for person in knowledge.people if person.id == id_), organiser(knowledge))
+
+
 def _pass_on(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
-    """What nobody has answered in time goes to the next on the roster as well, at last to the organiser; at night it waits."""
+    """What nobody has answered in time goes to the next on the roster as well, at last to the organiser; at night it waits. Alarms that
+    come due together go in one text.
+    """
     waiting = read_unanswered(connection, now, _AT_ONCE)
     within = timedelta(minutes=knowledge.club.answer_within_minutes)
+    alarms: dict[str, list[Question]] = {}
     for question in waiting:
         resumes = on_duty(knowledge, now).resumes
         taker = next_after(knowledge, question.told, now)
         if taker is None:
             goes_no_further(connection, question.number)
-        elif resumes is not None and question.reason != "danger":
+        elif question.reason == "danger":
+            alarms.setdefault(taker.id, []).append(question)
+        elif resumes is not None:
             wait_until(connection, question.number, resumes)
         else:
             carry_out(connection, [passed(question, taker, knowledge, now + within)], pen, now)
+    for id_, questions in alarms.items():
+        _pass_alarms(connection, questions, knowledge.person(id_), knowledge, pen, now)
     return len(waiting)
+
+
+def _pass_alarms(
+    connection: Connection, alarms: Sequence[Question], taker: Person, knowledge: Knowledge, pen: Pen, now: datetime
+) -> None:
+    """Alarms that nobody has answered go to one more person, in one text, and not sooner after the last than others do."""
+    until = waits_until(told_of_alarms(connection, taker.id), now)
+    if until is not None:
+        for alarm in alarms:
+            wait_until(connection, alarm.number, until)
+        return
+    later = now + timedelta(minutes=knowledge.club.answer_within_minutes)
+    told = [passed(alarm, taker, knowledge, later) for alarm in alarms]
+    if len(alarms) > 1:
+        note = unanswered_note(alarms, Voice(knowledge, taker.language))
+        told = [replace(told[0], note=note), *(replace(one, note="") for one in told[1:])]
+    carry_out(connection, told, pen, now)
+    note_alarms_told(connection, taker.id, now)
 
 
 def _digest(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:

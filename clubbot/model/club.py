@@ -26,6 +26,11 @@ class Club:
     texted who did not write just now, but for what cannot wait. `texts_a_minute` is the pace of a text to many people,
     `text_part_price` what one part costs, in the club's money. `digest` is how often the organiser is told how it went, at `digest_at`; weekly
     on Sundays. After `keep_texts_days` the words of texts are no longer kept.
+
+    So that a crowd of forged numbers drowns nobody: `questions_an_hour_new` questions of numbers that were never seen before are passed on
+    singly, `questions_an_hour_known` of the others, the rest is kept and listed. Where `many_new_sign_ups` such numbers signed up for a
+    day within an hour, further ones are asked to confirm once their share of the places is given (`EventRule.share_for_new`), or, where
+    places are not limited, once `new_people_an_hour` people came in that way.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -45,6 +50,10 @@ class Club:
     texts_a_minute: int = 60
     text_part_price: float = 0
     keep_texts_days: int = 365
+    questions_an_hour_new: int = 12
+    questions_an_hour_known: int = 40
+    many_new_sign_ups: int = 5
+    new_people_an_hour: int = 30
     check_by: date | None = None
 
     @cached_property
@@ -147,7 +156,8 @@ class EventRule:
 
     With `one_entry` who comes is in for all its days, as for a tournament of a weekend. A place that comes free is held
     `offer_minutes` for the next in line. Reminders go out at `remind_evening_before` on the evening before (false: none) and
-    `remind_hours_before` it begins (0: none).
+    `remind_hours_before` it begins (0: none). One phone signs up `most_per_sign_up` people at most. Where many numbers that were never seen
+    before sign up at once, `share_for_new` of the places (0.5 is half) are given to them without asking once more.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -167,6 +177,8 @@ class EventRule:
     rsvp_opens: date | None = None
     rsvp_closes: time | None = None
     one_entry: bool = False
+    most_per_sign_up: int = 12
+    share_for_new: float = 0.5
     offer_minutes: int = 120
     remind_evening_before: time | Literal[False] = time(18)
     remind_hours_before: float = 2

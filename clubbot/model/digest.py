@@ -15,7 +15,8 @@ class Doubt:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Digest:
     """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
-    those that were misread, as their writers told us. `blanked_parts` is what went out and of which the words are no longer kept.
+    those that were misread, as their writers told us. `blanked_parts` is what went out and of which the words are no longer kept;
+    `kept` of the open questions were told to nobody singly.
     """
 
     texts: int
@@ -28,3 +29,4 @@ class Digest:
     unclear: tuple[str, ...]
     doubts: tuple[Doubt, ...] = ()
     blanked_parts: int = 0
+    kept: int = 0

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from clubbot.model.club import Closure, Swap
 from clubbot.model.deeds import Draft, TeachDeed
@@ -39,7 +39,8 @@ class TellPerson:
 class HandOver:
     """The message waits for a person: kept until somebody has dealt with it. `note` is what that person is told; the mark
     U+E000 in it stands for the number that the question gets when it is written down. The note goes out at `due`; at `next_at` the
-    next on the roster is told too. With `again` it is no new question but one that goes on.
+    next on the roster is told too. With `again` it is no new question but one that goes on. `kept`: nobody is told of it singly, since too
+    many came at once; it is counted, listed and told of by number.
     """
 
     reason: str
@@ -49,11 +50,31 @@ class HandOver:
     due: datetime | None = None
     next_at: datetime | None = None
     again: int | None = None
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddToAlarm:
+    """One more text of somebody who has just cried for help; the person who was told hears of it with the next note."""
+
+    number: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetThrough:
+    """One more of this kind from all phones together went through, `people` of them in it. Where `most` have within that time, meanwhile,
+    the message is decided again.
+    """
+
+    kind: str
+    people: int = 1
+    most: int | None = None
+    within: timedelta = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PassQuestion:
-    """A question goes to one more person, with a note; `next_at` is when it goes further if nobody answers, None for never."""
+    """A question goes to one more person, with a note ("" where another's note tells of it too); `next_at` is when it goes further if nobody answers, None for never."""
 
     number: int
     person: str
@@ -414,6 +435,25 @@ class SendDigest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TellAlarms:
+    """What was held back of alarms is told to one person in one text: of these questions."""
+
+    person: str
+    number: str
+    text: str
+    questions: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellKept:
+    """How many questions are kept is told to one person, once."""
+
+    person: str
+    number: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AskAboutClosure:
     """Somebody has been asked whether a closure is over; `key` is there once."""
 
@@ -434,6 +474,8 @@ ClockEffect = (
     | SettleReminder
     | KeepRevision
     | AskAboutClosure
+    | TellAlarms
+    | TellKept
 )
 
 Effect = (
@@ -483,4 +525,8 @@ Effect = (
     | AskToTeach
     | KeepTaught
     | ForgetTaught
+    | AddToAlarm
+    | LetThrough
+    | TellAlarms
+    | TellKept
 )

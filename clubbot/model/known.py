@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from clubbot.model.club import Closure
 from clubbot.model.deeds import Draft
@@ -24,7 +24,9 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sender:
-    """What is kept about the person texting. `textable` is False where the number is none that can be texted."""
+    """What is kept about the person texting. `textable` is False where the number is none that can be texted; `first_seen` is None
+    where this is the first text.
+    """
 
     number: str
     textable: bool = True
@@ -34,11 +36,14 @@ class Sender:
     introduced: bool = False
     quiet_reason: str | None = None
     lists: frozenset[str] = frozenset()
+    first_seen: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """A question that was passed to people of the club: to whom so far, and who settled it, if anybody."""
+    """A question that was passed to people of the club: to whom so far, and who settled it, if anybody. One that is `kept` was told to
+    nobody singly, since too many came at once.
+    """
 
     number: int
     language: Language
@@ -49,6 +54,7 @@ class Question:
     answer: str | None = None
     reason: str = ""
     opted_out: bool = False
+    kept: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,12 +91,51 @@ class Contact:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Thread:
-    """The sender's own question that is still open, or was answered within a day, and the person who has it."""
+    """The sender's own question that is still open, or was answered within a day, and the person who has it; `kept` as of a question."""
 
     number: int
     person: str
     open: bool = True
     reason: str = ""
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Alarm:
+    """The sender's cry for help of the last minutes: its question, who was told, whether it is still open."""
+
+    number: int
+    person: str
+    open: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Earlier:
+    """An earlier text of the sender within the last hour: its kind, how long before this one, whether it was told that it was too much."""
+
+    kind: str
+    ago: timedelta
+    told: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Through:
+    """What went through of one kind within the last hour: how many texts, of how many people, and how many of the texts in the last minutes."""
+
+    texts: int = 0
+    people: int = 0
+    lately: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Crowd:
+    """What went through of late from all phones together, by kind."""
+
+    through: Mapping[str, Through] = field(default_factory=dict)
+
+    def of(self, kind: str) -> Through:
+        """What went through of this kind."""
+        return self.through.get(kind, Through())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +160,8 @@ class Known:
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
     code, `proposal` one that somebody else has put to the sender, `code` one that nobody could guess, for a new one; both only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one; `finder` and `owner` are
-    the phones of those whom the sender was put in touch with.
+    the phones of those whom the sender was put in touch with. `earlier` are the sender's texts of the last hour before this one, `alarm`
+    the sender's cry for help of the last ten minutes, `crowd` what went through of late from all phones together.
     """
 
     sender: Sender
@@ -143,3 +189,6 @@ class Known:
     finder: Contact | None = None
     owner: Contact | None = None
     asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)
+    earlier: tuple[Earlier, ...] = ()
+    alarm: Alarm | None = None
+    crowd: Crowd = Crowd()

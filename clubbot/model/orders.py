@@ -140,6 +140,13 @@ class Match:
     other: int
 
 
+@dataclass(frozen=True, slots=True)
+class ListQuestions:
+    """The questions that wait are to be shown, a few at a time: those of this page."""
+
+    page: int = 1
+
+
 Order = (
     Close
     | Reopen
@@ -157,4 +164,5 @@ Order = (
     | Teach
     | Forget
     | Match
+    | ListQuestions
 )

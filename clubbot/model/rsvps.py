@@ -9,8 +9,8 @@ from clubbot.model.messages import Language
 State = Literal["coming", "waiting", "maybe", "off"]
 ReminderKind = Literal["evening", "hours", "asked"]
 # What a bare "yes", "no" or number would answer: an offer of places, whether a maybe is coming now, whether the day that we named
-# instead will do, how many are coming.
-Awaits = Literal["", "offer", "maybe", "this", "number"]
+# instead will do, how many are coming, whether somebody whom we have never heard of is sure while many sign up at once.
+Awaits = Literal["", "offer", "maybe", "this", "number", "sure"]
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -125,7 +125,8 @@ class Party:
 @dataclass(frozen=True, slots=True)
 class Rsvp:
     """Coming, not coming, maybe, or something about it has changed. `on` is the event day where it is settled which; else `event` and
-    `when` tell what the text says of it. `stand_in` is who comes in the sender's place; `every` where all days of an event are meant.
+    `when` tell what the text says of it. `stand_in` is who comes in the sender's place; `every` where all days of an event are meant;
+    `confirmed` where the sender has said so twice.
     """
 
     kind: RsvpKind
@@ -135,6 +136,7 @@ class Rsvp:
     stand_in: str | None = None
     on: DayId | None = None
     every: bool = False
+    confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

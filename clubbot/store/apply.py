@@ -10,6 +10,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.effects import (
     QUESTION_NUMBER,
+    AddToAlarm,
     AnswerQuestion,
     AskAboutClosure,
     AskToTeach,
@@ -33,6 +34,7 @@ from clubbot.model.effects import (
     KeepRevision,
     KeepRsvp,
     KeepTaught,
+    LetThrough,
     NoteDoubt,
     OpenChoice,
     OpenDraft,
@@ -54,6 +56,8 @@ from clubbot.model.effects import (
     StartBroadcast,
     Subscribe,
     SwapDuty,
+    TellAlarms,
+    TellKept,
     TellOf,
     TellPerson,
     TryDraft,
@@ -77,6 +81,14 @@ from clubbot.store.club import (
 )
 from clubbot.store.digest import keep_digest
 from clubbot.store.exchanges import forget_exchange, keep_exchange, note_doubt
+from clubbot.store.floods import (
+    add_to_alarm,
+    has_room,
+    keep_through,
+    note_alarms_told,
+    note_held_told,
+    note_kept_told,
+)
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.outbox import put_out
 from clubbot.store.reminders import plan, settle
@@ -103,6 +115,7 @@ class Decided:
     language: Language
     outcome: str
     served: tuple[str, ...]
+    kind: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,25 +136,27 @@ def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> 
     """
     if not still_waiting(connection, decided.inbox_id):
         return "answered already"
-    if not _still_stands(connection, decided.effects):
+    if not _still_stands(connection, decided.effects, now):
         return "stale"
     _meet(connection, decided, now)
     for place, effect in enumerate(decided.effects):
         _write(connection, effect, place, decided, pen, now)
-    mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now)
+    mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now, decided.kind)
     return "written"
 
 
 def carry_out(connection: Connection, effects: Sequence[ClockEffect], pen: Pen, now: datetime) -> bool:
     """Write what the clock has brought about; False, and nothing written, where the places have changed meanwhile."""
-    if not _still_stands(connection, effects):
+    if not _still_stands(connection, effects, now):
         return False
     for effect in effects:
         _write_of_days(connection, effect, pen, now)
     return True
 
 
-def _still_stands(connection: Connection, effects: Sequence[Effect]) -> bool:
+def _still_stands(connection: Connection, effects: Sequence[Effect], now: datetime) -> bool:
+    if not all(has_room(connection, effect, now) for effect in effects if isinstance(effect, LetThrough)):
+        return False
     seen = {(effect.on, effect.seen) for effect in effects if isinstance(effect, KeepRsvp)}
     if not all(still_at(connection, on, version) for on, version in seen):
         return False
@@ -247,6 +262,8 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | AskToTeach()
             | KeepTaught()
             | ForgetTaught()
+            | AddToAlarm()
+            | LetThrough()
         ):
             _write_order(connection, effect, decided, pen, now)
         case (
@@ -259,6 +276,8 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | PassQuestion()
             | EndBroadcast()
             | SendDigest()
+            | TellAlarms()
+            | TellKept()
         ):
             _write_of_days(connection, effect, pen, now)
         case _:
@@ -282,13 +301,19 @@ OrderEffect = (
     | AskToTeach
     | KeepTaught
     | ForgetTaught
+    | AddToAlarm
+    | LetThrough
 )
 
 
 def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, pen: Pen, now: datetime) -> None:
-    """What somebody of the club has told us to do, and what people reported."""
+    """What somebody of the club has told us to do, what people reported, and what is counted."""
     number = decided.message.sender
     match effect:
+        case AddToAlarm(number=question):
+            _add_to_alarm(connection, question, decided, now)
+        case LetThrough():
+            keep_through(connection, effect, now)
         case OpenDraft(draft=draft):
             open_draft(connection, number, draft)
         case TryDraft():
@@ -358,6 +383,15 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
         case SendDigest(day=day, number=number, text=text):
             if keep_digest(connection, day, now):
                 _send(connection, f"digest:{day}", number, text, False, pen, now)
+        case TellAlarms(person=person, number=number, text=text, questions=numbers):
+            # While the clock is set back two may fall into one second: the numbers tell them apart.
+            key = f"alarms:{person}:{now.timestamp():.6f}:{numbers[0] if numbers else 0}"
+            _send(connection, key, number, text, False, pen, now)
+            note_held_told(connection, numbers)
+            note_alarms_told(connection, person, now)
+        case TellKept(person=person, number=number, text=text):
+            _send(connection, f"kept:{person}:{now.timestamp():.6f}", number, text, False, pen, now)
+            note_kept_told(connection, now)
         case EndBroadcast(broadcast=broadcast, number=number, text=text):
             _send(connection, f"broadcast:{broadcast}:ended", number, text, False, pen, now)
             end(connection, broadcast)
@@ -402,10 +436,17 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
         "reason": effect.reason,
         "person": effect.person,
         "asked_at": now,
-        "told": effect.person,
+        "told": "" if effect.kept else effect.person,
         "next_at": effect.next_at,
+        "state": "kept" if effect.kept else "told",
+        "cried_at": now if effect.reason == "danger" else None,
+        "held": int(effect.kept and effect.reason == "danger"),
     }
     number = connection.execute(_QUESTION, row).scalar_one()
+    if effect.kept:
+        return
+    if effect.reason == "danger":
+        note_alarms_told(connection, effect.person, now)
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
     _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due)
@@ -415,26 +456,44 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
     """The asker goes on. While it is open those who were told still have it, with all that was written; what was answered begins anew with
     the person who answered.
     """
+    is_open, so_far, _ = _before(connection, number)
+    values: dict[str, object] = {"inbox_id": decided.inbox_id, "answered_at": None, "so_far": so_far}
+    if effect.kept:  # those who were told still have it, with all that was written; what was answered waits in the list
+        values |= {} if is_open else {"told": "", "state": "kept", "noted_at": None, "next_at": None}
+        connection.execute(update(questions).where(questions.c.number == number).values(values))
+        return
+    values |= {
+        "person": effect.person,
+        "told": _with(connection, number, effect.person) if is_open else effect.person,
+        "next_at": effect.next_at,
+        "state": "told",
+    }
+    connection.execute(update(questions).where(questions.c.number == number).values(values))
+    if effect.reason == "detail":
+        note_alarms_told(connection, effect.person, now)
+    note = effect.note.replace(QUESTION_NUMBER, str(number))
+    _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
+
+
+# What an asker wrote before is shown in part only, and a flood of it is not kept twice.
+_LONGEST_SO_FAR = 2000
+
+
+def _before(connection: Connection, number: int) -> tuple[bool, str, str]:
+    """Whether a question is open, all that was written to it before as long as it is, and its state."""
     before = connection.execute(
-        select(questions.c.answered_at, questions.c.so_far, inbox.c.text)
+        select(questions.c.answered_at, questions.c.so_far, questions.c.state, inbox.c.text)
         .join(inbox, inbox.c.id == questions.c.inbox_id)
         .where(questions.c.number == number)
     ).one()
     is_open = before.answered_at is None
-    connection.execute(
-        update(questions)
-        .where(questions.c.number == number)
-        .values(
-            inbox_id=decided.inbox_id,
-            answered_at=None,
-            person=effect.person,
-            told=_with(connection, number, effect.person) if is_open else effect.person,
-            so_far=f"{before.so_far}{before.text} / " if is_open else "",
-            next_at=effect.next_at,
-        )
-    )
-    note = effect.note.replace(QUESTION_NUMBER, str(number))
-    _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
+    so_far = f"{before.so_far}{before.text} / "[:_LONGEST_SO_FAR] if is_open else ""
+    return is_open, so_far, before.state
+
+
+def _add_to_alarm(connection: Connection, number: int, decided: Decided, now: datetime) -> None:
+    _, so_far, _ = _before(connection, number)
+    add_to_alarm(connection, number, so_far, decided.inbox_id, now)
 
 
 def _with(connection: Connection, number: int, person: str) -> str:
@@ -450,6 +509,8 @@ def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: 
         .where(questions.c.number == effect.number)
         .values(told=names, next_at=effect.next_at, person=effect.person)
     )
+    if not effect.note:
+        return
     _send(
         connection,
         f"question:{effect.number}:{effect.person}:{int(now.timestamp())}",

@@ -7,6 +7,7 @@ from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.digest import Digest
 from clubbot.store.exchanges import read_doubts
+from clubbot.store.floods import read_kept
 from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
 
 _MOST = 200
@@ -57,4 +58,5 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
         unclear=tuple(unclear),
         doubts=read_doubts(connection, since, until),
         blanked_parts=blanked or 0,
+        kept=read_kept(connection).count,
     )

@@ -71,9 +71,22 @@ def note_begun(connection: Connection, inbox_id: int) -> None:
     connection.execute(update(inbox).where(inbox.c.id == inbox_id, inbox.c.state == "waiting").values(state="begun"))
 
 
-def mark_answered(connection: Connection, inbox_id: int, outcome: str, served: Sequence[str], now: datetime) -> None:
+def mark_answered(
+    connection: Connection,
+    inbox_id: int,
+    outcome: str,
+    served: Sequence[str],
+    now: datetime,
+    kind: str | None = None,
+) -> None:
     """The effects are written: the message is done with."""
-    values = {"state": "answered", "answered_at": now, "outcome": outcome, "served": " ".join(served) or None}
+    values = {
+        "state": "answered",
+        "answered_at": now,
+        "outcome": outcome,
+        "served": " ".join(served) or None,
+        "kind": kind,
+    }
     connection.execute(_ANSWERED, {"inbox_id": inbox_id, **values})
 
 

@@ -5,14 +5,16 @@ from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, bindparam, or_, select
 
+from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
-from clubbot.model.known import Asked, Known, Question, Reach, Sender, Thread
+from clubbot.model.known import Alarm, Asked, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.club import proposed_to, read_draft, read_taught
 from clubbot.store.exchanges import read_exchange
+from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
@@ -20,6 +22,8 @@ from clubbot.store.tables import closures, inbox, open_choices, outbox, people, 
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25
+# What a text of an hour ago is answered with is said now; what was said a day ahead of it was said before a clock was set back.
+_ANSWERED_WITHIN = timedelta(hours=1)
 # Event days go by their date in the rule; one that was moved may be held weeks later, and "no-shows" is asked after the day.
 _DAYS_BACK = timedelta(days=60)
 
@@ -27,19 +31,13 @@ _DAYS_BACK = timedelta(days=60)
 _PERSON = select(people).where(people.c.number == bindparam("sender"))
 _LISTS = select(subscriptions.c.list_id).where(subscriptions.c.number == bindparam("sender"))
 _ASKED = select(open_choices).where(open_choices.c.number == bindparam("sender"))
-_TEXTS_LATELY = (
-    select(inbox.c.text)
-    .where(
-        inbox.c.sender == bindparam("sender"),
-        inbox.c.received_at > bindparam("since"),
-        inbox.c.id <= bindparam("inbox_id"),
-    )
-    .order_by(inbox.c.id.desc())
-    .limit(_LOOK_BACK)
-)
 _SAID_LATELY = (
     select(outbox.c.text)
-    .where(outbox.c.recipient == bindparam("sender"), outbox.c.created_at > bindparam("since"))
+    .where(
+        outbox.c.recipient == bindparam("sender"),
+        outbox.c.created_at > bindparam("since"),
+        outbox.c.created_at <= bindparam("until"),
+    )
     .order_by(outbox.c.seq.desc())
     .limit(_LOOK_BACK)
 )
@@ -63,8 +61,10 @@ _THREAD = (
         questions.c.asked_at > bindparam("since"),
     )
     .order_by(questions.c.number.desc())
-    .limit(1)
+    .limit(bindparam("most"))
 )
+# An alarm of the last minutes is among the sender's last questions.
+_LAST_QUESTIONS = 20
 # So long what an asker writes goes to the same person.
 THREAD_FOR = timedelta(days=1)
 
@@ -79,12 +79,16 @@ def read_known(
     places: Mapping[str, int | None],
     code: str = "",
     reach: Reach | None = None,
+    crowd: Crowd | None = None,
 ) -> Known:
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
-    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for.
+    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `crowd`
+    what went through from all phones together where that has been read already.
     """
-    lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
-    texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
+    at = message.received_at
+    lately = {"sender": message.sender, "since": at - LATELY, "until": at + _ANSWERED_WITHIN}
+    texts = read_texts(connection, message, inbox_id)
+    thread, alarm = _threads(connection, message)
     since = (message.received_at - _DAYS_BACK).date()
     days = read_counts(connection, since)
     mine = read_mine(connection, message.sender, since) if days else {}
@@ -92,12 +96,12 @@ def read_known(
         sender=_sender(connection, message.sender, textable),
         asked=_asked(connection, message.sender),
         exchange=read_exchange(connection, message.sender, message.received_at),
-        texts_lately=len(texts),
-        same_in_a_row=_same_in_a_row(texts, message.text),
+        texts_lately=len(texts.lately),
+        same_in_a_row=_same_in_a_row(texts.lately, message.text),
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
         closures=_closures(connection, message.received_at),
         questions=_questions(connection, message.received_at) if volunteer else {},
-        thread=_thread(connection, message),
+        thread=thread,
         days=days,
         rsvps=mine,
         lines=_lines(connection, days, mine, places),
@@ -114,6 +118,9 @@ def read_known(
         finder=read_finder(connection, message.sender, message.received_at),
         owner=read_owner(connection, message.sender, message.received_at),
         asked_reminders=read_asked(connection, message.sender, since),
+        earlier=texts.earlier,
+        alarm=alarm,
+        crowd=read_crowd(connection, at) if crowd is None else crowd,
     )
 
 
@@ -143,6 +150,7 @@ def _sender(connection: Connection, number: str, textable: bool) -> Sender:
         opted_out=bool(row.opted_out),
         introduced=bool(row.introduced),
         quiet_reason=row.quiet_reason,
+        first_seen=row.first_seen_at,
         lists=frozenset(connection.execute(_LISTS, {"sender": number}).scalars()),
     )
 
@@ -191,24 +199,35 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
             number=row.number,
             language=row.language,
             words=row.so_far + row.text,
-            told=tuple(row.told.split()) or (row.person,),
+            told=tuple(row.told.split()) or (() if row.state == "kept" else (row.person,)),
             asked_at=row.asked_at,
             answered_by=row.answered_by if row.answered_at is not None else None,
             answer=row.answer,
             reason=row.reason,
             opted_out=bool(row.opted_out),
+            kept=row.state == "kept",
         )
         for row in connection.execute(_QUESTIONS, {"since": at - THREAD_FOR})
     }
 
 
-def _thread(connection: Connection, message: Incoming) -> Thread | None:
-    row = connection.execute(
-        _THREAD, {"sender": message.sender, "since": message.received_at - THREAD_FOR}
-    ).one_or_none()
-    if row is None:
-        return None
+def _threads(connection: Connection, message: Incoming) -> tuple[Thread | None, Alarm | None]:
+    """The sender's last question, and the last cry for help."""
+    at = message.received_at
+    values = {"sender": message.sender, "since": at - THREAD_FOR, "most": _LAST_QUESTIONS}
+    rows = connection.execute(_THREAD, values).all()
+    if not rows:
+        return None, None
+    row = rows[0]
     open_still = row.answered_at is None
-    return Thread(
-        number=row.number, person=row.person if open_still else row.answered_by, open=open_still, reason=row.reason
+    thread = Thread(
+        number=row.number,
+        person=row.person if open_still else row.answered_by,
+        open=open_still,
+        reason=row.reason,
+        kept=row.state == "kept",
     )
+    cried = next((one for one in rows if one.reason == "danger"), None)
+    if cried is None or not at - ALARM_WITHIN < cried.cried_at <= at + _ANSWERED_WITHIN:
+        return thread, None
+    return thread, Alarm(cried.number, cried.person, cried.answered_at is None)

@@ -65,6 +65,7 @@ inbox = Table(
     Column("answered_at", Moment),
     Column("outcome", String(60)),
     Column("served", String(200)),
+    Column("kind", String(12)),  # what it was, for the limits of one phone
     UniqueConstraint("channel", "their_id"),
     UniqueConstraint("channel", "delivery_id"),
     Index("ix_inbox_state_id", "state", "id"),
@@ -189,9 +190,36 @@ questions = Table(
     Column("next_at", Moment),  # when the next on the roster is told too
     Column("answer", Text),  # the words of the last answer, for teaching
     Column("so_far", Text, nullable=False, server_default=text("''")),  # what the asker wrote before, while it was open
+    Column("state", String(8), nullable=False, server_default=text("'told'")),  # "kept": told to nobody singly
+    Column(
+        "held", Integer, nullable=False, server_default="0"
+    ),  # texts of an alarm that its person is still to be told of
+    Column("cried_at", Moment),  # the last text of an alarm
+    Column("noted_at", Moment),  # when the number of kept questions was told with this one among them
     Index("ix_questions_answered_at", "answered_at"),
     Index("ix_questions_next_at", "next_at"),
     Index("ix_questions_asker", "asker"),
+    Index("ix_questions_held", "held"),
+    Index("ix_questions_state_answered_at", "state", "answered_at"),
+)
+
+# When somebody of the club was last told of alarms: the next text about them waits two minutes.
+alarms_told = Table(
+    "alarms_told",
+    metadata,
+    Column("person", String(60), primary_key=True),
+    Column("at", Moment, nullable=False),
+)
+
+# What went through of late that all phones together may do so many times an hour; swept.
+let_through = Table(
+    "let_through",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("kind", String(80), nullable=False),
+    Column("people", Integer, nullable=False),
+    Column("at", Moment, nullable=False),
+    Index("ix_let_through_at", "at"),
 )
 
 closures = Table(

@@ -1,6 +1,7 @@
 """Two ask for the last place at the same moment: one gets it, the other waits; nobody is lost, no place is given twice."""
 
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from threading import Barrier
 
@@ -39,6 +40,14 @@ def all_answered(engine: Engine, handbook: Handbook) -> None:
 
 def states(engine: Engine) -> dict[str, tuple[str, int]]:
     return {row["number"]: (row["state"], row["people"]) for row in rows(engine, rsvps)}
+
+
+@pytest.fixture
+def handbook(handbook: Handbook) -> Handbook:
+    """The demo club, where one phone may sign up so many and no crowd of new numbers is asked to confirm."""
+    events = tuple(replace(one, most_per_sign_up=TAKEN) for one in handbook.knowledge.events)
+    club = replace(handbook.knowledge.club, many_new_sign_ups=1_000)
+    return replace(handbook, knowledge=replace(handbook.knowledge, events=events, club=club))
 
 
 @pytest.fixture

@@ -156,7 +156,9 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
 
     @rule(asker=an_asker)
     def call_for_help(self, asker: str) -> None:
-        """Told at once, at any hour."""
+        """Told at once, at any hour. What follows within minutes is counted: tests/conversation/test_alarms.py."""
+        if any(one.danger for one in self.asked.values()):
+            return
         self.let_pass(MINUTE)
         person = "odile" if is_night(self.now) else on_duty(self.now)
         self.asked[len(self.asked) + 1] = Asked(

@@ -276,7 +276,10 @@ CHANGES = [
 
 @cache
 def demo_club() -> Handbook:
-    return open_handbook(ROOT / "knowledge", usual_folder())
+    """The demo club, where no crowd of new numbers is asked to confirm: that is tested in tests/conversation/test_crowds.py."""
+    book = open_handbook(ROOT / "knowledge", usual_folder())
+    club = replace(book.knowledge.club, many_new_sign_ups=1_000_000)
+    return replace(book, knowledge=replace(book.knowledge, club=club))
 
 
 def with_places(handbook: Handbook, places: int) -> Handbook:

@@ -1,7 +1,7 @@
 """The one pen: what each effect writes, all of it or nothing, and once."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, time, timedelta
 from typing import Any, get_args
 
@@ -12,6 +12,7 @@ from clubbot.model.club import Closure, Swap
 from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
 from clubbot.model.effects import (
     QUESTION_NUMBER,
+    AddToAlarm,
     AnswerQuestion,
     AskAboutClosure,
     AskToTeach,
@@ -34,6 +35,7 @@ from clubbot.model.effects import (
     KeepRevision,
     KeepRsvp,
     KeepTaught,
+    LetThrough,
     NoteDoubt,
     OpenChoice,
     OpenDraft,
@@ -55,6 +57,8 @@ from clubbot.model.effects import (
     StartBroadcast,
     Subscribe,
     SwapDuty,
+    TellAlarms,
+    TellKept,
     TellOf,
     TellPerson,
     TryDraft,
@@ -86,6 +90,7 @@ from tests.store.builders import JONAS, LEE, PRIYA, Row, a_pen, decided, done, k
 
 LATER = NOON + timedelta(minutes=1)
 HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a question")
+CRIED = HandOver(reason="danger", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a cry")
 ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=LATER)
 SAID = KeepExchange(
     text="how much is league", language="en", wants=(Spoken(want="league", event="dusk-league"),), others=("buy",)
@@ -583,6 +588,58 @@ CASES = [
         before=(KeepTaught(deed=TAUGHT),),
         effect=ForgetTaught(number=1),
         writes={"taught": [{"number": 1, "asked": "can my cat come", "at": NOON, "forgotten_at": LATER}]},
+    ),
+    Case(
+        effect=CRIED,
+        writes={
+            "questions": [{"number": 1, "state": "told", "told": "jonas", "held": 0, "cried_at": LATER}],
+            "outbox": [a_text_out(JONAS, "Q1: a cry", "question:1", asks_consent=0)],
+            "alarms_told": [{"person": "jonas", "at": LATER}],
+        },
+    ),
+    Case(
+        effect=replace(CRIED, kept=True),
+        writes={"questions": [{"number": 1, "state": "kept", "told": "", "held": 1, "cried_at": LATER}]},
+    ),
+    Case(
+        effect=replace(HANDED, kept=True),
+        writes={"questions": [{"number": 1, "state": "kept", "told": "", "held": 0, "cried_at": None}]},
+    ),
+    Case(
+        before=(HANDED,),
+        effect=replace(HANDED, again=1, kept=True),
+        writes={"questions": [{"number": 1, "state": "told", "told": "jonas", "so_far": "is it open / "}]},
+    ),
+    Case(
+        before=(HANDED, SettleQuestion(number=1, person="jonas")),
+        effect=replace(HANDED, again=1, kept=True),
+        writes={"questions": [{"number": 1, "state": "kept", "told": "", "answered_at": None}]},
+    ),
+    Case(
+        before=(CRIED,),
+        effect=AddToAlarm(number=1),
+        writes={"questions": [{"number": 1, "held": 1, "so_far": "is it open / ", "cried_at": LATER}]},
+    ),
+    Case(
+        effect=LetThrough(kind="question of new", people=1, most=12),
+        writes={"let_through": [{"kind": "question of new", "people": 1, "at": LATER}]},
+    ),
+    Case(
+        before=(CRIED, AddToAlarm(number=1)),
+        effect=TellAlarms(person="jonas", number=JONAS, text="1 more.", questions=(1,)),
+        writes={
+            "questions": [{"number": 1, "held": 0, "state": "told"}],
+            "outbox": [{"recipient": JONAS, "text": "1 more.", "asks_consent": 0}],
+            "alarms_told": [{"person": "jonas", "at": LATER}],
+        },
+    ),
+    Case(
+        before=(replace(HANDED, kept=True),),
+        effect=TellKept(person="jonas", number=JONAS, text="1 is kept."),
+        writes={
+            "questions": [{"number": 1, "state": "kept", "noted_at": LATER}],
+            "outbox": [{"recipient": JONAS, "text": "1 is kept.", "asks_consent": 0}],
+        },
     ),
 ]
 

@@ -80,6 +80,7 @@ def test_what_was_kept_of_a_person_is_known(engine: Engine) -> None:
             opted_out=True,
             quiet_reason="echo",
             lists=frozenset({"course-news", "event-news"}),
+            first_seen=NOON - HOUR,
         )
         == known(engine).sender
     )

@@ -19,6 +19,7 @@ from clubbot.model.orders import (
     Forget,
     GoOnSending,
     HoldSending,
+    ListQuestions,
     Match,
     Order,
     PassOn,
@@ -52,6 +53,12 @@ _SETTLED = re.compile(
 _TEACHES = re.compile(rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?")
 _FORGETS = re.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
 _SAME_DISC = re.compile(r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)")
+# "list", "open questions 2", "liste des questions".
+_LISTS = re.compile(
+    r"(?:(?:list|show|read)(?: (?:me|all|the|open|waiting|kept|of|my))* questions|list|(?:the |all |open |waiting |kept )*questions(?: (?:waiting|left|open))?"
+    r"|(?:which|what) questions (?:are )?(?:open|waiting|left)|(?:la )?liste(?: des questions)?|(?:les |toutes les )?questions(?: (?:en attente|ouvertes|qui attendent))?"
+    r"|(?:montre|montrez|donne|donnez)(?: moi)?(?: la liste des| les) questions|quelles questions (?:attendent|sont ouvertes))(?: (?:page )?(?P<page>\d{1,3}))?"
+)
 
 
 class Orders:
@@ -114,6 +121,8 @@ class Orders:
             return Teach(_number(found["number"]))
         if (found := _SAME_DISC.fullmatch(bare)) is not None:
             return Match(int(found["one"]), int(found["other"]))
+        if (found := _LISTS.fullmatch(bare)) is not None:
+            return ListQuestions(max(1, _number(found["page"]) or 1))
         return Forget(int(found["number"])) if (found := _FORGETS.fullmatch(bare)) is not None else None
 
 
