@@ -4,11 +4,12 @@ import asyncio
 import contextlib
 import logging
 import secrets
+import time
 import uuid
 from collections.abc import AsyncIterator, Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import partial
 
 import aiohttp
@@ -55,18 +56,28 @@ class Clock:
 
     def __init__(self, demo: DemoClock | None) -> None:
         self._demo = demo
-        self._began = wall_clock()
+        self._began = time.monotonic()
+        self._steady_before = 0.0
 
     def __call__(self) -> datetime:
         """The time, UTC."""
         if self._demo is None:
             return wall_clock()
-        return (self._demo.start + (wall_clock() - self._began) * self._demo.speed).astimezone(UTC)
+        return (self._demo.start + timedelta(seconds=self._since_begun())).astimezone(UTC)
+
+    def steady(self) -> float:
+        """Seconds that pass as on this clock, but are never set forward or back."""
+        return self._steady_before + self._since_begun()
 
     def run_at(self, speed: float) -> None:
         """From now on run so many times as fast as the real clock, which itself cannot be hurried."""
         if self._demo is not None:
-            self._demo, self._began = DemoClock(self(), speed), wall_clock()
+            passed, began = self._since_begun(), time.monotonic()
+            start = self._demo.start + timedelta(seconds=passed)
+            self._demo, self._began, self._steady_before = DemoClock(start, speed), began, self._steady_before + passed
+
+    def _since_begun(self) -> float:
+        return (time.monotonic() - self._began) * (self._demo.speed if self._demo is not None else 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +106,7 @@ async def serving(settings: Settings) -> AsyncIterator[Serving]:
 
         session = await stack.enter_async_context(aiohttp.ClientSession(auto_decompress=False))
         gateway = HttpGateway(session, settings.gateway_url, settings.gateway_secret.get_secret_value(), wall_clock)
-        sending = Sending(store, gateway.send, clock, quiet=lambda: quiet_hours(shelf.current.knowledge))
+        sending = Sending(store, gateway.send, clock, clock.steady, quiet=lambda: quiet_hours(shelf.current.knowledge))
         beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
         stack.callback(beside.shutdown)
         # A thread of its own: what falls due must not wait behind answers, nor they behind it.

@@ -171,7 +171,8 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
     number = decided.message.sender
     match effect:
         case Reply(text=text, asks_consent=asks):
-            _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now)
+            # What is said also to those who have opted out (danger, HELP, the confirmation itself) waits behind nothing.
+            _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now, urgent=not asks)
         case TellPerson(number=theirs, text=text, due=due):
             # Somebody who has opted out of the club's texts still holds the role that this is told for.
             _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, False, pen, now, due)
@@ -377,6 +378,8 @@ def _send(
     pen: Pen,
     now: datetime,
     due: datetime | None = None,
+    *,
+    urgent: bool = False,
 ) -> None:
     put_out(
         connection,
@@ -388,6 +391,7 @@ def _send(
         asks_consent=asks_consent,
         now=now,
         due=due,
+        urgent=urgent,
     )
 
 
@@ -408,7 +412,8 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
     number = connection.execute(_QUESTION, row).scalar_one()
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
-    _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due)
+    urgent = effect.reason == "danger"
+    _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due, urgent=urgent)
 
 
 def _again(connection: Connection, effect: HandOver, number: int, decided: Decided, pen: Pen, now: datetime) -> None:
@@ -416,7 +421,7 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
     the person who answered.
     """
     before = connection.execute(
-        select(questions.c.answered_at, questions.c.so_far, inbox.c.text)
+        select(questions.c.answered_at, questions.c.so_far, questions.c.reason, inbox.c.text)
         .join(inbox, inbox.c.id == questions.c.inbox_id)
         .where(questions.c.number == number)
     ).one()
@@ -434,7 +439,9 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
         )
     )
     note = effect.note.replace(QUESTION_NUMBER, str(number))
-    _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
+    urgent = "danger" in {before.reason, effect.reason}
+    key = f"question:{number}:{decided.inbox_id}"
+    _send(connection, key, effect.number, note, False, pen, now, effect.due, urgent=urgent)
 
 
 def _with(connection: Connection, number: int, person: str) -> str:
@@ -445,6 +452,7 @@ def _with(connection: Connection, number: int, person: str) -> str:
 
 def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: datetime) -> None:
     names = _with(connection, effect.number, effect.person)
+    reason = connection.execute(select(questions.c.reason).where(questions.c.number == effect.number)).scalar_one()
     connection.execute(
         update(questions)
         .where(questions.c.number == effect.number)
@@ -459,6 +467,7 @@ def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: 
         pen,
         now,
         effect.due,
+        urgent=reason == "danger",
     )
 
 
@@ -480,7 +489,7 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, decided: De
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
     key = f"answer:{effect.number}:{decided.inbox_id}"
-    _send(connection, key, asked.asker, effect.text, asks_consent, pen, now)
+    _send(connection, key, asked.asker, effect.text, asks_consent, pen, now, urgent=not asks_consent)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:
