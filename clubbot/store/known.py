@@ -31,7 +31,7 @@ _TEXTS_LATELY = (
     select(inbox.c.text)
     .where(
         inbox.c.sender == bindparam("sender"),
-        inbox.c.received_at > bindparam("since"),
+        inbox.c.received_at.between(bindparam("since"), bindparam("until")),
         inbox.c.id <= bindparam("inbox_id"),
     )
     .order_by(inbox.c.id.desc())
@@ -39,7 +39,9 @@ _TEXTS_LATELY = (
 )
 _SAID_LATELY = (
     select(outbox.c.text)
-    .where(outbox.c.recipient == bindparam("sender"), outbox.c.created_at > bindparam("since"))
+    .where(
+        outbox.c.recipient == bindparam("sender"), outbox.c.created_at.between(bindparam("since"), bindparam("until"))
+    )
     .order_by(outbox.c.seq.desc())
     .limit(_LOOK_BACK)
 )
@@ -83,11 +85,13 @@ def read_known(
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
     a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for.
     """
-    lately = {"sender": message.sender, "since": message.received_at - LATELY, "inbox_id": inbox_id}
+    # Not before, and, where the clock has been set back meanwhile, not long after: nobody is mute for a day because of it.
+    since, until = message.received_at - LATELY, message.received_at + LATELY
+    lately = {"sender": message.sender, "since": since, "until": until, "inbox_id": inbox_id}
     texts = connection.execute(_TEXTS_LATELY, lately).scalars().all()
-    since = (message.received_at - _DAYS_BACK).date()
-    days = read_counts(connection, since)
-    mine = read_mine(connection, message.sender, since) if days else {}
+    first_day = (message.received_at - _DAYS_BACK).date()
+    days = read_counts(connection, first_day)
+    mine = read_mine(connection, message.sender, first_day) if days else {}
     return Known(
         sender=_sender(connection, message.sender, textable),
         asked=_asked(connection, message.sender),
@@ -101,8 +105,8 @@ def read_known(
         days=days,
         rsvps=mine,
         lines=_lines(connection, days, mine, places),
-        came=read_came(connection, message.sender, since) if days else {},
-        names=read_names(connection, since) if volunteer else {},
+        came=read_came(connection, message.sender, first_day) if days else {},
+        names=read_names(connection, first_day) if volunteer else {},
         talk=read_talk(connection, message.sender),
         draft=read_draft(connection, message.sender) if volunteer else None,
         proposal=read_draft(connection, proposed_to(message.sender)) if volunteer else None,
@@ -113,7 +117,7 @@ def read_known(
         next_report=next_report(connection),
         finder=read_finder(connection, message.sender, message.received_at),
         owner=read_owner(connection, message.sender, message.received_at),
-        asked_reminders=read_asked(connection, message.sender, since),
+        asked_reminders=read_asked(connection, message.sender, first_day),
     )
 
 
