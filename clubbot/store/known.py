@@ -31,7 +31,8 @@ _TEXTS_LATELY = (
     select(inbox.c.text)
     .where(
         inbox.c.sender == bindparam("sender"),
-        inbox.c.received_at.between(bindparam("since"), bindparam("until")),
+        inbox.c.received_at > bindparam("since"),
+        inbox.c.received_at <= bindparam("until"),
         inbox.c.id <= bindparam("inbox_id"),
     )
     .order_by(inbox.c.id.desc())
@@ -40,7 +41,9 @@ _TEXTS_LATELY = (
 _SAID_LATELY = (
     select(outbox.c.text)
     .where(
-        outbox.c.recipient == bindparam("sender"), outbox.c.created_at.between(bindparam("since"), bindparam("until"))
+        outbox.c.recipient == bindparam("sender"),
+        outbox.c.created_at > bindparam("since"),
+        outbox.c.created_at <= bindparam("until"),
     )
     .order_by(outbox.c.seq.desc())
     .limit(_LOOK_BACK)
