@@ -2,21 +2,25 @@
 
 import asyncio
 import contextlib
+import errno
 import logging
 import secrets
+import time
 import uuid
 from collections.abc import AsyncIterator, Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import partial
 from pathlib import Path
 
 import aiohttp
 from aiohttp import web
 
+from clubbot.channels.door import LONGEST_SILENCE, MOST_CALLERS, Door
 from clubbot.channels.gateway import HttpGateway
 from clubbot.channels.problems import as_problems
+from clubbot.channels.tally import OnceAMinute, Tally
 from clubbot.channels.webhook import Webhook
 from clubbot.conversation.occasions import quiet_hours
 from clubbot.handbook.beside import KEEPER, HandbookBeside
@@ -41,12 +45,19 @@ from clubbot.store.outbox import release_claims
 from clubbot.store.revisions import read_revisions
 from clubbot.store.store import Store, open_engine, read
 
+try:
+    import resource
+except ImportError:  # not every machine limits what a process may open
+    resource = None  # type: ignore[assignment]
+
 log = logging.getLogger(__name__)
 
 # How often changed knowledge files are looked for, in real seconds. A file is taken up once it was still for one look.
 _LOOK_SECONDS = 2.0
 # However fast a demo's clock runs, the machine has other things to do.
 _SHORTEST_TICK = 0.02
+# Databases, logs, the gateway's connections, and those that the machine has taken and we have yet to turn away (128 at once).
+_FILES_OF_OURS = 256
 _DIGITS_AS_LETTERS = str.maketrans("0123456789", "ghijklmnop")
 
 
@@ -60,18 +71,28 @@ class Clock:
 
     def __init__(self, demo: DemoClock | None) -> None:
         self._demo = demo
-        self._began = wall_clock()
+        self._began = time.monotonic()
+        self._steady_before = 0.0
 
     def __call__(self) -> datetime:
         """The time, UTC."""
         if self._demo is None:
             return wall_clock()
-        return (self._demo.start + (wall_clock() - self._began) * self._demo.speed).astimezone(UTC)
+        return (self._demo.start + timedelta(seconds=self._since_begun())).astimezone(UTC)
+
+    def steady(self) -> float:
+        """Seconds that pass as on this clock, but are never set forward or back."""
+        return self._steady_before + self._since_begun()
 
     def run_at(self, speed: float) -> None:
         """From now on run so many times as fast as the real clock, which itself cannot be hurried."""
         if self._demo is not None:
-            self._demo, self._began = DemoClock(self(), speed), wall_clock()
+            passed, began = self._since_begun(), time.monotonic()
+            start = self._demo.start + timedelta(seconds=passed)
+            self._demo, self._began, self._steady_before = DemoClock(start, speed), began, self._steady_before + passed
+
+    def _since_begun(self) -> float:
+        return (time.monotonic() - self._began) * (self._demo.speed if self._demo is not None else 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +129,7 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
 
         session = await stack.enter_async_context(aiohttp.ClientSession(auto_decompress=False))
         gateway = HttpGateway(session, settings.gateway_url, settings.gateway_secret.get_secret_value(), wall_clock)
-        sending = Sending(store, gateway.send, clock, quiet=lambda: quiet_hours(handbook.knowledge))
+        sending = Sending(store, gateway.send, clock, clock.steady, quiet=lambda: quiet_hours(handbook.knowledge))
         beside = ThreadPoolExecutor(1, thread_name_prefix="answering")
         stack.callback(beside.shutdown)
         # A thread of its own: what falls due must not wait behind answers, nor they behind it.
@@ -139,8 +160,15 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
         clockwork.start()
         stack.callback(clockwork.stop)
 
+        tally = Tally()
+        stack.callback(tally.close)
         webhook = Webhook(
-            settings.inbound_secrets, intake.take, intake.report, lambda: handbook.knowledge.club.country, clock
+            settings.inbound_secrets,
+            intake.take,
+            intake.report,
+            lambda: handbook.knowledge.club.country,
+            clock,
+            tally.note,
         )
 
         async def revisions() -> Mapping[tuple[str, date | None], Revision]:
@@ -150,7 +178,7 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
             return read(engine, partial(as_now, knowledge=handbook.knowledge))
 
         calendar = CalendarFeed(knowledge_now, revisions, clock)
-        port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()])
+        port = await listen(stack, settings, [*webhook.routes(), *calendar.routes()], tally)
         log.info("listening on %s:%d", settings.host, port)
         yield Serving(settings.host, port, clock, handbook, due.wake, failed)
 
@@ -172,21 +200,68 @@ def _tick(demo: DemoClock | None) -> float:
     return max(_SHORTEST_TICK, min(TICK_SECONDS, 60 / demo.speed))
 
 
-async def listen(stack: contextlib.AsyncExitStack, settings: Settings, routes: Iterable[web.AbstractRouteDef]) -> int:
+async def listen(
+    stack: contextlib.AsyncExitStack,
+    settings: Settings,
+    routes: Iterable[web.AbstractRouteDef],
+    tally: Tally | None = None,
+) -> int:
     """Serve the routes until the stack unwinds; the port, which the machine chooses where the settings say 0."""
-    app = web.Application(middlewares=[as_problems])
+    _once_a_minute(stack)
+    if tally is None:
+        tally = Tally()
+        stack.callback(tally.close)
+    door = Door(tally.note, most=_most_callers())
+    app = web.Application(middlewares=[door.middleware, as_problems])
     app.add_routes(routes)
     # What is signed and measured is the bytes that travel; a packed body is none of ours.
-    runner = web.AppRunner(app, access_log=None, shutdown_timeout=5, auto_decompress=False)
+    runner = web.AppRunner(
+        app,
+        access_log=None,
+        shutdown_timeout=5,
+        auto_decompress=False,
+        keepalive_timeout=LONGEST_SILENCE,
+        lingering_time=2,
+    )
     await runner.setup()
     stack.push_async_callback(runner.cleanup)
-    site = web.TCPSite(runner, settings.host, settings.port)
+    assert runner.server is not None
     try:
-        await site.start()
+        listening = await asyncio.get_running_loop().create_server(
+            door.factory(runner.server), settings.host, settings.port
+        )
     except OSError as fault:
         where = f"{settings.host}:{settings.port}"
-        raise SettingsFault(f"cannot listen on {where} ({fault.strerror}); set CLUBBOT_HOST or CLUBBOT_PORT") from fault
-    return int(runner.addresses[0][1])
+        said = "the address is in use" if fault.errno == errno.EADDRINUSE else fault.strerror
+        raise SettingsFault(f"cannot listen on {where} ({said}); set CLUBBOT_HOST or CLUBBOT_PORT") from fault
+    door.open()
+    stack.callback(door.close)
+    stack.callback(listening.close)
+    return int(listening.sockets[0].getsockname()[1])
+
+
+def _most_callers() -> int:
+    """As many connections as we want, or as the machine has room for beside the files that we open ourselves."""
+    if resource is None:
+        return MOST_CALLERS
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = MOST_CALLERS + _FILES_OF_OURS
+    if soft != resource.RLIM_INFINITY and soft < wanted:
+        if hard != resource.RLIM_INFINITY:
+            wanted = min(wanted, hard)
+        with contextlib.suppress(OSError, ValueError):
+            resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, hard))
+            soft = wanted
+        return max(16, min(MOST_CALLERS, soft - _FILES_OF_OURS))
+    return MOST_CALLERS
+
+
+def _once_a_minute(stack: contextlib.AsyncExitStack) -> None:
+    """What others log of every request that they cannot read, or connection that they cannot take, must not fill a disk."""
+    for name in ("aiohttp.server", "asyncio", "clubbot.channels.problems"):
+        logger, seldom = logging.getLogger(name), OnceAMinute(time.monotonic)
+        logger.addFilter(seldom)
+        stack.callback(logger.removeFilter, seldom)
 
 
 def _beside(file: Path | None) -> Path | None:

@@ -22,6 +22,8 @@ TOO_OLD = timedelta(hours=24)
 # A wait asked for is taken as at least this, so that "Retry-After: 0" does not become a busy loop, and at most an hour a time.
 LEAST_WAIT = timedelta(seconds=1)
 LONGEST_WAIT = timedelta(hours=1)
+# Danger and the confirmation of an opt-out ask again this soon, however long a wait is asked for.
+URGENT_WAIT = timedelta(seconds=5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +49,18 @@ def asked_to_wait(refused: Refused) -> timedelta | None:
     return timedelta(seconds=min(max(refused.wait, LEAST_WAIT.total_seconds()), LONGEST_WAIT.total_seconds()))
 
 
-def after_refusal(text: Outgoing, refused: Refused, now: datetime) -> Again | GiveUp:
-    """What to do about a text that was not taken; `text.attempts` are those that failed before this one."""
+def after_refusal(text: Outgoing, refused: Refused, now: datetime, age: timedelta | None = None) -> Again | GiveUp:
+    """What to do about a text that was not taken; `text.attempts` are those that failed before this one. `age` is how old it is, where
+    the clock was set since it was written.
+    """
+    age = now - text.created_at if age is None else age
     wait = asked_to_wait(refused)
     if wait is not None:
-        again = Again(now + wait, counts=False)
+        again = Again(now + (min(wait, URGENT_WAIT) if text.urgent else wait), counts=False)
     elif text.attempts < len(DELAYS):
         again = Again(now + DELAYS[text.attempts], counts=True)
     else:
         return GiveUp(f"not taken after {text.attempts + 1} attempts: {refused.reason}")
-    if again.at - text.created_at > TOO_OLD:
+    if age + (again.at - now) > TOO_OLD:
         return GiveUp(f"not taken within {TOO_OLD // timedelta(hours=1)} hours: {refused.reason}")
     return again

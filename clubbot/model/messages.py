@@ -49,7 +49,7 @@ class DeliveryReport:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outgoing:
-    """One text on its way out; the id stays the same however often it is tried."""
+    """One text on its way out; the id stays the same however often it is tried. `urgent` is what waits behind nothing."""
 
     id: str
     recipient: str
@@ -58,6 +58,7 @@ class Outgoing:
     parts: tuple[str, ...]
     attempts: int
     created_at: datetime
+    urgent: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -186,7 +186,8 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
     number = decided.message.sender
     match effect:
         case Reply(text=text, asks_consent=asks):
-            _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now)
+            # What is said also to those who have opted out (danger, HELP, the confirmation itself) waits behind nothing.
+            _send(connection, f"reply:{decided.inbox_id}:{place}", number, text, asks, pen, now, urgent=not asks)
         case TellPerson(number=theirs, text=text, due=due):
             # Somebody who has opted out of the club's texts still holds the role that this is told for.
             _send(connection, f"tell:{decided.inbox_id}:{place}", theirs, text, False, pen, now, due)
@@ -386,7 +387,7 @@ def _write_of_days(connection: Connection, effect: ClockEffect, pen: Pen, now: d
         case TellAlarms(person=person, number=number, text=text, questions=numbers):
             # While the clock is set back two may fall into one second: the numbers tell them apart.
             key = f"alarms:{person}:{now.timestamp():.6f}:{numbers[0] if numbers else 0}"
-            _send(connection, key, number, text, False, pen, now)
+            _send(connection, key, number, text, False, pen, now, urgent=True)
             note_held_told(connection, numbers)
             note_alarms_told(connection, person, now)
         case TellKept(person=person, number=number, text=text):
@@ -411,6 +412,8 @@ def _send(
     pen: Pen,
     now: datetime,
     due: datetime | None = None,
+    *,
+    urgent: bool = False,
 ) -> None:
     put_out(
         connection,
@@ -422,6 +425,7 @@ def _send(
         asks_consent=asks_consent,
         now=now,
         due=due,
+        urgent=urgent,
     )
 
 
@@ -449,14 +453,15 @@ def _hand_over(connection: Connection, effect: HandOver, decided: Decided, pen: 
         note_alarms_told(connection, effect.person, now)
     note = effect.note.replace(QUESTION_NUMBER, str(number))
     # A volunteer who has opted out of the club's texts is still on the roster: the note is their duty, not news.
-    _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due)
+    urgent = effect.reason == "danger"
+    _send(connection, f"question:{number}", effect.number, note, False, pen, now, effect.due, urgent=urgent)
 
 
 def _again(connection: Connection, effect: HandOver, number: int, decided: Decided, pen: Pen, now: datetime) -> None:
     """The asker goes on. While it is open those who were told still have it, with all that was written; what was answered begins anew with
     the person who answered.
     """
-    is_open, so_far, _ = _before(connection, number)
+    is_open, so_far, reason = _before(connection, number)
     values: dict[str, object] = {"inbox_id": decided.inbox_id, "answered_at": None, "so_far": so_far}
     if effect.kept:  # those who were told still have it, with all that was written; what was answered waits in the list
         values |= {} if is_open else {"told": "", "state": "kept", "noted_at": None, "next_at": None}
@@ -472,7 +477,9 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
     if effect.reason == "detail":
         note_alarms_told(connection, effect.person, now)
     note = effect.note.replace(QUESTION_NUMBER, str(number))
-    _send(connection, f"question:{number}:{decided.inbox_id}", effect.number, note, False, pen, now, effect.due)
+    urgent = "danger" in {reason, effect.reason}
+    key = f"question:{number}:{decided.inbox_id}"
+    _send(connection, key, effect.number, note, False, pen, now, effect.due, urgent=urgent)
 
 
 # What an asker wrote before is shown in part only, and a flood of it is not kept twice.
@@ -480,15 +487,15 @@ _LONGEST_SO_FAR = 2000
 
 
 def _before(connection: Connection, number: int) -> tuple[bool, str, str]:
-    """Whether a question is open, all that was written to it before as long as it is, and its state."""
+    """Whether a question is open, all that was written to it before as long as it is, and why it was asked."""
     before = connection.execute(
-        select(questions.c.answered_at, questions.c.so_far, questions.c.state, inbox.c.text)
+        select(questions.c.answered_at, questions.c.so_far, questions.c.reason, inbox.c.text)
         .join(inbox, inbox.c.id == questions.c.inbox_id)
         .where(questions.c.number == number)
     ).one()
     is_open = before.answered_at is None
     so_far = f"{before.so_far}{before.text} / "[:_LONGEST_SO_FAR] if is_open else ""
-    return is_open, so_far, before.state
+    return is_open, so_far, before.reason
 
 
 def _add_to_alarm(connection: Connection, number: int, decided: Decided, now: datetime) -> None:
@@ -504,6 +511,7 @@ def _with(connection: Connection, number: int, person: str) -> str:
 
 def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: datetime) -> None:
     names = _with(connection, effect.number, effect.person)
+    reason = connection.execute(select(questions.c.reason).where(questions.c.number == effect.number)).scalar_one()
     connection.execute(
         update(questions)
         .where(questions.c.number == effect.number)
@@ -520,6 +528,7 @@ def _pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: 
         pen,
         now,
         effect.due,
+        urgent=reason == "danger",
     )
 
 
@@ -541,7 +550,7 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, decided: De
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
     key = f"answer:{effect.number}:{decided.inbox_id}"
-    _send(connection, key, asked.asker, effect.text, asks_consent, pen, now)
+    _send(connection, key, asked.asker, effect.text, asks_consent, pen, now, urgent=not asks_consent)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:

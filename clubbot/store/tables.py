@@ -90,11 +90,12 @@ outbox = Table(
     Column("asks_consent", Integer, nullable=False),
     Column("sent_at", Moment),
     Column("reason", Text),
-    Column("after", Integer, nullable=False, server_default="0"),  # 1 for what every reply overtakes
+    # -1 for what waits behind nothing (danger, the confirmation of an opt-out), 1 for what every reply overtakes
+    Column("after", Integer, nullable=False, server_default="0"),
     Column("by_day", Integer, nullable=False, server_default="0"),  # not in the quiet hours, however late it is
     Column("broadcast", Integer),
     Column("parts", Integer),  # how many it was charged as, once its words are no longer kept
-    Index("ix_outbox_state_due_at", "state", "due_at"),
+    Index("ix_outbox_state_after_due_at", "state", "after", "due_at"),
     Index("ix_outbox_recipient_state_seq", "recipient", "state", "seq"),
     Index("ix_outbox_recipient_created_at", "recipient", "created_at"),
     Index("ix_outbox_broadcast_state", "broadcast", "state"),

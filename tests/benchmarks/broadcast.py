@@ -137,7 +137,7 @@ async def running(engine: Engine, handbook: Handbook, clock: Clock, pen: Pen) ->
             found.taken += 1
             return Taken()
 
-        sending = Sending(store, take, clock)
+        sending = Sending(store, take, clock, clock.steady)
         answering = Answering(engine, store, lambda: handbook, lambda: pen, clock, beside, sending.wake, new_code)
         due = FallingDue(engine, store, lambda: handbook.knowledge, lambda: pen, clock, beside_the_clock, sending.wake)
         found = Running(engine, store, Intake(store, answering.wake), sending, clock)

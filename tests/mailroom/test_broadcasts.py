@@ -70,7 +70,9 @@ class House:
         self.engine, self.handbook, self.clock = engine, handbook, clock
         self.store, self.line, self.pen = Store(engine, own_thread=False), Line(), a_pen()
         codes = itertools.count(1001)
-        self.sending = Sending(self.store, self.line.send, clock, quiet=lambda: quiet_hours(self.handbook.knowledge))
+        self.sending = Sending(
+            self.store, self.line.send, clock, clock.steady, quiet=lambda: quiet_hours(self.handbook.knowledge)
+        )
         self.answering = Answering(
             engine, self.store, lambda: self.handbook, lambda: self.pen, clock, None, _nothing, lambda: f"{next(codes)}"
         )

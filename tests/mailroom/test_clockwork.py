@@ -87,3 +87,15 @@ async def test_a_day_of_missed_ticks_is_made_up_for_by_one() -> None:
     clockwork.stop()
 
     assert sleeper.woken == 1
+
+
+async def test_a_clock_set_back_by_a_day_stops_no_ticks() -> None:
+    """As the scheduler finds itself then: its next tick is a day ahead of the clock."""
+    one, other = Sleeper(enough=3), Sleeper(enough=3)
+    clockwork = Clockwork(one.wake, other.wake, seconds=0.05)
+    clockwork.start()
+    for job in clockwork._scheduler.get_jobs():  # its own clock cannot be handed in
+        job.modify(next_run_time=wall_clock() + timedelta(days=1))
+    await woken(one)
+    await woken(other)
+    clockwork.stop()

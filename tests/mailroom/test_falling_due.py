@@ -135,7 +135,7 @@ class House:
         self.due = FallingDue(
             self.engine, self.store, lambda: self.knowledge, lambda: self.pen, clock, None, self._ring
         )
-        self.sending = Sending(self.store, self.line.send, clock)
+        self.sending = Sending(self.store, self.line.send, clock, clock.steady)
 
     def _ring(self) -> None:
         self.rung += 1

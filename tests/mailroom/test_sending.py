@@ -52,7 +52,7 @@ async def store(engine: Engine) -> AsyncIterator[Store]:
 
 @pytest.fixture
 def sending(store: Store, line: Line, clock: HandClock) -> Sending:
-    return Sending(store, line.send, clock)
+    return Sending(store, line.send, clock, clock.steady)
 
 
 async def all_due(sending: Sending) -> None:
@@ -86,7 +86,7 @@ async def test_what_is_sent_is_not_sent_again(sending: Sending, engine: Engine, 
 
 
 async def test_with_nothing_due_nothing_is_tried(sending: Sending, engine: Engine) -> None:
-    to_go(engine, "later", at=NOON + SECOND)
+    to_go(engine, "later", due=NOON + SECOND)
 
     assert await sending.send_due() == 0
 
@@ -344,7 +344,7 @@ async def test_two_sendings_on_one_database_send_each_text_once(engine: Engine, 
     for number in range(60):
         to_go(engine, f"text {number}", to=f"+19025550{number % 40:03}")
     await asyncio.gather(
-        *(all_due(Sending(store, line.send, clock)) for store, line in zip(stores, lines, strict=True))
+        *(all_due(Sending(store, line.send, clock, clock.steady)) for store, line in zip(stores, lines, strict=True))
     )
     for store in stores:
         await store.close()
@@ -357,7 +357,7 @@ async def test_two_sendings_on_one_database_send_each_text_once(engine: Engine, 
 async def test_a_text_on_its_way_in_a_process_that_was_killed_goes_out_again_after_its_time(
     sending: Sending, store: Store, engine: Engine, line: Line, clock: HandClock
 ) -> None:
-    await killed_on_the_way(Sending(store, line.send, clock), engine, line)
+    await killed_on_the_way(Sending(store, line.send, clock, clock.steady), engine, line)
     clock.forward(CLAIM_FOR - SECOND)
     await all_due(sending)
     assert line.texts == ["one"]
@@ -370,7 +370,7 @@ async def test_a_text_on_its_way_in_a_process_that_was_killed_goes_out_again_aft
 async def test_it_goes_out_again_at_once_at_a_start(
     sending: Sending, store: Store, engine: Engine, line: Line, clock: HandClock
 ) -> None:
-    await killed_on_the_way(Sending(store, line.send, clock), engine, line)
+    await killed_on_the_way(Sending(store, line.send, clock, clock.steady), engine, line)
     await store.write(release_claims)
     await all_due(sending)
 
@@ -429,7 +429,7 @@ async def test_a_fault_of_the_database_is_said_and_waited_out(
     engine: Engine, line: Line, clock: HandClock, caplog: pytest.LogCaptureFixture
 ) -> None:
     to_go(engine, "one")
-    loop = await running(Sending(Faltering(engine, own_thread=False), line.send, clock))
+    loop = await running(Sending(Faltering(engine, own_thread=False), line.send, clock, clock.steady))
     await until(lambda: state_of(engine, "one") == "sent")
     await ended(loop)
 

@@ -81,9 +81,17 @@ def done(engine: Engine, *effects: Effect, pen: Pen | None = None, at: datetime 
 
 
 def to_go(
-    engine: Engine, text: str, *, to: str = KIM, id: str = "", asks_consent: bool = True, at: datetime = NOON
+    engine: Engine,
+    text: str,
+    *,
+    to: str = KIM,
+    id: str = "",
+    asks_consent: bool = True,
+    at: datetime = NOON,
+    due: datetime | None = None,
+    urgent: bool = False,
 ) -> str:
-    """A text that waits to go out; its id."""
+    """A text that waits to go out, written `at` and due then or planned for later; its id."""
     known_as = id or f"msg of {text}"
     with engine.begin() as connection:
         put_out(
@@ -95,6 +103,8 @@ def to_go(
             text=text,
             asks_consent=asks_consent,
             now=at,
+            due=due,
+            urgent=urgent,
         )
     return known_as
 

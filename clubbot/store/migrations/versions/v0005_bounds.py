@@ -1,5 +1,5 @@
 """What makes it hold: the kind of each text, questions that are kept and alarms that are counted; how many parts a text was sent in once its
-words are no longer kept.
+words are no longer kept; what is due found class by class, urgent texts first.
 """
 
 import sqlalchemy as sa
@@ -13,6 +13,8 @@ down_revision = "0004"
 
 def upgrade() -> None:
     """New tables, columns and indexes; nothing kept before is touched."""
+    op.create_index("ix_outbox_state_after_due_at", "outbox", ["state", "after", "due_at"], unique=False)
+    op.drop_index("ix_outbox_state_due_at", table_name="outbox")
     op.add_column("outbox", sa.Column("parts", sa.Integer(), nullable=True))
     op.add_column("inbox", sa.Column("kind", sa.String(length=12), nullable=True))
     op.add_column(
