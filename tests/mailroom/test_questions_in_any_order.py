@@ -381,10 +381,19 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         assert kept == {number: (one.asker, one.settled_by) for number, one in self.asked.items()}
 
     def no_question_is_lost(self) -> None:
-        """Each text of an asker was quoted to a helper, and each open question is with somebody."""
+        """Each text of an asker was quoted to a helper, or, where it goes on with an alarm, counted and kept with it; each open question
+        is with somebody.
+        """
         notes = [row["text"] for row in rows(self.club.engine, outbox) if row["key"].startswith("question:")]
-        assert [words for words in self.words if not any(f'"{words}"' in note for note in notes)] == []
+        alarms = [row["so_far"] for row in rows(self.club.engine, questions) if row["reason"] == "danger"]
+        alarms += [row["text"] for row in rows(self.club.engine, inbox) if row["id"] in self.last_of_alarms()]
+        unquoted = [words for words in self.words if not any(f'"{words}"' in note for note in notes)]
+        assert [words for words in unquoted if not any(words in kept for kept in alarms)] == []
         assert all(one.holders for one in self.asked.values())
+
+    def last_of_alarms(self) -> set[int]:
+        """The numbers in the inbox of the texts that alarms went on with last."""
+        return {row["inbox_id"] for row in rows(self.club.engine, questions) if row["reason"] == "danger"}
 
     def answers_reach_whom_they_must_and_once(self) -> None:
         texts = [row for row in rows(self.club.engine, outbox) if row["key"].startswith("answer:")]
