@@ -24,7 +24,7 @@ from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
-from clubbot.store.club import read_changes, read_draft, read_swaps
+from clubbot.store.club import read_changes, read_draft, read_suspended, read_swaps
 from clubbot.store.inbox import waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
@@ -39,10 +39,11 @@ _AT_ONCE = 32
 
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
     """The knowledge with what was changed by text laid over the files."""
-    changes, swaps = read_changes(connection), read_swaps(connection)
-    if not changes and not swaps:
+    changes, swaps, phones = read_changes(connection), read_swaps(connection), read_suspended(connection)
+    if not changes and not swaps and not phones:
         return knowledge
-    return replace(knowledge, events=overlaid(knowledge.events, changes), swaps=swaps)
+    suspended = frozenset(one.id for one in knowledge.people if one.number in phones)
+    return replace(knowledge, events=overlaid(knowledge.events, changes), swaps=swaps, suspended=suspended)
 
 
 def current(connection: Connection, handbook: Handbook) -> Handbook:
@@ -88,6 +89,7 @@ def decide(inbox_id: int, message: Incoming, known: Known, handbook: Handbook, n
         language=turned.language,
         outcome=turned.outcome,
         served=turned.served,
+        code=known.code,
     )
 
 
@@ -119,7 +121,7 @@ def write_one(connection: Connection, decided: Decided, handbook: Handbook, pen:
     applied = apply(connection, decided, pen, now)
     if applied == "stale":
         book = current(connection, handbook)
-        known = known_of(connection, decided.inbox_id, decided.message, book)
+        known = known_of(connection, decided.inbox_id, decided.message, book, decided.code)
         again = decide(decided.inbox_id, decided.message, known, book, now)
         applied = apply(connection, again, pen, now)
     return applied == "written"

@@ -246,6 +246,7 @@ class Knowledge:
     facts: Mapping[Language, Mapping[str, str]] = field(repr=False)
     examples: tuple[Example, ...] = field(repr=False)
     swaps: tuple[Swap, ...] = ()
+    suspended: frozenset[str] = frozenset()  # ids of people whose phone takes no orders, since NOT ME
 
     def event(self, event_id: str) -> EventRule:
         """The event of that id; KeyError where there is none."""

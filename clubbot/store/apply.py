@@ -12,7 +12,7 @@ from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
     AskAboutClosure,
-    AskToTeach,
+    BringBack,
     CallOffDay,
     ClockEffect,
     CloseChoice,
@@ -40,6 +40,7 @@ from clubbot.model.effects import (
     OptOut,
     PassQuestion,
     PlanReminders,
+    Propose,
     PutInTouch,
     Record,
     Relay,
@@ -53,27 +54,32 @@ from clubbot.model.effects import (
     SpeakOf,
     StartBroadcast,
     Subscribe,
+    Suspend,
     SwapDuty,
+    TakeBackAnswer,
     TellOf,
     TellPerson,
-    TryDraft,
+    TryCode,
     Unsubscribe,
 )
 from clubbot.model.messages import Incoming, Language
 from clubbot.store.broadcasts import end, go_on, hold, start_broadcast
 from clubbot.store.club import (
+    bring_back,
     call_off_day,
     close_course,
     close_draft,
     forget_taught,
+    keep_sent_answer,
     keep_swap,
     keep_taught,
+    keep_wrong_code,
     note_asked,
     open_draft,
     proposed_to,
     record,
     reopen_course,
-    try_draft,
+    suspend,
 )
 from clubbot.store.digest import keep_digest
 from clubbot.store.exchanges import forget_exchange, keep_exchange, note_doubt
@@ -103,6 +109,7 @@ class Decided:
     language: Language
     outcome: str
     served: tuple[str, ...]
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,7 +239,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             )
         case (
             OpenDraft()
-            | TryDraft()
+            | TryCode()
+            | Suspend()
+            | BringBack()
+            | TakeBackAnswer()
             | CloseDraft()
             | Record()
             | CloseCourse()
@@ -244,7 +254,7 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | KeepReport()
             | PutInTouch()
             | Relay()
-            | AskToTeach()
+            | Propose()
             | KeepTaught()
             | ForgetTaught()
         ):
@@ -267,7 +277,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
 
 OrderEffect = (
     OpenDraft
-    | TryDraft
+    | TryCode
+    | Suspend
+    | BringBack
+    | TakeBackAnswer
     | CloseDraft
     | Record
     | CloseCourse
@@ -279,7 +292,7 @@ OrderEffect = (
     | KeepReport
     | PutInTouch
     | Relay
-    | AskToTeach
+    | Propose
     | KeepTaught
     | ForgetTaught
 )
@@ -291,8 +304,14 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
     match effect:
         case OpenDraft(draft=draft):
             open_draft(connection, number, draft)
-        case TryDraft():
-            try_draft(connection, number)
+        case TryCode():
+            keep_wrong_code(connection, number, now)
+        case Suspend(person=person):
+            suspend(connection, number, person, now)
+        case BringBack():
+            bring_back(connection, number)
+        case TakeBackAnswer():
+            _take_back(connection, effect, decided, pen, now)
         case CloseDraft(proposal=proposal):
             close_draft(connection, proposed_to(number) if proposal else number)
         case Record(person=person, what=what):
@@ -327,9 +346,9 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             )
         case Relay(number=theirs, text=text):
             _send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
-        case AskToTeach(number=theirs, draft=draft, text=text):
+        case Propose(number=theirs, draft=draft, text=text):
             open_draft(connection, proposed_to(theirs), draft)
-            _send(connection, f"teach:{decided.inbox_id}", theirs, text, False, pen, now)
+            _send(connection, f"proposed:{decided.inbox_id}", theirs, text, False, pen, now)
         case KeepTaught(deed=deed):
             keep_taught(connection, deed, now)
         case ForgetTaught(number=taught_number):
@@ -477,10 +496,36 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, decided: De
     ).one()
     _settle_question(connection, effect.number, effect.person, now)
     connection.execute(update(questions).where(questions.c.number == effect.number).values(answer=effect.words))
+    keep_sent_answer(connection, effect.number, effect.person, now)
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
     key = f"answer:{effect.number}:{decided.inbox_id}"
     _send(connection, key, asked.asker, effect.text, asks_consent, pen, now)
+
+
+def _take_back(connection: Connection, effect: TakeBackAnswer, decided: Decided, pen: Pen, now: datetime) -> None:
+    """The asker hears that the answer was none of ours; the question waits again, and goes to somebody else."""
+    asked = connection.execute(
+        select(questions.c.asker, questions.c.reason).where(questions.c.number == effect.number)
+    ).one()
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == effect.number)
+        .values(answered_at=None, answered_by=None, answer=None, next_at=effect.next_at)
+    )
+    if effect.text is not None:
+        key = f"disregard:{effect.number}:{decided.inbox_id}"
+        _send(connection, key, asked.asker, effect.text, asked.reason != "danger", pen, now)
+    if effect.person is not None:
+        passed = PassQuestion(
+            number=effect.number,
+            person=effect.person,
+            phone=effect.phone,
+            note=effect.note,
+            next_at=effect.next_at,
+            due=effect.due,
+        )
+        _pass_question(connection, passed, pen, now)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:

@@ -7,7 +7,7 @@ from sqlalchemy import Connection, Engine, inspect
 
 from clubbot.model.errors import SchemaFault
 
-HEAD = "0004"
+HEAD = "0005"
 
 
 def migrate(engine: Engine) -> None:
