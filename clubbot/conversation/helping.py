@@ -250,6 +250,8 @@ def swap_agreed(deed: SwapDeed, ask: Ask, person: Person) -> Served:
         name = knowledge.person(left[0]).first_name
         return Served(sentence=voice.say("duty.asked", name=name, day=voice.dated(deed.day)), effects=(asked,))
     swap = Swap(day=deed.day, instead_of=deed.instead_of, taker=taker.id)
+    on = (deed.day, deed.instead_of)
+    until_now = [knowledge.person(one.taker) for one in knowledge.swaps if (one.day, one.instead_of) == on]
     told = tuple(
         TellPerson(
             person=other.id,
@@ -262,7 +264,7 @@ def swap_agreed(deed: SwapDeed, ask: Ask, person: Person) -> Served:
                 by=person.first_name,
             ),
         )
-        for other in _others((taker, giver, by), person)
+        for other in _others((taker, giver, by, *until_now), person)
     )
     said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(deed.day))
     record = Record(person=person.id, what=f"{taker.id} takes the turn of {giver.id} on {deed.day}, asked by {by.id}")
