@@ -448,7 +448,10 @@ CASES = [
             "questions": [{"number": 1, "answered_at": None, "answered_by": None, "answer": None, "person": "priya"}],
             "outbox": [
                 a_text_out(KIM, "Disregard it", "disregard:1:3"),
-                a_text_out(PRIYA, "Q1", f"question:1:priya:{int(LATER.timestamp())}", asks_consent=0),
+                {
+                    **a_text_out(PRIYA, "Q1", f"question:1:priya:{int(LATER.timestamp())}", asks_consent=0),
+                    "id": "msg_1",
+                },
             ],
         },
     ),

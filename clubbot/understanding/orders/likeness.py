@@ -151,7 +151,7 @@ class Likeness:
             or (verb in _MOVES and bool((self._events | {"tee", "tees", "basket", "panier"}) & very_near))
             or (verb in _HOLDS and bool(_PLAY & very_near))
             or (verb in _TELLS and bool((_PEOPLE | self._events) & very_near))
-            or (verb in _SENDS_AWAY and bool(_PEOPLE & very_near) and bool(_AWAY & near))
+            or (verb in _SENDS_AWAY and bool(_PEOPLE & very_near) and bool((_AWAY | self._course) & near))
             or (verb in _NOTES and "note" in near)
             or self._of_questions(verb, rest)
         )
