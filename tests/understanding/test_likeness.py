@@ -83,7 +83,27 @@ def test_it_is_an_answer(handbook: Handbook, text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["cancel", "CANCEL", "Stop", "no", "No.", "wait", "not that", "no wait", "never mind", "cancel that please", "don't do it", "annule", "non", "non, laisse faire", "laisse tomber", "arrête", "attends", "pas ça", "no 48217730"],
+    [
+        "cancel",
+        "CANCEL",
+        "Stop",
+        "no",
+        "No.",
+        "wait",
+        "not that",
+        "no wait",
+        "never mind",
+        "cancel that please",
+        "don't do it",
+        "annule",
+        "non",
+        "non, laisse faire",
+        "laisse tomber",
+        "arrête",
+        "attends",
+        "pas ça",
+        "no 48217730",
+    ],
 )
 def test_a_no_to_what_was_shown(text: str) -> None:
     assert drops(text)
