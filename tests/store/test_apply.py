@@ -450,7 +450,7 @@ CASES = [
                 a_text_out(KIM, "Disregard it", "disregard:1:3"),
                 {
                     **a_text_out(PRIYA, "Q1", f"question:1:priya:{int(LATER.timestamp())}", asks_consent=0),
-                    "id": "msg_1",
+                    "id": "msg_2",
                 },
             ],
         },

@@ -128,6 +128,8 @@ class Likeness:
             return False
         if any(self._begins(clause) for clause in _clauses(plain)):
             return True
+        if words[0] in {"no", "pas"} and self._events & set(words[1:4]) and not _REPLIES & set(words):
+            return True
         if "?" in text or words[0] in _ANSWERS_WITH or _REPLIES & set(words):
             return any(pair in _STRONG for pair in pairwise(words))
         return self._tells_a_state(words)
@@ -176,8 +178,6 @@ class Likeness:
         if _STORM & known and len(words) <= _LONGEST_CRY:
             return True
         if any(pair in _STRONG for pair in pairwise(words)):
-            return True
-        if words[0] in {"no", "pas"} and self._events & set(words[1:4]):
             return True
         for at, word in enumerate(words):
             after = set(words[at + 1 : at + 7])
