@@ -22,6 +22,7 @@ from clubbot.handbook.loading import load_or_fault
 from clubbot.model.errors import ClubbotError
 from clubbot.model.messages import LANGUAGES
 from clubbot.model.rsvps import DayId
+from clubbot.people.needs import needs_as_table
 from clubbot.people.roles import as_table
 from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
@@ -125,6 +126,8 @@ def check_command(asked: argparse.Namespace) -> int:
     """Say what is wrong in the knowledge files."""
     if asked.roles:
         print(as_table())
+        print()
+        print(needs_as_table())
         return 0
     folder: Path = asked.folder or _knowledge_folder(asked)
     today = asked.now.date() if asked.now else wall_clock().date()
@@ -276,7 +279,9 @@ def _parser() -> argparse.ArgumentParser:
 
     checking = words.add_parser("check", help="check the knowledge files", description=check_command.__doc__)
     checking.add_argument("folder", nargs="?", type=Path, metavar="DIR", help="the knowledge folder")
-    checking.add_argument("--roles", action="store_true", help="show what each role may do by text")
+    checking.add_argument(
+        "--roles", action="store_true", help="show what each role may do by text, and what needs a code"
+    )
     _add_usual(checking)
     checking.set_defaults(run=check_command)
 

@@ -14,6 +14,7 @@ from clubbot.mailroom.falling_due import let_fall_due
 from clubbot.model.club import Closure, EventChange, EventRule
 from clubbot.model.messages import Incoming
 from clubbot.model.quiet import instant
+from clubbot.people.codes import CODES, as_code
 from clubbot.store.apply import Decided, Pen
 from clubbot.store.floods import floods_due
 from clubbot.store.inbox import put_down
@@ -24,6 +25,8 @@ from clubbot.store.store import open_engine
 from clubbot.store.tables import closures
 
 _CLAIM = timedelta(minutes=2)
+# Odd and no multiple of 5, so that a hundred million codes go by before one comes again.
+_CODE_STRIDE = 61_803_399
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +46,7 @@ class Rehearsal:
         self.engine: Engine = open_engine("sqlite://")
         make_ready(self.engine)
         self._count = itertools.count(1)
-        self._codes = itertools.count(1001)
+        self._codes = itertools.count(1)
         club = handbook.knowledge.club
         self._pen = Pen(our_number=club.number, new_id=_numbered(itertools.count(1)), plain_letters=club.plain_letters)
         self.decided: list[Decided] = []
@@ -68,8 +71,8 @@ class Rehearsal:
         return self.send(now)
 
     def _new_code(self) -> str:
-        """Codes in a row, so that a sample conversation can be written down."""
-        return f"{next(self._codes):04}"
+        """Codes in a fixed order, so that a sample conversation can be written down."""
+        return as_code(next(self._codes) * _CODE_STRIDE % CODES)
 
     def send(self, now: datetime) -> list[Heard]:
         """Do what has fallen due by `now`, then send all that is due."""

@@ -34,6 +34,7 @@ from clubbot.mailroom.sending import Sending
 from clubbot.model.calendar import Revision
 from clubbot.model.club import Knowledge
 from clubbot.model.errors import SettingsFault
+from clubbot.people.codes import CODES, as_code
 from clubbot.settings import DemoClock, Settings
 from clubbot.site.calendar import CalendarFeed
 from clubbot.store.apply import Pen
@@ -184,8 +185,8 @@ async def serving(settings: Settings, keeper: Sequence[str] = KEEPER) -> AsyncIt
 
 
 def new_code() -> str:
-    """Four digits that nobody can guess."""
-    return f"{secrets.randbelow(10_000):04}"
+    """Digits that nobody can guess."""
+    return as_code(secrets.randbelow(CODES))
 
 
 def new_id() -> str:

@@ -6,21 +6,21 @@ from datetime import date, datetime, timedelta
 
 from clubbot.broadcasts.pace import takes
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import Hints, Meant, choose, id_of
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
-from clubbot.model.deeds import Draft, TellDeed
-from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, OpenDraft, Record, StartBroadcast
+from clubbot.model.deeds import Draft, GoOnSendingDeed, TellDeed
+from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import AddLanguage, Audience, Order, Tell
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import When
+from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
 from clubbot.texting.parts import count as count_parts
-
-CODE_GOOD_FOR = timedelta(minutes=10)
 
 
 def told_audience(
@@ -105,15 +105,7 @@ def shown(deed: TellDeed, ask: Ask) -> Served:
     said.append(voice.say("tell.costs", parts=parts, cost=cost, length=voice.length(minutes)))
     if reach.opted_out or reach.unreachable:
         said.append(voice.say("tell.left_out", opted_out=reach.opted_out, unreachable=reach.unreachable))
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR, tries=_tries(ask))
-    said.append(voice.say("tell.code", code=draft.code, minutes=CODE_GOOD_FOR // timedelta(minutes=1)))
-    return Served(sentence=" ".join(said), effects=(OpenDraft(draft=draft),))
-
-
-def _tries(ask: Ask) -> int:
-    """Wrong codes count on over a new draft."""
-    draft = ask.known.draft
-    return draft.tries if draft is not None and ask.now < draft.until else 0
+    return with_code(deed, " ".join(said), ask, key="tell.code")
 
 
 def audience_words(deed: TellDeed, voice: Voice) -> str:
@@ -166,10 +158,25 @@ def start(deed: TellDeed, ask: Ask, person: Person) -> Served:
     return Served(sentence=said, effects=(effect, record))
 
 
+def ask_to_go_on(ask: Ask) -> Served:
+    """What was held would go; on the code."""
+    return with_code(GoOnSendingDeed(), ask.voice.say("tell.to_go_on"), ask)
+
+
 def hold(ask: Ask, person: Person) -> Served:
-    """What has not gone stays."""
+    """What has not gone stays, at once, since seconds count; whoever else may tell people hears of it, and a code lets it go on."""
+    knowledge = ask.voice.knowledge
     record = Record(person=person.id, what="held sending")
-    return Served(sentence=ask.voice.say("tell.held"), effects=(HoldBroadcasts(), record))
+    told = tuple(
+        TellPerson(
+            person=one.id,
+            number=one.number,
+            text=Voice(knowledge, one.language).say("tell.held_note", name=person.first_name),
+        )
+        for one in knowledge.people
+        if one.id != person.id and may(one, "tell people")
+    )
+    return Served(sentence=ask.voice.say("tell.held"), effects=(HoldBroadcasts(), record, *told))
 
 
 def go_on(ask: Ask, person: Person) -> Served:

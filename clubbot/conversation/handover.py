@@ -10,7 +10,7 @@ from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
-from clubbot.people.duty import organiser
+from clubbot.people.duty import organiser, who_takes_orders
 
 
 def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
@@ -19,7 +19,9 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     """
     voice, duty = ask.voice, ask.duty
     thread = ask.known.thread
-    person = next((one for one in voice.knowledge.people if thread is not None and one.id == thread.person), None)
+    # Whose phone takes no orders since NOT ME is asked nothing.
+    at_hand = (one for one in voice.knowledge.people if one.id not in voice.knowledge.suspended)
+    person = next((one for one in at_hand if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = voice.say("handover.goes_on", name=person.first_name)
         if thread.reason == "danger":  # where they are, how it stands: the first at once, at night too, then counted
@@ -63,7 +65,7 @@ def danger(ask: Ask) -> Served:
         said = ask.voice.say("danger.again", name=told.first_name)
         return Served(sentence=said, effects=(AddToAlarm(number=alarm.number),), served=False)
     # At night nobody's turn is waited for.
-    person = ask.duty.person if ask.duty.resumes is None else organiser(knowledge)
+    person = ask.duty.person if ask.duty.resumes is None else who_takes_orders(knowledge, organiser(knowledge))
     said = ask.voice.say("danger.reply", name=person.first_name)
     note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
     if not alarm_told(ask.known):

@@ -3,14 +3,18 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import propose, with_code
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import WEEKDAYS, Knowledge, Person, Swap
+from clubbot.model.deeds import DoneDeed, SwapDeed
 from clubbot.model.effects import (
     AnswerQuestion,
+    Effect,
     PassQuestion,
+    Record,
     SettleQuestion,
     SwapDuty,
     TellPerson,
@@ -25,6 +29,8 @@ from clubbot.texting.numbers import mask_all
 _NUMBERED = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", re.IGNORECASE | re.DOTALL)
 _MOST_LISTED = 4
 _LONGEST_QUOTE = 280
+_SHORTEST_QUOTE = 20
+_SHOWN = 100
 
 
 def numbered(ask: Ask, person: Person) -> Served | None:
@@ -32,6 +38,8 @@ def numbered(ask: Ask, person: Person) -> Served | None:
     found = _NUMBERED.match(ask.text)
     if found is None:
         return None
+    if not may(person, "answer questions"):
+        return Served(sentence=ask.voice.say("handover.unknown", number=found["number"]))
     question = ask.known.questions.get(int(found["number"]))
     if question is None:
         return Served(sentence=ask.voice.say("handover.unknown", number=found["number"]))
@@ -39,6 +47,11 @@ def numbered(ask: Ask, person: Person) -> Served | None:
     if not words:
         return Served(sentence=ask.voice.say("handover.empty", number=question.number))
     return _answered(question, words, ask, person)
+
+
+def is_numbered(text: str) -> bool:
+    """Whether a text begins with the number of a question."""
+    return _NUMBERED.match(text) is not None
 
 
 def open_with(ask: Ask, person: Person) -> list[Question]:
@@ -57,6 +70,15 @@ def plain_reply(ask: Ask, person: Person) -> Served | None:
     return Served(sentence=ask.voice.say("handover.which", numbers=numbers, first=mine[0].number))
 
 
+def order_or_answer(ask: Ask, person: Person) -> Served:
+    """A text that looks like something to do goes to nobody: which of the two it is, is asked."""
+    mine = open_with(ask, person)
+    names = {one.asker_name for one in mine}
+    name = names.pop() if len(names) == 1 else None
+    asker = name or ask.voice.say("handover.the_asker")
+    return Served(sentence=ask.voice.say("handover.or_order", asker=asker, first=mine[0].number))
+
+
 def _answered(question: Question, words: str, ask: Ask, person: Person) -> Served:
     knowledge, voice = ask.voice.knowledge, ask.voice
     if question.answered_by is not None and question.answered_by != person.id:
@@ -69,7 +91,19 @@ def _answered(question: Question, words: str, ask: Ask, person: Person) -> Serve
     said = Voice(knowledge, question.language).say("handover.answer", name=person.first_name, text=words)
     answer = AnswerQuestion(number=question.number, person=person.id, text=said, words=words)
     told = _told_settled(question, ask, person) if question.answered_by is None else ()
-    return Served(sentence=voice.say("handover.answered"), effects=(answer, *told))
+    return Served(sentence=_sent(words, question, voice), effects=(answer, *told))
+
+
+def _sent(words: str, question: Question, voice: Voice) -> str:
+    """What the helper's phone is told: to whom it went and the very words, or how they begin, so that a forged answer is seen at once."""
+    asker = question.asker_name or voice.say("handover.the_asker")
+    said = " ".join(words.split())
+    whole = voice.say("handover.answered", asker=asker, text=said)
+    cut = len(said)
+    while not voice.fits(whole) and cut > _SHORTEST_QUOTE:
+        cut -= _SHORTEST_QUOTE
+        whole = voice.say("handover.answered", asker=asker, text=f"{said[:cut].rstrip()} ...")
+    return whole
 
 
 def _told_settled(question: Question, ask: Ask, person: Person) -> tuple[TellPerson, ...]:
@@ -115,8 +149,17 @@ def passed(question: Question, taker: Person, knowledge: Knowledge, next_at: dat
 
 
 def done(order: Done, ask: Ask, person: Person) -> Served:
-    """Settled without a further word."""
+    """Settled without a further word, on the code: nobody looks at it again."""
     question = _meant(order.number, ask, person)
+    if isinstance(question, Served):
+        return question
+    shown = ask.voice.say("handover.to_settle", number=question.number, text=quoted(question.words)[:_SHOWN])
+    return with_code(DoneDeed(number=question.number), shown, ask)
+
+
+def settled(deed: DoneDeed, ask: Ask, person: Person) -> Served:
+    """The code has come; somebody may have answered meanwhile."""
+    question = _meant(deed.number, ask, person)
     if isinstance(question, Served):
         return question
     settle = SettleQuestion(number=question.number, person=person.id)
@@ -140,7 +183,7 @@ def _meant(number: int | None, ask: Ask, person: Person) -> Question | Served:
 
 
 def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
-    """Somebody takes somebody's next turn on that weekday; both hear of it."""
+    """Somebody takes somebody's next turn on that weekday, once the other of the two has said yes; both, where it is a third who asks."""
     voice, knowledge = ask.voice, ask.voice.knowledge
     if not may(person, "swap duty"):
         return Served(sentence=voice.say("duty.not_allowed"))
@@ -149,14 +192,66 @@ def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
     if order.when is None or not order.when.dated or taker.id == giver.id:
         return Served(sentence=voice.say("duty.unclear"))
     day = order.when.first
-    weekday = WEEKDAYS[day.weekday()]
-    taken = next((one for one in knowledge.swaps if one.day == day and one.taker == giver.id), None)
-    if taken is None and not any(one.person == giver.id and weekday in one.days for one in knowledge.duty):
+    owner = _whose_turn(giver, day, knowledge)
+    if owner is None:
         return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(day)))
-    # A turn that was taken over is given on in the place of the one whose turn it is on the roster.
-    owner = taken.instead_of if taken is not None else giver.id
-    swap = Swap(day=day, instead_of=owner, taker=taker.id)
-    until_now = [knowledge.person(one.taker) for one in knowledge.swaps if one.day == day and one.instead_of == owner]
+    deed = SwapDeed(
+        day=day,
+        instead_of=owner,
+        giver=giver.id,
+        taker=taker.id,
+        asked_by=person.id,
+        agree=tuple(one.id for one in (giver, taker) if one.id != person.id),
+    )
+    asked = _ask_to_swap(deed, ask)
+    if isinstance(asked, Served):
+        return asked
+    names = voice.joined([knowledge.person(one).first_name for one in deed.agree])
+    return Served(sentence=voice.say("duty.asked", name=names, day=voice.dated(day)), effects=(asked,))
+
+
+def _whose_turn(giver: Person, day: date, knowledge: Knowledge) -> str | None:
+    """Whose turn on the roster it is that this person has on that day: a turn that was taken over is given on in the owner's place."""
+    taken = next((one for one in knowledge.swaps if one.day == day and one.taker == giver.id), None)
+    if taken is not None:
+        return taken.instead_of
+    weekday = WEEKDAYS[day.weekday()]
+    return giver.id if any(one.person == giver.id and weekday in one.days for one in knowledge.duty) else None
+
+
+def _ask_to_swap(deed: SwapDeed, ask: Ask) -> Effect | Served:
+    """The next of those who must agree is asked."""
+    knowledge = ask.voice.knowledge
+    other = knowledge.person(deed.agree[0])
+    theirs = Voice(knowledge, other.language)
+    whose = "take" if other.id == deed.taker else "give"
+    values = {name: knowledge.person(one).first_name for name, one in (("taker", deed.taker), ("giver", deed.giver))}
+    text = theirs.say(
+        f"duty.{whose}_{'from' if deed.asked_by in {deed.taker, deed.giver} else 'by'}",
+        by=knowledge.person(deed.asked_by).first_name,
+        day=theirs.dated(deed.day),
+        code=ask.known.code,
+        **values,
+    )
+    return propose(deed, other, text, ask)
+
+
+def swap_agreed(deed: SwapDeed, ask: Ask, person: Person) -> Served:
+    """One more has said yes: the next is asked, or, when both have, the turn changes hands and all concerned hear of it."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    taker, giver, by = (knowledge.person(one) for one in (deed.taker, deed.giver, deed.asked_by))
+    if _whose_turn(giver, deed.day, knowledge) != deed.instead_of:
+        return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(deed.day)))
+    left = tuple(one for one in deed.agree if one != person.id)
+    if left:
+        asked = _ask_to_swap(replace(deed, agree=left), ask)
+        if isinstance(asked, Served):
+            return asked
+        name = knowledge.person(left[0]).first_name
+        return Served(sentence=voice.say("duty.asked", name=name, day=voice.dated(deed.day)), effects=(asked,))
+    swap = Swap(day=deed.day, instead_of=deed.instead_of, taker=taker.id)
+    on = (deed.day, deed.instead_of)
+    until_now = [knowledge.person(one.taker) for one in knowledge.swaps if (one.day, one.instead_of) == on]
     told = tuple(
         TellPerson(
             person=other.id,
@@ -165,14 +260,15 @@ def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
                 "duty.note",
                 taker=taker.first_name,
                 giver=giver.first_name,
-                day=Voice(knowledge, other.language).dated(day),
+                day=Voice(knowledge, other.language).dated(deed.day),
                 by=person.first_name,
             ),
         )
-        for other in _others((taker, giver, *until_now), person)
+        for other in _others((taker, giver, by, *until_now), person)
     )
-    said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(day))
-    return Served(sentence=said, effects=(SwapDuty(swap=swap), *told))
+    said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(deed.day))
+    record = Record(person=person.id, what=f"{taker.id} takes the turn of {giver.id} on {deed.day}, asked by {by.id}")
+    return Served(sentence=said, effects=(SwapDuty(swap=swap), record, *told))
 
 
 def _others(people: Sequence[Person], person: Person) -> list[Person]:

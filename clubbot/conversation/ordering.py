@@ -11,29 +11,48 @@ from typing import assert_never
 
 from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import closed, let_go, waiting, with_code, wrong
 from clubbot.conversation.coming import which_day
 from clubbot.conversation.crowd import noted
-from clubbot.conversation.helping import quoted
+from clubbot.conversation.helping import quoted, settled, swap_agreed
 from clubbot.conversation.live import place
+from clubbot.conversation.misuse import still_suspended
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.reporting import matched
+from clubbot.conversation.teaching import forgotten
 from clubbot.course.reasons import understood
 from clubbot.course.status import WHOLE, holes_of
 from clubbot.events.choosing import Meant, Several, id_of
 from clubbot.events.days import EventDay, between, event_days
 from clubbot.model.club import Closure, Knowledge, Person
-from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
+from clubbot.model.deeds import (
+    BringBackDeed,
+    CallOffDeed,
+    CloseDeed,
+    Deed,
+    DoneDeed,
+    ForgetDeed,
+    GoOnSendingDeed,
+    MatchDeed,
+    ReopenDeed,
+    StopTextsDeed,
+    SwapDeed,
+    TeachDeed,
+    TellDeed,
+)
 from clubbot.model.effects import (
+    BringBack,
     CallOffDay,
+    CloseChoice,
     CloseCourse,
     CloseDraft,
     Effect,
     KeepTaught,
-    OpenDraft,
+    OptOut,
     Record,
     ReopenCourse,
     TellPerson,
-    TryDraft,
 )
 from clubbot.model.messages import Said
 from clubbot.model.orders import (
@@ -51,11 +70,10 @@ from clubbot.model.orders import (
 )
 from clubbot.model.rsvps import DayId
 from clubbot.people.duty import organiser
+from clubbot.people.needs import permit_of
 from clubbot.people.roles import Permit, may
+from clubbot.understanding.orders.dropping import drops, refuses, speaks_of_stopping
 
-# A code is good for so long, and for so many wrong tries.
-CODE_GOOD_FOR = timedelta(minutes=10)
-MOST_TRIES = 3
 # Of a closure without an end the events of so many days are named.
 _LOOK_AHEAD = timedelta(days=7)
 _MOST_NAMED = 3
@@ -70,29 +88,28 @@ def thunder_wait(knowledge: Knowledge) -> timedelta:
 
 
 def obey(order: Order, ask: Ask, person: Person) -> Served | None:
-    """Carry an order out, or show what would be done; None for those that are dealt with elsewhere."""
+    """Show what an order that the role allows would do, or hold play; None for those that are dealt with elsewhere."""
     match order:
         case Close():
-            return _allowed("close and reopen", ask, person) or _close(order, ask)
+            return _close(order, ask)
         case Reopen(what):
-            return _allowed("close and reopen", ask, person) or _reopen(what, ask)
+            return _reopen(what, ask)
         case NoteOn(what, words):
             said = Said(en=words, fr=words)
             deed = CloseDeed(what=what, since=ask.now, until=None, reason=said, kind="note")
-            shown = ask.voice.say("order.note", what=place(what, ask.voice), words=words)
-            return _allowed("close and reopen", ask, person) or _with_code(deed, shown, ask)
+            return with_code(deed, ask.voice.say("order.note", what=place(what, ask.voice), words=words), ask)
         case HoldPlay():
-            return _allowed("hold play", ask, person) or _hold_play(ask, person)
+            return _hold_play(ask, person)
         case CallOff():
-            return _allowed("call off events", ask, person) or _call_off(order, ask)
+            return _call_off(order, ask)
         case Tell():
-            return _allowed("tell people", ask, person) or announcing.tell(order, ask)
+            return announcing.tell(order, ask)
         case AddLanguage():
             return announcing.add_language(order, ask)
         case HoldSending():
-            return _allowed("tell people", ask, person) or announcing.hold(ask, person)
+            return announcing.hold(ask, person)
         case GoOnSending():
-            return _allowed("tell people", ask, person) or announcing.go_on(ask, person)
+            return announcing.ask_to_go_on(ask)
         case _:
             return None
 
@@ -106,28 +123,15 @@ def refused(ask: Ask) -> Served:
     return Served(sentence=ask.voice.say(key, name=head.first_name), effects=told, served=False)
 
 
-def _allowed(permit: Permit, ask: Ask, person: Person) -> Served | None:
+def allowed(permit: Permit | None, ask: Ask, person: Person) -> Served | None:
     """None where the person may; else the refusal, and the organiser is told."""
-    if may(person, permit):
+    if permit is None or may(person, permit):
         return None
     head = organiser(ask.voice.knowledge)
     theirs = Voice(ask.voice.knowledge, head.language)
     note = theirs.say("order.not_allowed_note", name=person.first_name, text=quoted(ask.text))
     tell = TellPerson(person=head.id, number=head.number, text=note)
     return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
-
-
-def _with_code(deed: Deed, shown: str, ask: Ask) -> Served:
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR, tries=tries_so_far(ask))
-    minutes = CODE_GOOD_FOR // timedelta(minutes=1)
-    said = f"{shown} {ask.voice.say('order.code', code=draft.code, minutes=minutes)}"
-    return Served(sentence=said, effects=(OpenDraft(draft=draft),))
-
-
-def tries_so_far(ask: Ask) -> int:
-    """Wrong codes count on over a new draft: else a guesser would only have to order again."""
-    draft = ask.known.draft
-    return draft.tries if draft is not None and ask.now < draft.until else 0
 
 
 def _close(order: Close, ask: Ask) -> Served:
@@ -145,7 +149,7 @@ def _close(order: Close, ask: Ask) -> Served:
     }
     ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
     shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
-    return _with_code(deed, capital(shown), ask)
+    return with_code(deed, capital(shown), ask)
 
 
 def _reopen(what: str | None, ask: Ask) -> Served:
@@ -166,7 +170,7 @@ def _reopen(what: str | None, ask: Ask) -> Served:
     places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
     numbers = tuple(one.number for one in meant if one.number is not None)
     deed = ReopenDeed(closures=numbers, what=places)
-    return _with_code(deed, voice.say("order.reopen", what=places), ask)
+    return with_code(deed, voice.say("order.reopen", what=places), ask)
 
 
 def _hold_play(ask: Ask, person: Person) -> Served:
@@ -177,7 +181,7 @@ def _hold_play(ask: Ask, person: Person) -> Served:
     minutes = thunder_wait(knowledge) // timedelta(minutes=1)
     said = voice.say("order.held", minutes=minutes)
     today = _today(ask)
-    if today is None:
+    if today is None or person.id in knowledge.suspended:
         return Served(sentence=said, effects=tuple(effects))
     on = id_of(today)
     words = Said(en=Voice(knowledge, "en").say("status.held"), fr=Voice(knowledge, "fr").say("status.held"))
@@ -185,8 +189,8 @@ def _hold_play(ask: Ask, person: Person) -> Served:
     deed = TellDeed(audience=audience, event=on.event, day=on.day, words=words, french_missing=False, safety=True)
     count = count_of(on, ask.known)
     shown = voice.say("order.held_tell", event=named(today, voice), people=headcount(count.coming, voice))
-    coded = _with_code(deed, f"{said} {shown}", ask)
-    return replace(coded, effects=(*effects, *coded.effects))
+    coded = with_code(deed, shown, ask)
+    return Served(sentence=f"{said} {coded.sentence}", effects=(*effects, *coded.effects))
 
 
 def _today(ask: Ask) -> EventDay | None:
@@ -214,7 +218,7 @@ def _call_off(order: CallOff, ask: Ask) -> Served:
                 reason=reason.to(voice.language),
                 people=headcount(told, voice),
             )
-            return _with_code(deed, shown, ask)
+            return with_code(deed, shown, ask)
         case Several(days):
             listed = "; ".join(named(one, voice) for one in days)
             return Served(sentence=voice.say("order.which_event", list=listed))
@@ -223,30 +227,44 @@ def _call_off(order: CallOff, ask: Ask) -> Served:
 
 
 def confirm(code: str, ask: Ask, person: Person) -> Served:
-    """The code that was shown comes back: the deed is done, once. Three wrong ones, and it is dropped."""
-    voice, draft = ask.voice, ask.known.draft
-    proposal = ask.known.proposal
-    if proposal is not None and ask.now < proposal.until and code == proposal.code:
-        agreed = _allowed(_permit(proposal.deed), ask, person) or _do(proposal.deed, ask, person)
-        return replace(agreed, effects=(CloseDraft(proposal=True), *agreed.effects))
-    if draft is None or ask.now >= draft.until:
-        return Served(sentence=voice.say("order.no_draft"), effects=(CloseDraft(),) if draft else ())
-    if code != draft.code:
-        if draft.tries + 1 < MOST_TRIES:
-            left = MOST_TRIES - draft.tries - 1
-            return Served(sentence=voice.say("order.wrong_code", left=left), effects=(TryDraft(),))
-        head = organiser(voice.knowledge)
-        note = Voice(voice.knowledge, head.language).say("order.wrong_codes_note", name=person.first_name)
-        tell = TellPerson(person=head.id, number=head.number, text=note)
-        return Served(sentence=voice.say("order.dropped"), effects=(CloseDraft(), tell))
-    refusal = _allowed(_permit(draft.deed), ask, person)
-    if refusal is not None:
-        return replace(refusal, effects=(CloseDraft(), *refusal.effects))
-    again = _thunder_since(draft.deed, ask)
-    if again is not None:
-        return replace(again, effects=(CloseDraft(), *again.effects))
-    done = _do(draft.deed, ask, person)
-    return replace(done, effects=(CloseDraft(), *done.effects))
+    """The code that was shown comes back: the deed is done, once. While codes are closed on the phone nothing is looked at or said: it has
+    been told until when.
+    """
+    if closed(ask, person.number) is not None:
+        return Served(sentence="")
+    waits = waiting(ask)
+    if not waits:
+        return Served(sentence=ask.voice.say("order.no_draft"), effects=(CloseDraft(),) if ask.known.draft else ())
+    found = next(((draft, close) for draft, close in waits if draft.code == code), None)
+    if found is None:
+        return wrong(ask, person)
+    deed, close = found[0].deed, found[1]
+    if refuses(ask.text) and not (isinstance(deed, StopTextsDeed) and speaks_of_stopping(ask.text)):
+        return let_go(ask, person, stops=speaks_of_stopping(ask.text))
+    if person.id in ask.voice.knowledge.suspended and not isinstance(deed, BringBackDeed | StopTextsDeed):
+        return still_suspended(ask)
+    done = allowed(permit_of(deed), ask, person) or _thunder_since(deed, ask) or _do(deed, ask, person)
+    return replace(done, effects=(close, *done.effects))
+
+
+def dropped(ask: Ask, person: Person) -> Served | None:
+    """What waits is let go where the text is nothing but a no to it; None where it is something else, or nothing waits."""
+    waits = waiting(ask)
+    if not waits or not drops(ask.text):
+        return None
+    stops = speaks_of_stopping(ask.text)
+    if stops and any(isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits):
+        return None  # STOP and its code
+    return let_go(ask, person, stops=stops)
+
+
+def _digits(text: str) -> str:
+    return "".join(letter for letter in text if letter.isascii() and letter.isdigit())
+
+
+def ask_to_stop(ask: Ask) -> Served:
+    """A person of the club texts STOP: somebody else could have, and it would silence their orders, so it takes one code."""
+    return with_code(StopTextsDeed(words=ask.text), "", ask, key="order.stop")
 
 
 def _thunder_since(deed: Deed, ask: Ask) -> Served | None:
@@ -266,20 +284,6 @@ def _too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
     minutes = wait // timedelta(minutes=1)
     said = voice.say("order.too_soon", last=voice.hour(last), minutes=minutes, time=voice.hour(last + wait))
     return Served(sentence=said)
-
-
-def _permit(deed: Deed) -> Permit:
-    match deed:
-        case CloseDeed() | ReopenDeed():
-            return "close and reopen"
-        case CallOffDeed():
-            return "call off events"
-        case TellDeed(safety=True):
-            return "hold play"
-        case TellDeed():
-            return "tell people"
-        case TeachDeed():
-            return "approve teaching"
 
 
 def _do(deed: Deed, ask: Ask, person: Person) -> Served:
@@ -319,8 +323,34 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
                 sentence=voice.say("teach.learnt", number=1 + max((one.number for one in ask.known.taught), default=0)),
                 effects=(KeepTaught(deed=deed), record),
             )
+        case ForgetDeed():
+            return forgotten(deed, ask, person)
+        case MatchDeed():
+            return matched(deed, ask, person)
+        case DoneDeed():
+            return settled(deed, ask, person)
+        case GoOnSendingDeed():
+            return announcing.go_on(ask, person)
+        case SwapDeed():
+            return swap_agreed(deed, ask, person)
+        case StopTextsDeed(words=words):
+            return _stopped(words, ask, person)
+        case BringBackDeed():
+            record = Record(person=person.id, what="back after NOT ME")
+            return Served(sentence=voice.say("misuse.back"), effects=(BringBack(), record))
         case _:
             assert_never(deed)
+
+
+def _stopped(words: str, ask: Ask, person: Person) -> Served:
+    """No more texts but what the role brings; the organiser hears of it, who can take the person off the roster."""
+    effects: list[Effect] = [OptOut(words=words), CloseChoice(), Record(person=person.id, what="stopped texts")]
+    head = organiser(ask.voice.knowledge)
+    if head.id == person.id:
+        return Served(sentence=ask.voice.say("consent.stopped_head"), effects=tuple(effects))
+    note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
+    effects.append(TellPerson(person=head.id, number=head.number, text=note))
+    return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))
 
 
 def _covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effect, ...]]:

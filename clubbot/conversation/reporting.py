@@ -8,11 +8,13 @@ from dataclasses import replace
 from datetime import timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import with_code
 from clubbot.conversation.handover import handed
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.course.discs import DiscReport, disc_words, fitting
 from clubbot.model.club import Knowledge, Person
+from clubbot.model.deeds import MatchDeed
 from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
 from clubbot.model.known import DiscNote
 from clubbot.model.orders import Match
@@ -21,6 +23,7 @@ from clubbot.model.wants import Report
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
 _MOST_PROPOSED = 2
+_SHOWN = 80
 _RELAYED = re.compile(
     r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL
 )
@@ -74,15 +77,31 @@ def _as_report(one: DiscNote) -> DiscReport:
     return DiscReport(one.number, one.hole, disc_words(one.words), one.at)
 
 
-def match(order: Match, ask: Ask, person: Person) -> Served:
-    """A person has judged that two reports are one disc."""
+def match(order: Match, ask: Ask) -> Served:
+    """A person judges that two reports are one disc: both are shown, and the two people are put in touch on the code."""
+    pair = _pair(order.one, order.other, ask)
+    if pair is None:
+        return Served(sentence=ask.voice.say("report.no_pair"))
+    owner, finder = pair
+    shown = ask.voice.say("report.to_match", lost=quoted(owner.words)[:_SHOWN], found=quoted(finder.words)[:_SHOWN])
+    return with_code(MatchDeed(one=order.one, other=order.other), shown, ask)
+
+
+def _pair(one: int, other: int, ask: Ask) -> tuple[DiscNote, DiscNote] | None:
+    """A lost and a found disc; None where the two are none."""
+    noted = [_of(number, ask.known.discs) for number in (one, other)]
+    known = [note for note in noted if note is not None]
+    lost, found = [note for note in known if not note.found], [note for note in known if note.found]
+    return (lost[0], found[0]) if len(lost) == 1 and len(found) == 1 else None
+
+
+def matched(deed: MatchDeed, ask: Ask, person: Person) -> Served:
+    """The code has come."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    pair = [_of(number, ask.known.discs) for number in (order.one, order.other)]
-    known = [one for one in pair if one is not None]
-    lost, found = [one for one in known if not one.found], [one for one in known if one.found]
-    if len(lost) != 1 or len(found) != 1:
+    pair = _pair(deed.one, deed.other, ask)
+    if pair is None:
         return Served(sentence=voice.say("report.no_pair"))
-    owner, finder = lost[0], found[0]
+    owner, finder = pair
     effect = PutInTouch(
         lost=owner.number,
         found=finder.number,

@@ -2,31 +2,30 @@
 once to whoever asks much the same, and forgotten on a word.
 """
 
-from datetime import timedelta
-
 from rapidfuzz import fuzz
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.asking import label
+from clubbot.conversation.codes import good_for, propose, with_code
+from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
-from clubbot.model.deeds import Draft, TeachDeed
-from clubbot.model.effects import AskToTeach, ForgetTaught, Record
+from clubbot.model.deeds import ForgetDeed, TeachDeed
+from clubbot.model.effects import ForgetTaught, Record
 from clubbot.model.known import Question
 from clubbot.model.orders import Forget, Teach
 from clubbot.people.duty import organiser
-from clubbot.people.roles import may
 from clubbot.texting.keywords import bare
 from clubbot.texting.numbers import mask_all
 from clubbot.texting.parts import as_sent, count
 from clubbot.understanding.reading import Reader
 
-CODE_GOOD_FOR = timedelta(minutes=60)  # the organiser did not ask for it, and may be at table
 # Of 100: a text this much like what was asked is the same question.
 ALIKE = 86
 # A question that sounds this much like a topic is a new way of asking for it.
 SOUNDS_LIKE = 0.3
 MOST_PARTS = 3
+_SHOWN = 100
 
 
 def teach(order: Teach, ask: Ask, person: Person, reader: Reader) -> Served:
@@ -53,15 +52,16 @@ def teach(order: Teach, ask: Ask, person: Person, reader: Reader) -> Served:
         "name": person.first_name,
         "asked": deed.asked,
         "code": ask.known.code,
-        "minutes": CODE_GOOD_FOR // timedelta(minutes=1),
+        "minutes": int(good_for(deed).total_seconds()) // 60,
     }
     if topic is None:
         text = theirs.say("teach.asked", answer=deed.answer, **values)
     else:
         text = theirs.say("teach.asked_topic", topic=label(topic, theirs), **values)
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + CODE_GOOD_FOR)
-    effect = AskToTeach(number=head.number, draft=draft, text=text)
-    return Served(sentence=voice.say("teach.sent", name=head.first_name), effects=(effect,))
+    asked = propose(deed, head, text, ask)
+    if isinstance(asked, Served):
+        return asked
+    return Served(sentence=voice.say("teach.sent", name=head.first_name), effects=(asked,))
 
 
 def _meant(order: Teach, ask: Ask, person: Person) -> Question | None:
@@ -71,15 +71,22 @@ def _meant(order: Teach, ask: Ask, person: Person) -> Question | None:
     return max(mine, key=lambda one: one.number, default=None)
 
 
-def forget(order: Forget, ask: Ask, person: Person) -> Served:
-    """What was taught is taken back."""
-    if not any(one.number == order.number for one in ask.known.taught):
+def forget(order: Forget, ask: Ask) -> Served:
+    """What was taught is shown, and taken back on the code."""
+    known = next((one for one in ask.known.taught if one.number == order.number), None)
+    if known is None:
         return Served(sentence=ask.voice.say("teach.unknown", number=order.number))
-    if not may(person, "answer questions"):
-        return Served(sentence=ask.voice.say("teach.unknown", number=order.number))
-    record = Record(person=person.id, what=f"forgot T{order.number}")
-    said = ask.voice.say("teach.forgotten", number=order.number)
-    return Served(sentence=said, effects=(ForgetTaught(number=order.number), record))
+    shown = ask.voice.say("teach.to_forget", number=order.number, asked=quoted(known.asked)[:_SHOWN])
+    return with_code(ForgetDeed(number=order.number), shown, ask)
+
+
+def forgotten(deed: ForgetDeed, ask: Ask, person: Person) -> Served:
+    """The code has come."""
+    if not any(one.number == deed.number for one in ask.known.taught):
+        return Served(sentence=ask.voice.say("teach.unknown", number=deed.number))
+    record = Record(person=person.id, what=f"forgot T{deed.number}")
+    said = ask.voice.say("teach.forgotten", number=deed.number)
+    return Served(sentence=said, effects=(ForgetTaught(number=deed.number), record))
 
 
 def as_taught(ask: Ask) -> Served | None:

@@ -8,6 +8,7 @@ from typing import assert_never
 
 from clubbot.conversation.ask import OPEN_FOR, Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
+from clubbot.conversation.codes import waiting
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.crowd import bounded, noted
 from clubbot.conversation.flood import (
@@ -24,9 +25,20 @@ from clubbot.conversation.flood import (
 from clubbot.conversation.following import spoken_of
 from clubbot.conversation.handover import danger, for_a_person, unreadable
 from clubbot.conversation.held import listed
-from clubbot.conversation.helping import done, numbered, open_with, pass_on, plain_reply, quoted, take_duty
+from clubbot.conversation.helping import (
+    done,
+    is_numbered,
+    numbered,
+    open_with,
+    order_or_answer,
+    pass_on,
+    plain_reply,
+    quoted,
+    take_duty,
+)
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
-from clubbot.conversation.ordering import confirm, obey, refused
+from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
+from clubbot.conversation.ordering import allowed, ask_to_stop, confirm, dropped, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.reporting import match, relay
 from clubbot.conversation.serve import ids, serve
@@ -35,6 +47,7 @@ from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is
 from clubbot.conversation.teaching import as_taught, forget, teach
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
+from clubbot.model.deeds import TellDeed
 from clubbot.model.effects import (
     AnswerQuestion,
     CloseChoice,
@@ -56,10 +69,12 @@ from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.orders import (
+    AddLanguage,
     Close,
     Confirm,
     Done,
     Forget,
+    HoldPlay,
     ListQuestions,
     Match,
     Order,
@@ -87,8 +102,10 @@ from clubbot.model.wants import (
     WantReminder,
 )
 from clubbot.people.duty import on_duty, organiser
+from clubbot.people.needs import NEEDS, doing
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
 
@@ -189,11 +206,14 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     text = _readable(message.text)
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
+    at_once = _before_key_words(text, known, knowledge, reader, now)
+    if at_once is not None:
+        return at_once
     word = keyword(text) or plain_stop(text)
     if word is not None and word.kind == "stop" and _BACK.search(bare(text)) and _is_back(text, reader, usual, now):
         word = replace(word, kind="start")
     if word is not None and word.kind == "stop":
-        stopped = _stop(word.language, text, known, knowledge)
+        stopped = _stop(word.language, text, known, knowledge, now)
         if keyword(text):
             return stopped
         return _and_the_rest(stopped, reader.read(text, now, stopped.language), text, known, knowledge, now)
@@ -230,7 +250,7 @@ def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: dateti
     text = _readable(message.text)
     word = keyword(text) if len(text) <= LONGEST_KEPT else None
     if word is not None and word.kind == "stop":
-        return _stop(word.language, text, known, knowledge)
+        return _stop(word.language, text, known, knowledge, now)
     if word is not None and word.kind == "start":
         return _start(_start_language(word, language), text, known, knowledge)
     if word is not None:
@@ -273,7 +293,8 @@ def _in_context(
             return chosen
     language = reader.language(text) or usual
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
-    holds_role = any(person.number == known.sender.number and person.roles for person in knowledge.people)
+    person = _person(known, knowledge)
+    holds_role = person is not None and bool(person.roles) and person.id not in knowledge.suspended
     told = who_is_here(ask, holds_role=holds_role)
     if told is not None:
         return _told([told], ask, None)
@@ -405,7 +426,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if any(isinstance(want, Danger) for want in reading.wants):
         return _danger(text, reading, known, knowledge, now)
     if any(isinstance(want, Stop) for want in reading.wants):
-        return _and_the_rest(_stop(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
+        return _and_the_rest(_stop(voice.language, text, known, knowledge, now), reading, text, known, knowledge, now)
     if any(isinstance(want, StartAgain) for want in reading.wants):
         return _and_the_rest(_start(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
     if reading.wants and not _passes_on(reading, ask):
@@ -518,10 +539,15 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     )
 
 
-def _stop(language: Language, text: str, known: Known, knowledge: Knowledge) -> Turn:
-    """One confirmation; a second opt-out is met with silence, as the first asked for."""
+def _stop(language: Language, text: str, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
+    """One confirmation; a second opt-out is met with silence, as the first asked for. From a phone of the club's people it takes a code."""
     if known.sender.opted_out:
         return Turn(language=language, served=("stop",), outcome="opted out already", kind="stop")
+    person = _person(known, knowledge)
+    if person is not None:
+        known = replace(known, sender=replace(known.sender, introduced=True))
+        ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+        return _to_its_own(_told([ask_to_stop(ask)], ask, None))
     said = Voice(knowledge, language).say("consent.stopped")
     effects = (Reply(text=said, asks_consent=False), OptOut(words=text), CloseChoice(), Introduce())
     return Turn(effects=effects, language=language, served=("stop",), outcome="opted out", kind="stop")
@@ -593,6 +619,8 @@ def _start_language(word: Keyword, usual: Language) -> Language:
 def _help(language: Language, known: Known, knowledge: Knowledge) -> Turn:
     """HELP and AIDE are answered always, also to those who opted out (Canadian short code guidelines)."""
     said = Voice(knowledge, language).say("help.reply")
+    if _person(known, knowledge) is not None:
+        said = f"{said} {Voice(knowledge, language).say('help.roster')}"
     return Turn(
         effects=(Reply(text=said, asks_consent=False), Introduce()),
         language=language,
@@ -636,43 +664,99 @@ def _counted_for(reason: str) -> tuple[int, int]:
     return limit.most, limit.within // MINUTES
 
 
+def _person(known: Known, knowledge: Knowledge) -> Person | None:
+    """The person of the club whose phone it is."""
+    return next((one for one in knowledge.people if one.number == known.sender.number), None)
+
+
+def _to_its_own(turned: Turn) -> Turn:
+    """A reply that somebody of the club gets on what they did as such: it goes out though they have stopped the club's texts."""
+    return replace(
+        turned,
+        effects=tuple(
+            replace(effect, asks_consent=False) if isinstance(effect, Reply) else effect for effect in turned.effects
+        ),
+    )
+
+
+def _of_the_club(text: str, person: Person, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Ask:
+    """A text of one of the club's people, who know who we are."""
+    language = reader.language(text) or known.sender.language or person.language
+    known = replace(known, sender=replace(known.sender, introduced=True))
+    return Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+
+
+def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
+    """What goes before STOP where one of the club's people texts it: NOT ME, and a no or a bare yes to what they were just shown."""
+    person = _person(known, knowledge)
+    if person is None:
+        return None
+    ask = _of_the_club(text, person, known, knowledge, reader, now)
+    if says_not_me(text):
+        return _to_its_own(_told([not_me(ask, person)], ask, None))
+    served = dropped(ask, person)
+    if served is None and waiting(ask) and only_yes(text) and known.asked is None:
+        served = Served(sentence=ask.voice.say("order.needs_code"))
+    return None if served is None else _to_its_own(_told([served], ask, None))
+
+
 def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
     """What a person of the club texts as such: an answer by number, an order, a plain reply to the only open question."""
-    person = next((one for one in knowledge.people if one.number == known.sender.number), None)
+    person = _person(known, knowledge)
     order = reader.order(text, now)
     if person is None:
         return _stranger(text, order, known, knowledge, reader, now)
-    language = reader.language(text) or known.sender.language or person.language
-    known = replace(known, sender=replace(known.sender, introduced=True))  # they know who we are
-    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
-    served = numbered(ask, person)
-    if served is None and order is not None:
-        served = _ordered(order, ask, person, reader)
-    waits = served is None and open_with(ask, person) and not about_the_day(ask)
-    if waits and _reads_as_answer(text, known, reader, now):
-        served = plain_reply(ask, person)
+    ask = _of_the_club(text, person, known, knowledge, reader, now)
+    known = ask.known
+    if isinstance(order, Confirm) and not order.alone and not waiting(ask):
+        order = None  # eight digits that nobody has asked for
+    if person.id in knowledge.suspended and not isinstance(order, Confirm | HoldPlay):
+        served = _of_suspended(order, ask, person, reader)
+    else:
+        served = numbered(ask, person)
+        if served is None and order is not None:
+            served = _ordered(order, ask, person, reader)
+        waits = served is None and open_with(ask, person) and not about_the_day(ask)
+        if waits and _reads_as_answer(text, known, reader, now):
+            looks_like_one = order is not None or reader.like_an_order(text)
+            served = order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
     if served is None:
         return None
+    if not served.sentence and not served.effects:
+        return Turn(language=ask.voice.language, outcome=_LEFT_ALONE, kind="order")
     answers = any(isinstance(effect, AnswerQuestion) for effect in served.effects)
-    return replace(_told([served], ask, None), kind="answer" if answers else "order")
+    return replace(_to_its_own(_told([served], ask, None)), kind="answer" if answers else "order")
+
+
+def _of_suspended(order: Order | None, ask: Ask, person: Person, reader: Reader) -> Served | None:
+    """Since NOT ME orders and answers are not taken from the phone; what anybody may ask is answered."""
+    answers = bool(open_with(ask, person)) and _reads_as_answer(ask.text, ask.known, reader, ask.now)
+    return still_suspended(ask) if order is not None or answers or is_numbered(ask.text) else None
 
 
 def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
+    """An order carried out or shown, where a role of the person allows it; the table in `people/needs` says what each takes."""
+    if isinstance(order, Confirm):
+        return confirm(order.code, ask, person)
+    if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
+        return None
+    if isinstance(order, TakeDuty):
+        return take_duty(order, ask, person)  # refused in words of its own
+    return allowed(NEEDS[doing(order)].permit, ask, person) or _carried_out(order, ask, person, reader)
+
+
+def _carried_out(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
     match order:
-        case Confirm(code):
-            return confirm(code, ask, person)
         case PassOn():
             return pass_on(order, ask, person)
         case Done():
             return done(order, ask, person)
-        case TakeDuty():
-            return take_duty(order, ask, person)
         case Match():
-            return match(order, ask, person)
+            return match(order, ask)
         case Teach():
             return teach(order, ask, person, reader)
         case Forget():
-            return forget(order, ask, person)
+            return forget(order, ask)
         case ListQuestions():
             return listed(order, ask)
         case _:
@@ -683,7 +767,8 @@ def _stranger(
     text: str, order: Order | None, known: Known, knowledge: Knowledge, reader: Reader, now: datetime
 ) -> Turn | None:
     """Orders from a phone that is none of the club's: only what cannot be a question or a wish of one's own is refused."""
-    if isinstance(order, Confirm) and bare(text) != order.code:  # "yes 4821" from a phone that never got a code
+    # "Yes 48217730" from a phone that never got a code.
+    if isinstance(order, Confirm) and order.alone and bare(text).replace(" ", "") != order.code:
         ask = Ask(text=text, known=known, voice=Voice(knowledge, known.sender.language or "en"), now=now, alone=True)
         return _told([Served(sentence=ask.voice.say("order.no_draft"), served=False)], ask, None)
     if not isinstance(order, Close | Reopen | Tell) or not _COMMANDS.match(bare(text)):

@@ -123,11 +123,16 @@ def as_told(one: EventDay) -> str:
     return f"{one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ} {one.meet.en}"
 
 
+_NOTHING_CHANGED = Overlay()
+
+
 def as_changed(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
     """The knowledge with what was changed by text laid over the files."""
-    if not overlay.changes and not overlay.swaps:
+    if overlay == _NOTHING_CHANGED:
         return knowledge
-    return replace(knowledge, events=overlaid(knowledge.events, overlay.changes), swaps=overlay.swaps)
+    suspended = frozenset(one.id for one in knowledge.people if one.number in overlay.suspended)
+    events = overlaid(knowledge.events, overlay.changes)
+    return replace(knowledge, events=events, swaps=overlay.swaps, suspended=suspended)
 
 
 def overlaid(events: Sequence[EventRule], changes: Mapping[str, tuple[EventChange, ...]]) -> tuple[EventRule, ...]:

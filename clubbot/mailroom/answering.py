@@ -28,7 +28,7 @@ from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
-from clubbot.store.club import read_changes, read_draft, read_swaps
+from clubbot.store.club import read_changes, read_draft, read_suspended, read_swaps
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
@@ -44,7 +44,7 @@ _AT_ONCE = 32
 
 def read_overlay(connection: Connection) -> Overlay:
     """What was changed by text and lies over the files."""
-    return Overlay(changes=read_changes(connection), swaps=read_swaps(connection))
+    return Overlay(changes=read_changes(connection), swaps=read_swaps(connection), suspended=read_suspended(connection))
 
 
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
@@ -119,6 +119,7 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         outcome=turned.outcome,
         served=turned.served,
         kind=turned.kind,
+        code=found.known.code,
     )
 
 
@@ -179,7 +180,7 @@ def write_one(
     if applied == "stale":
         one = Waiting(decided.inbox_id, decided.message)
         crowd = read_crowd(connection, now)
-        found = find(connection, one, reads, read_overlay(connection), bookmark=bookmark, crowd=crowd)
+        found = find(connection, one, reads, read_overlay(connection), decided.code, bookmark, crowd)
         again = decide(found, reads, now, bookmark)
         applied = apply(connection, again, pen, now)
     return applied == "written"

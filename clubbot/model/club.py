@@ -228,10 +228,13 @@ class Swap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overlay:
-    """What was changed by text and lies over the files: days of events by the event's id, and turns that somebody else takes."""
+    """What was changed by text and lies over the files: days of events by the event's id, turns that somebody else takes, and the phones from
+    which no orders are taken.
+    """
 
     changes: Mapping[str, tuple[EventChange, ...]] = field(default_factory=dict)
     swaps: tuple[Swap, ...] = ()
+    suspended: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,6 +270,7 @@ class Knowledge:
     facts: Mapping[Language, Mapping[str, str]] = field(repr=False)
     examples: tuple[Example, ...] = field(repr=False)
     swaps: tuple[Swap, ...] = ()
+    suspended: frozenset[str] = frozenset()  # ids of people whose phone takes no orders, since NOT ME
 
     def event(self, event_id: str) -> EventRule:
         """The event of that id; KeyError where there is none."""

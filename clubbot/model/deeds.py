@@ -65,7 +65,82 @@ class TeachDeed:
     deed: Literal["teach"] = "teach"
 
 
-Deed = CloseDeed | ReopenDeed | CallOffDeed | TellDeed | TeachDeed
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForgetDeed:
+    """What was taught under that number is taken back."""
+
+    number: int
+    deed: Literal["forget"] = "forget"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MatchDeed:
+    """The disc of one report is that of the other: the two people are put in touch."""
+
+    one: int
+    other: int
+    deed: Literal["match"] = "match"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoneDeed:
+    """A question is closed without a word to the asker."""
+
+    number: int
+    deed: Literal["done"] = "done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoOnSendingDeed:
+    """What was held goes."""
+
+    deed: Literal["go on sending"] = "go on sending"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapDeed:
+    """Somebody takes a turn on duty: `giver` is who has it until now, `instead_of` whose it is on the roster, `agree` who must still say yes
+    (ids of people), the one who is asked now first.
+    """
+
+    day: date
+    instead_of: str
+    giver: str
+    taker: str
+    asked_by: str
+    agree: tuple[str, ...]
+    deed: Literal["swap"] = "swap"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopTextsDeed:
+    """A person of the club wants no more texts; in these words."""
+
+    words: str
+    deed: Literal["stop texts"] = "stop texts"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BringBackDeed:
+    """After NOT ME: what the phone may do is given back to it."""
+
+    deed: Literal["bring back"] = "bring back"
+
+
+Deed = (
+    CloseDeed
+    | ReopenDeed
+    | CallOffDeed
+    | TellDeed
+    | TeachDeed
+    | ForgetDeed
+    | MatchDeed
+    | DoneDeed
+    | GoOnSendingDeed
+    | SwapDeed
+    | StopTextsDeed
+    | BringBackDeed
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,4 +150,3 @@ class Draft:
     code: str
     deed: Deed
     until: datetime
-    tries: int = 0

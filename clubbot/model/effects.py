@@ -112,8 +112,8 @@ class AnswerQuestion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class AskToTeach:
-    """Somebody else, the organiser, is shown what is to be taught, with the code."""
+class Propose:
+    """Somebody else is shown what they are asked to agree to, with the code."""
 
     number: str
     draft: Draft
@@ -315,8 +315,8 @@ class OpenDraft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TryDraft:
-    """A wrong code came."""
+class TryCode:
+    """A wrong code came from the sender's phone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -324,6 +324,35 @@ class CloseDraft:
     """The deed that waited is done, or dropped; with `proposal` the one that somebody else has put to the sender."""
 
     proposal: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspend:
+    """NOT ME: nothing but holding play is taken from the sender's phone until a code brings it back. What `person` was written down to have
+    answered is not looked at again.
+    """
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BringBack:
+    """The sender's phone may do again what its roles allow."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeBackAnswer:
+    """An answer was not the person's: the asker is told `text` (None where another of these tells them), and the question is open again and
+    goes to somebody else, as in PassQuestion; with `person` None it only waits.
+    """
+
+    number: int
+    text: str | None
+    person: str | None = None
+    phone: str = ""
+    note: str = ""
+    next_at: datetime | None = None
+    due: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -507,7 +536,10 @@ Effect = (
     | SettleQuestion
     | SwapDuty
     | OpenDraft
-    | TryDraft
+    | TryCode
+    | Suspend
+    | BringBack
+    | TakeBackAnswer
     | CloseDraft
     | Record
     | CloseCourse
@@ -522,7 +554,7 @@ Effect = (
     | PutInTouch
     | Relay
     | SendDigest
-    | AskToTeach
+    | Propose
     | KeepTaught
     | ForgetTaught
     | AddToAlarm

@@ -79,9 +79,10 @@ class AddLanguage:
 
 @dataclass(frozen=True, slots=True)
 class Confirm:
-    """Yes, with the code that was shown."""
+    """Yes, with the code that was shown. `alone` where the text is hardly more than that, so that it can be nothing else."""
 
     code: str
+    alone: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,12 +23,29 @@ def on_duty(knowledge: Knowledge, now: datetime) -> OnDuty:
     local = now.astimezone(zone)
     turn = _turn_at(knowledge, local)
     if turn is not None:
-        return OnDuty(_who(knowledge, turn, local.date()), None)
+        return OnDuty(who_takes_orders(knowledge, _who(knowledge, turn, local.date())), None)
     coming = _next_turn(knowledge, local, zone)
     if coming is None:
-        return OnDuty(organiser(knowledge), None)
+        return OnDuty(who_takes_orders(knowledge, organiser(knowledge)), None)
     begins, duty = coming
-    return OnDuty(_who(knowledge, duty, begins.date()), begins)
+    return OnDuty(who_takes_orders(knowledge, _who(knowledge, duty, begins.date())), begins)
+
+
+def who_takes_orders(knowledge: Knowledge, person: Person) -> Person:
+    """The person, or, where their phone takes no orders since NOT ME, the organiser or anybody whose phone does."""
+    if person.id not in knowledge.suspended:
+        return person
+    others = sorted(knowledge.people, key=lambda one: "organiser" not in one.roles)
+    return next((one for one in others if one.roles and one.id not in knowledge.suspended), person)
+
+
+def somebody_else(knowledge: Knowledge, person: Person, now: datetime) -> Person | None:
+    """Who is told of misuse of this person's phone: the organiser; where it is the organiser's, whoever is on duty, or anybody with a role;
+    None where there is nobody else.
+    """
+    first = [organiser(knowledge), on_duty(knowledge, now).person, *(one for one in knowledge.people if one.roles)]
+    others = [one for one in first if one.id != person.id]
+    return next((one for one in others if one.id not in knowledge.suspended), next(iter(others), None))
 
 
 def organiser(knowledge: Knowledge) -> Person:
@@ -46,10 +63,10 @@ def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Pe
         day = local.date() + timedelta(days=ahead)
         order += [_who(knowledge, one, day).id for one in knowledge.duty if WEEKDAYS[day.weekday()] in one.days]
     head = organiser(knowledge).id
-    left = [one for one in dict.fromkeys(order) if one not in told and one != head]
+    left = [one for one in dict.fromkeys(order) if one not in told and one != head and one not in knowledge.suspended]
     if left:
         return knowledge.person(left[0])
-    return knowledge.person(head) if head not in told else None
+    return knowledge.person(head) if head not in told and head not in knowledge.suspended else None
 
 
 def _who(knowledge: Knowledge, duty: Duty, day: date) -> Person:

@@ -13,7 +13,7 @@ from clubbot.model.effects import (
     AddToAlarm,
     AnswerQuestion,
     AskAboutClosure,
-    AskToTeach,
+    BringBack,
     CallOffDay,
     ClockEffect,
     CloseChoice,
@@ -42,6 +42,7 @@ from clubbot.model.effects import (
     OptOut,
     PassQuestion,
     PlanReminders,
+    Propose,
     PutInTouch,
     Record,
     Relay,
@@ -55,29 +56,34 @@ from clubbot.model.effects import (
     SpeakOf,
     StartBroadcast,
     Subscribe,
+    Suspend,
     SwapDuty,
+    TakeBackAnswer,
     TellAlarms,
     TellKept,
     TellOf,
     TellPerson,
-    TryDraft,
+    TryCode,
     Unsubscribe,
 )
 from clubbot.model.messages import Incoming, Language
 from clubbot.store.broadcasts import end, go_on, hold, start_broadcast
 from clubbot.store.club import (
+    bring_back,
     call_off_day,
     close_course,
     close_draft,
     forget_taught,
+    keep_sent_answer,
     keep_swap,
     keep_taught,
+    keep_wrong_code,
     note_asked,
     open_draft,
     proposed_to,
     record,
     reopen_course,
-    try_draft,
+    suspend,
 )
 from clubbot.store.digest import keep_digest
 from clubbot.store.exchanges import forget_exchange, keep_exchange, note_doubt
@@ -116,6 +122,7 @@ class Decided:
     outcome: str
     served: tuple[str, ...]
     kind: str | None = None
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,7 +255,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             )
         case (
             OpenDraft()
-            | TryDraft()
+            | TryCode()
+            | Suspend()
+            | BringBack()
+            | TakeBackAnswer()
             | CloseDraft()
             | Record()
             | CloseCourse()
@@ -260,7 +270,7 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
             | KeepReport()
             | PutInTouch()
             | Relay()
-            | AskToTeach()
+            | Propose()
             | KeepTaught()
             | ForgetTaught()
             | AddToAlarm()
@@ -287,7 +297,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
 
 OrderEffect = (
     OpenDraft
-    | TryDraft
+    | TryCode
+    | Suspend
+    | BringBack
+    | TakeBackAnswer
     | CloseDraft
     | Record
     | CloseCourse
@@ -299,7 +312,7 @@ OrderEffect = (
     | KeepReport
     | PutInTouch
     | Relay
-    | AskToTeach
+    | Propose
     | KeepTaught
     | ForgetTaught
     | AddToAlarm
@@ -317,8 +330,14 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             keep_through(connection, effect, now)
         case OpenDraft(draft=draft):
             open_draft(connection, number, draft)
-        case TryDraft():
-            try_draft(connection, number)
+        case TryCode():
+            keep_wrong_code(connection, number, now)
+        case Suspend(person=person):
+            suspend(connection, number, person, now)
+        case BringBack():
+            bring_back(connection, number)
+        case TakeBackAnswer():
+            _take_back(connection, effect, decided, pen, now)
         case CloseDraft(proposal=proposal):
             close_draft(connection, proposed_to(number) if proposal else number)
         case Record(person=person, what=what):
@@ -353,9 +372,9 @@ def _write_order(connection: Connection, effect: OrderEffect, decided: Decided, 
             )
         case Relay(number=theirs, text=text):
             _send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
-        case AskToTeach(number=theirs, draft=draft, text=text):
+        case Propose(number=theirs, draft=draft, text=text):
             open_draft(connection, proposed_to(theirs), draft)
-            _send(connection, f"teach:{decided.inbox_id}", theirs, text, False, pen, now)
+            _send(connection, f"proposed:{decided.inbox_id}", theirs, text, False, pen, now)
         case KeepTaught(deed=deed):
             keep_taught(connection, deed, now)
         case ForgetTaught(number=taught_number):
@@ -547,10 +566,36 @@ def _answer_question(connection: Connection, effect: AnswerQuestion, decided: De
     ).one()
     _settle_question(connection, effect.number, effect.person, now)
     connection.execute(update(questions).where(questions.c.number == effect.number).values(answer=effect.words))
+    keep_sent_answer(connection, effect.number, effect.person, now)
     # Somebody who had opted out and then called for help wants this answer.
     asks_consent = asked.reason != "danger"
     key = f"answer:{effect.number}:{decided.inbox_id}"
     _send(connection, key, asked.asker, effect.text, asks_consent, pen, now, urgent=not asks_consent)
+
+
+def _take_back(connection: Connection, effect: TakeBackAnswer, decided: Decided, pen: Pen, now: datetime) -> None:
+    """The asker hears that the answer was none of ours; the question waits again, and goes to somebody else."""
+    asked = connection.execute(
+        select(questions.c.asker, questions.c.reason).where(questions.c.number == effect.number)
+    ).one()
+    connection.execute(
+        update(questions)
+        .where(questions.c.number == effect.number)
+        .values(answered_at=None, answered_by=None, answer=None, next_at=effect.next_at)
+    )
+    if effect.text is not None:
+        key = f"disregard:{effect.number}:{decided.inbox_id}"
+        _send(connection, key, asked.asker, effect.text, asked.reason != "danger", pen, now)
+    if effect.person is not None:
+        passed = PassQuestion(
+            number=effect.number,
+            person=effect.person,
+            phone=effect.phone,
+            note=effect.note,
+            next_at=effect.next_at,
+            due=effect.due,
+        )
+        _pass_question(connection, passed, pen, now)
 
 
 def _keep(connection: Connection, number: str, **values: object) -> None:

@@ -1,7 +1,7 @@
-"""What the club's people changed by text: drafts that wait for a code, closures, days called off, and the record of it all."""
+"""What the club's people changed by text: drafts that wait for a code, wrong codes, closures, days called off, and the record of it all."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from pydantic import TypeAdapter
 from sqlalchemy import Connection, delete, or_, select, update
@@ -9,12 +9,28 @@ from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.club import Closure, EventChange, Swap
 from clubbot.model.deeds import Deed, Draft, TeachDeed
-from clubbot.model.known import Question, Taught
+from clubbot.model.known import Question, SentAnswer, Taught
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayId
-from clubbot.store.tables import closures, deeds, drafts, duty_swaps, event_changes, inbox, questions, taught
+from clubbot.people.codes import LOOKS_BACK
+from clubbot.store.tables import (
+    closures,
+    deeds,
+    drafts,
+    duty_swaps,
+    event_changes,
+    inbox,
+    questions,
+    sent_answers,
+    suspended,
+    taught,
+    wrong_codes,
+)
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
+_PROPOSED = " proposed"
+# So far back NOT ME takes answers back.
+ANSWERS_KEPT = timedelta(days=1)
 
 
 def read_draft(connection: Connection, number: str) -> Draft | None:
@@ -22,12 +38,21 @@ def read_draft(connection: Connection, number: str) -> Draft | None:
     row = connection.execute(select(drafts).where(drafts.c.number == number)).one_or_none()
     if row is None:
         return None
-    return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until, tries=row.tries)
+    return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
 
 
 def proposed_to(number: str) -> str:
     """Under what a deed waits that somebody else has put to this phone, beside the phone's own."""
-    return f"{number} proposed"
+    return f"{number}{_PROPOSED}"
+
+
+def read_proposals(connection: Connection) -> dict[str, Draft]:
+    """What somebody else has put to phones of the club, by phone."""
+    rows = connection.execute(select(drafts).where(drafts.c.number.endswith(_PROPOSED, autoescape=True)))
+    return {
+        row.number.removesuffix(_PROPOSED): Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
+        for row in rows
+    }
 
 
 def open_draft(connection: Connection, number: str, draft: Draft) -> None:
@@ -36,15 +61,59 @@ def open_draft(connection: Connection, number: str, draft: Draft) -> None:
         "code": draft.code,
         "deed": _DEED.dump_json(draft.deed).decode(),
         "until": draft.until,
-        "tries": draft.tries,
     }
     row = insert(drafts).values({"number": number, **values})
     connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
 
 
-def try_draft(connection: Connection, number: str) -> None:
-    """A wrong code came."""
-    connection.execute(update(drafts).where(drafts.c.number == number).values(tries=drafts.c.tries + 1))
+def keep_wrong_code(connection: Connection, number: str, now: datetime) -> None:
+    """A wrong code came; those that nothing looks at any more are swept."""
+    connection.execute(delete(wrong_codes).where(wrong_codes.c.at <= now - LOOKS_BACK))
+    connection.execute(insert(wrong_codes).values(number=number, at=now))
+
+
+def read_wrong_codes(connection: Connection, now: datetime) -> dict[str, tuple[datetime, ...]]:
+    """The wrong codes of the last days by phone, the oldest first."""
+    found: dict[str, tuple[datetime, ...]] = {}
+    rows = connection.execute(
+        select(wrong_codes).where(wrong_codes.c.at > now - LOOKS_BACK).order_by(wrong_codes.c.at, wrong_codes.c.id)
+    )
+    for row in rows:
+        found[row.number] = (*found.get(row.number, ()), row.at)
+    return found
+
+
+def suspend(connection: Connection, number: str, person: str, now: datetime) -> None:
+    """The phone takes no orders; what was answered from it has been taken back."""
+    connection.execute(insert(suspended).values(number=number, since=now).on_conflict_do_nothing())
+    connection.execute(delete(sent_answers).where(sent_answers.c.person == person))
+
+
+def bring_back(connection: Connection, number: str) -> None:
+    """The phone takes orders again."""
+    connection.execute(delete(suspended).where(suspended.c.number == number))
+
+
+def read_suspended(connection: Connection) -> frozenset[str]:
+    """The phones that take no orders."""
+    return frozenset(connection.execute(select(suspended.c.number)).scalars())
+
+
+def keep_sent_answer(connection: Connection, question: int, person: str, now: datetime) -> None:
+    """Somebody of the club has answered; what is too old to be taken back is swept."""
+    connection.execute(delete(sent_answers).where(sent_answers.c.at <= now - ANSWERS_KEPT))
+    connection.execute(insert(sent_answers).values(question=question, person=person, at=now))
+
+
+def read_sent_answers(connection: Connection, now: datetime) -> tuple[SentAnswer, ...]:
+    """What was answered within a day, the oldest first."""
+    rows = connection.execute(
+        select(sent_answers.c.question, sent_answers.c.person, questions.c.asker)
+        .join(questions, questions.c.number == sent_answers.c.question)
+        .where(sent_answers.c.at > now - ANSWERS_KEPT)
+        .order_by(sent_answers.c.id)
+    )
+    return tuple(SentAnswer(question=row.question, person=row.person, asker=row.asker) for row in rows)
 
 
 def close_draft(connection: Connection, number: str) -> None:

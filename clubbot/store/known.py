@@ -12,7 +12,7 @@ from clubbot.model.known import Alarm, Asked, Crowd, Known, Question, Reach, Sen
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
-from clubbot.store.club import proposed_to, read_draft, read_taught
+from clubbot.store.club import read_draft, read_proposals, read_sent_answers, read_taught, read_wrong_codes
 from clubbot.store.exchanges import read_exchange
 from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.reminders import read_asked
@@ -47,7 +47,7 @@ _CLOSURES = select(closures).where(
     or_(closures.c.until.is_(None), closures.c.until > bindparam("at"), closures.c.kind == "danger"),
 )
 _QUESTIONS = (
-    select(questions, inbox.c.text, people.c.opted_out)
+    select(questions, inbox.c.text, people.c.opted_out, people.c.name)
     .join(inbox, inbox.c.id == questions.c.inbox_id)
     .outerjoin(people, people.c.number == questions.c.asker)
     .where(or_(questions.c.answered_at.is_(None), questions.c.answered_at > bindparam("since")))
@@ -109,7 +109,9 @@ def read_known(
         names=read_names(connection, since) if volunteer else {},
         talk=read_talk(connection, message.sender),
         draft=read_draft(connection, message.sender) if volunteer else None,
-        proposal=read_draft(connection, proposed_to(message.sender)) if volunteer else None,
+        proposals=read_proposals(connection) if volunteer else {},
+        wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},
+        sent_answers=read_sent_answers(connection, message.received_at) if volunteer else (),
         code=code,
         reach=reach,
         taught=read_taught(connection),
@@ -206,6 +208,7 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
             reason=row.reason,
             opted_out=bool(row.opted_out),
             kept=row.state == "kept",
+            asker_name=row.name,
         )
         for row in connection.execute(_QUESTIONS, {"since": at - THREAD_FOR})
     }

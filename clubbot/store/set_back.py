@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import ColumnElement, Connection, Float, Table, delete, func, select, type_coerce, update
 
 from clubbot.conversation.ask import OPEN_FOR
-from clubbot.conversation.teaching import CODE_GOOD_FOR
+from clubbot.conversation.codes import LONGEST_GOOD
 from clubbot.store.tables import broadcasts, drafts, exchanges, open_choices, outbox, questions, talks
 
 _DAY = timedelta(days=1).total_seconds()
@@ -28,7 +28,7 @@ def set_right(connection: Connection, now: datetime, longest_claim: timedelta, b
         .values(next_at=_seconds(questions.c.next_at) - late, asked_at=now)
     )
     _good_until(connection, open_choices, now, OPEN_FOR, moved)
-    _good_until(connection, drafts, now, CODE_GOOD_FOR, moved)
+    _good_until(connection, drafts, now, LONGEST_GOOD, moved)
     connection.execute(delete(exchanges).where(exchanges.c.at > now))
     connection.execute(update(talks).where(talks.c.at > now).values(at=now))
 

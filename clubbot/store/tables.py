@@ -339,10 +339,38 @@ drafts = Table(
     "drafts",
     metadata,
     Column("number", String(80), primary_key=True),
-    Column("code", String(4), nullable=False),
+    Column("code", String(8), nullable=False),
     Column("deed", Text, nullable=False),
     Column("until", Moment, nullable=False),
-    Column("tries", Integer, nullable=False),
+)
+
+# Every wrong code of the last days, by the phone that it came from.
+wrong_codes = Table(
+    "wrong_codes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("number", String(80), nullable=False),
+    Column("at", Moment, nullable=False),
+    Index("ix_wrong_codes_at", "at"),
+)
+
+# Phones of the club's people that take no orders since NOT ME.
+suspended = Table(
+    "suspended",
+    metadata,
+    Column("number", String(80), primary_key=True),
+    Column("since", Moment, nullable=False),
+)
+
+# Who of the club answered which question when, kept for as long as NOT ME looks back.
+sent_answers = Table(
+    "sent_answers",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("question", Integer, ForeignKey("questions.number"), nullable=False),
+    Column("person", String(60), nullable=False),
+    Column("at", Moment, nullable=False),
+    Index("ix_sent_answers_at", "at"),
 )
 
 # Everything that somebody of the club did, only ever added to: who, when, what, by which message.

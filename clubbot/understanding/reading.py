@@ -202,6 +202,10 @@ class Reader:
         """The text as an order of somebody of the club."""
         return self._orders.read(text, now)
 
+    def like_an_order(self, text: str) -> bool:
+        """Whether a text that is no order looks like one."""
+        return self._orders.like_an_order(text)
+
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""
         stated = claim(text, self._mended, people_coming(text), about_event=True)

@@ -1,5 +1,6 @@
 """What the club's people do with the questions that were passed to them, texted to a club in memory, step by step."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -20,7 +21,6 @@ CAMPGROUND = "can you recommend a campground"
 DINNER = "can you recommend somewhere for dinner"
 MECHANIC = "do you know a good mechanic"
 LIGHTHOUSE = "The one by the lighthouse."
-SENT_ON = ["Sent on, thanks."]
 
 
 def june(day: int, hour: int, minute: int = 0) -> datetime:
@@ -38,6 +38,12 @@ class Phones:
     def text(self, sender: str, words: str, *, at: datetime | None = None) -> None:
         self.wait(until=at or self.now + MINUTE)
         self.heard = self.club.text(sender, words, self.now)
+
+    def obeyed(self, sender: str, words: str) -> None:
+        """An order and the code that is shown."""
+        self.text(sender, words)
+        (code,) = re.findall(r"(?:YES|OUI) (\d{8})", " ".join(self.to(sender)))
+        self.text(sender, f"yes {code}")
 
     def wait(self, time: timedelta = MINUTE, *, until: datetime | None = None) -> None:
         before, self.now = self.now, until or self.now + time
@@ -79,6 +85,11 @@ def answered(asked: Phones) -> Phones:
     return asked
 
 
+def sent_on(words: str) -> list[str]:
+    """What the helper's phone is told: the very words."""
+    return [f'Sent on to the asker: "{words}" Not you? Reply NOT ME.']
+
+
 def from_(name: str, words: str) -> str:
     return f"{name} from Tern Harbour DGC: {words}"
 
@@ -89,7 +100,7 @@ def from_(name: str, words: str) -> str:
 def test_a_plain_reply_goes_to_whoever_asked_the_only_open_question(asked: Phones) -> None:
     asked.text(JONAS, LIGHTHOUSE)
 
-    assert (asked.to(JONAS), asked.to(ANA)) == (SENT_ON, [from_("Jonas", LIGHTHOUSE)])
+    assert (asked.to(JONAS), asked.to(ANA)) == (sent_on(LIGHTHOUSE), [from_("Jonas", LIGHTHOUSE)])
 
 
 def test_with_several_open_the_number_is_asked_for_and_nobody_hears_anything(both_asked: Phones) -> None:
@@ -147,7 +158,7 @@ def test_more_words_by_the_same_helper_go_out_too(answered: Phones) -> None:
     answered.text(JONAS, "Q1 Bring change for the shower.")
 
     assert answered.to(ANA) == [from_("Jonas", "Bring change for the shower.")]
-    assert answered.to(JONAS) == SENT_ON
+    assert answered.to(JONAS) == sent_on("Bring change for the shower.")
 
 
 def test_an_answer_of_somebody_else_came_first_so_the_second_is_told_and_nothing_is_sent(answered: Phones) -> None:
@@ -162,7 +173,7 @@ def test_whoever_else_was_passed_the_question_hears_once_that_it_is_settled(aske
     asked.wait(31 * MINUTE)
     asked.text(PRIYA, LIGHTHOUSE)
     assert asked.to(JONAS) == asked.to(FEMI) == ["Q1 is answered by Priya. Nothing for you to do."]
-    assert asked.to(PRIYA) == SENT_ON
+    assert asked.to(PRIYA) == sent_on(LIGHTHOUSE)
 
     asked.text(PRIYA, "Q1 It is cheap as well.")
     assert asked.to(ANA)
@@ -174,7 +185,7 @@ def test_whoever_answers_somebody_who_has_opted_out_hears_that_nothing_goes(aske
     asked.text(JONAS, LIGHTHOUSE)
 
     assert asked.to(ANA) == []
-    assert asked.to(JONAS) != SENT_ON
+    assert asked.to(JONAS) != sent_on(LIGHTHOUSE)
 
 
 # No number is shown
@@ -283,7 +294,7 @@ def test_an_answer_at_night_wakes_no_other_helper(phones: Phones) -> None:
 
 
 def test_done_closes_it_and_the_asker_hears_nothing(asked: Phones) -> None:
-    asked.text(JONAS, "done")
+    asked.obeyed(JONAS, "done")
     assert [(one.recipient, one.text) for one in asked.heard] == [(JONAS, "Q1 is closed.")]
 
     asked.wait(3 * HOUR)
@@ -293,7 +304,7 @@ def test_done_closes_it_and_the_asker_hears_nothing(asked: Phones) -> None:
 def test_of_several_the_one_that_is_done_is_named(both_asked: Phones) -> None:
     both_asked.text(JONAS, "done")
     assert "Q1 and Q2" in both_asked.to(JONAS)[0]
-    both_asked.text(JONAS, "done Q1")
+    both_asked.obeyed(JONAS, "done Q1")
     assert both_asked.to(JONAS) == ["Q1 is closed."]
 
     both_asked.text(JONAS, LIGHTHOUSE)
@@ -308,7 +319,7 @@ def test_with_nothing_open_there_is_nothing_to_close(phones: Phones) -> None:
 
 
 def test_whoever_closed_it_may_still_write_and_others_may_not(asked: Phones) -> None:
-    asked.text(JONAS, "done")
+    asked.obeyed(JONAS, "done")
     asked.text(FEMI, f"Q1 {LIGHTHOUSE}")
     assert asked.to(ANA) == []
     asked.text(JONAS, f"Q1 {LIGHTHOUSE}")
@@ -318,7 +329,7 @@ def test_whoever_closed_it_may_still_write_and_others_may_not(asked: Phones) -> 
 
 def test_whoever_else_was_passed_a_question_hears_that_it_is_closed(asked: Phones) -> None:
     asked.wait(31 * MINUTE)
-    asked.text(FEMI, "done")
+    asked.obeyed(FEMI, "done")
 
     assert any("Q1" in one for one in asked.to(JONAS))
 

@@ -89,7 +89,7 @@ def to(recipient: str, heard: list[Heard]) -> str:
 
 
 def code_in(said: str) -> str:
-    (code,) = re.findall(r"(?:YES|OUI) (\d{4})", said)
+    (code,) = re.findall(r"(?:YES|OUI) (\d{8})", said)
     return str(code)
 
 
@@ -203,7 +203,6 @@ ORDERS = [
         TELLERS,
         a_text_is_held_half_way,
         sending_is("sending"),
-        takes_code=False,
         refused_plainly=False,
     ),
 ]
@@ -330,7 +329,7 @@ def test_codes_are_shown_with_how_long_they_are_good(club: Club) -> None:
     heard = club.text(JONAS, CLOSE_MARSH)
 
     assert [JONAS] == [one.recipient for one in heard]
-    assert heard[0].text.endswith("To do it, reply YES 1001 within 10 minutes.")
+    assert heard[0].text.endswith("To do it, reply YES 61803399 within 10 minutes.")
 
 
 def test_a_code_may_come_back_in_several_ways(club: Club) -> None:
@@ -351,7 +350,7 @@ def test_what_is_not_the_code_does_nothing(club: Club) -> None:
 
 def test_a_wrong_code_does_nothing_and_the_right_one_still_does(club: Club) -> None:
     code = club.code(JONAS, CLOSE_MARSH)
-    left = [to(JONAS, club.text(JONAS, wrong)) for wrong in ("yes 9998", "yes 9999")]
+    left = [to(JONAS, club.text(JONAS, wrong)) for wrong in ("yes 99999998", "yes 99999999")]
 
     assert ["Tries left: 2." in left[0], "Tries left: 1." in left[1]] == [True, True]
     assert club.rows(closures) == club.rows(deeds) == []
@@ -361,12 +360,12 @@ def test_a_wrong_code_does_nothing_and_the_right_one_still_does(club: Club) -> N
 
 def test_after_three_wrong_codes_it_is_dropped_and_the_organiser_is_told(club: Club) -> None:
     code = club.code(JONAS, CLOSE_MARSH)
-    first, second, third = (club.text(JONAS, wrong) for wrong in ("yes 9997", "yes 9998", "yes 9999"))
+    first, second, third = (club.text(JONAS, wrong) for wrong in ("yes 99999997", "yes 99999998", "yes 99999999"))
 
     assert to(ODILE, first) == to(ODILE, second) == ""
     assert "Trois mauvais codes sont venus du numéro de Jonas" in to(ODILE, third)
     assert "Nothing was done" in to(JONAS, third)
-    assert "Nothing is waiting" in to(JONAS, club.text(JONAS, f"yes {code}"))
+    assert to(JONAS, club.text(JONAS, f"yes {code}")) == ""
     assert club.rows(closures) == club.rows(deeds) == club.rows(drafts) == []
 
 
@@ -397,7 +396,7 @@ def test_wrong_codes_count_on_over_new_drafts(club: Club) -> None:
     heard: list[Heard] = []
     for guess in range(0, 8, 2):
         club.text(JONAS, CLOSE_MARSH)
-        heard += club.text(JONAS, f"yes {guess:04}") + club.text(JONAS, f"yes {guess + 1:04}")
+        heard += club.text(JONAS, f"yes {guess:08}") + club.text(JONAS, f"yes {guess + 1:08}")
 
     assert "Trois mauvais codes" in to(ODILE, heard)
 
@@ -516,7 +515,7 @@ def test_a_number_within_a_refused_text_does_not_reach_the_organiser(club: Club,
 
 
 def test_an_organiser_who_gets_no_more_texts_is_still_told_of_misuse(club: Club) -> None:
-    club.text(ODILE, "stop")
+    club.obeyed(ODILE, "stop")
     heard = club.text(STRANGER, "close the course, flooded")
 
     assert "inconnu du club" in to(ODILE, heard)

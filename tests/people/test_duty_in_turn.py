@@ -1,5 +1,6 @@
 """Turns that are swapped, and who comes after whom where nobody answers: on the pure rules, and by text."""
 
+import re
 from dataclasses import replace
 from datetime import date, datetime, time
 
@@ -149,6 +150,15 @@ def words_to(number: str, heard: list[Heard]) -> str:
     return " ".join(one.text for one in heard if one.recipient == number)
 
 
+def agreed(club: Rehearsal, sender: str, text: str, now: datetime) -> list[Heard]:
+    """A swap is asked for, and whoever is asked says yes; what is heard of the last yes."""
+    heard = club.text(sender, text, now)
+    while asked := [(one.recipient, code) for one in heard for code in re.findall(r"(?:YES|OUI) (\d{8})", one.text)]:
+        ((whom, code),) = asked
+        heard = club.text(whom, f"yes {code}", now)
+    return heard
+
+
 @pytest.mark.parametrize(
     ("sender", "text", "swap"),
     [
@@ -163,7 +173,7 @@ def words_to(number: str, heard: list[Heard]) -> str:
 def test_a_swap_is_kept_with_who_whose_and_which_day_and_both_hear_of_it(
     club: Rehearsal, sender: str, text: str, swap: tuple[date, str, str]
 ) -> None:
-    heard = club.text(sender, text, NOON)
+    heard = agreed(club, sender, text, NOON)
     _, giver, taker = swap
     names = {one.id: one for one in club.handbook.knowledge.people}
 
@@ -177,7 +187,7 @@ def test_a_swap_is_kept_with_who_whose_and_which_day_and_both_hear_of_it(
 
 
 def test_the_turn_taken_is_the_one_that_gets_the_question(club: Rehearsal) -> None:
-    club.text(CALLUM, "Priya takes my thursday", NOON)
+    agreed(club, CALLUM, "Priya takes my thursday", NOON)
     heard = club.text(ANA, CAMPGROUND, june(10, 12))
 
     assert "Priya" in words_to(ANA, heard)
@@ -204,21 +214,21 @@ def test_nobody_takes_a_turn_from_oneself(club: Rehearsal) -> None:
 
 
 def test_the_last_word_about_a_turn_counts(club: Rehearsal) -> None:
-    club.text(CALLUM, "Priya takes my thursday", NOON)
-    club.text(CALLUM, "Femi takes my thursday", june(7, 13))
+    agreed(club, CALLUM, "Priya takes my thursday", NOON)
+    agreed(club, CALLUM, "Femi takes my thursday", june(7, 13))
 
     assert kept(club) == [(THURSDAY, "callum", "femi")]
 
 
 def test_whoever_no_longer_takes_it_hears_of_it(club: Rehearsal) -> None:
-    club.text(CALLUM, "Priya takes my thursday", NOON)
+    agreed(club, CALLUM, "Priya takes my thursday", NOON)
 
-    assert words_to(PRIYA, club.text(CALLUM, "Femi takes my thursday", june(7, 13)))
+    assert words_to(PRIYA, agreed(club, CALLUM, "Femi takes my thursday", june(7, 13)))
 
 
 def test_whoever_took_a_turn_may_give_it_on(club: Rehearsal) -> None:
-    club.text(CALLUM, "Priya takes my thursday", NOON)
-    club.text(PRIYA, "Femi takes my thursday", june(7, 13))
+    agreed(club, CALLUM, "Priya takes my thursday", NOON)
+    agreed(club, PRIYA, "Femi takes my thursday", june(7, 13))
 
     assert words_to(FEMI, club.text(ANA, CAMPGROUND, june(10, 12)))
 

@@ -15,7 +15,7 @@ from clubbot.model.effects import (
     AddToAlarm,
     AnswerQuestion,
     AskAboutClosure,
-    AskToTeach,
+    BringBack,
     CallOffDay,
     CloseChoice,
     CloseCourse,
@@ -43,6 +43,7 @@ from clubbot.model.effects import (
     OptOut,
     PassQuestion,
     PlanReminders,
+    Propose,
     PutInTouch,
     Record,
     Relay,
@@ -56,12 +57,14 @@ from clubbot.model.effects import (
     SpeakOf,
     StartBroadcast,
     Subscribe,
+    Suspend,
     SwapDuty,
+    TakeBackAnswer,
     TellAlarms,
     TellKept,
     TellOf,
     TellPerson,
-    TryDraft,
+    TryCode,
     Unsubscribe,
 )
 from clubbot.model.exchange import Spoken
@@ -249,6 +252,7 @@ CASES = [
         writes={
             "questions": [{"number": 1, "asker": KIM, "person": "jonas", "answered_at": LATER, "answered_by": "priya"}],
             "outbox": [a_text_out(KIM, "Priya: bring a jacket", "answer:1:3")],
+            "sent_answers": [{"question": 1, "person": "priya", "at": LATER}],
         },
     ),
     Case(effect=KeepLanguage(language="fr"), writes={"people": [{"number": KIM, "language": "fr", "name": None}]}),
@@ -437,10 +441,26 @@ CASES = [
         effect=SwapDuty(swap=Swap(day=LEAGUE.day, instead_of="priya", taker="femi")),
         writes={"duty_swaps": [{"day": LEAGUE.day, "instead_of": "priya", "taker": "femi"}]},
     ),
-    Case(effect=DRAFTED, writes={"drafts": [{"number": KIM, "code": "4821", "until": LATER, "tries": 0}]}),
-    Case(before=(DRAFTED,), effect=TryDraft(), writes={"drafts": [{"number": KIM, "code": "4821", "tries": 1}]}),
+    Case(effect=DRAFTED, writes={"drafts": [{"number": KIM, "code": "4821", "until": LATER}]}),
+    Case(before=(DRAFTED,), effect=TryCode(), writes={"wrong_codes": [{"number": KIM, "at": LATER}]}),
+    Case(effect=Suspend(person="jonas"), writes={"suspended": [{"number": KIM, "since": LATER}]}),
+    Case(before=(Suspend(person="jonas"),), effect=BringBack(), writes={}, takes_away=("suspended",)),
+    Case(
+        before=(HANDED, AnswerQuestion(number=1, person="jonas", text="Jonas: a swindle", words="a swindle")),
+        sender=PRIYA,
+        effect=TakeBackAnswer(number=1, text="Disregard it", person="priya", phone=PRIYA, note="Q1", next_at=LATER),
+        writes={
+            "questions": [{"number": 1, "answered_at": None, "answered_by": None, "answer": None, "person": "priya"}],
+            "outbox": [
+                a_text_out(KIM, "Disregard it", "disregard:1:3"),
+                {
+                    **a_text_out(PRIYA, "Q1", f"question:1:priya:{int(LATER.timestamp())}", asks_consent=0),
+                    "id": "msg_2",
+                },
+            ],
+        },
+    ),
     Case(before=(DRAFTED,), effect=CloseDraft(), writes={}, takes_away=("drafts",)),
-    Case(before=(DRAFTED,), sender=PRIYA, effect=TryDraft(), writes={}),
     Case(before=(DRAFTED,), sender=PRIYA, effect=CloseDraft(), writes={}),
     Case(
         effect=Record(person="jonas", what="held play"),
@@ -561,10 +581,10 @@ CASES = [
         writes={},
     ),
     Case(
-        effect=AskToTeach(number=JONAS, draft=Draft(code="4821", deed=TAUGHT, until=LATER), text="Teach it?"),
+        effect=Propose(number=JONAS, draft=Draft(code="4821", deed=TAUGHT, until=LATER), text="Teach it?"),
         writes={
-            "drafts": [{"number": f"{JONAS} proposed", "code": "4821", "until": LATER, "tries": 0}],
-            "outbox": [a_text_out(JONAS, "Teach it?", "teach:3", asks_consent=0)],
+            "drafts": [{"number": f"{JONAS} proposed", "code": "4821", "until": LATER}],
+            "outbox": [a_text_out(JONAS, "Teach it?", "proposed:3", asks_consent=0)],
         },
     ),
     Case(
@@ -887,7 +907,7 @@ DEEDS: list[Deed] = [
 
 @pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.deed)
 def test_what_waits_for_a_code_comes_back_as_it_was(engine: Engine, deed: Deed) -> None:
-    draft = Draft(code="0042", deed=deed, until=LATER, tries=1)
+    draft = Draft(code="0042", deed=deed, until=LATER)
     done(engine, OpenDraft(draft=draft))
 
     with engine.connect() as connection:

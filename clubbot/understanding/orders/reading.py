@@ -25,18 +25,23 @@ from clubbot.model.orders import (
     PassOn,
     Teach,
 )
+from clubbot.texting.keywords import bare
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import CourseOrders
 from clubbot.understanding.orders.duty import DutyOrders
+from clubbot.understanding.orders.likeness import Likeness
 from clubbot.understanding.orders.marked import marked, sentence
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.phrases import ASKS, COURTESY_AFTER, GREETS
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
+# A code by itself, as it is shown or in groups; behind a yes, or a STOP, any number is meant for one.
 _CONFIRMS = re.compile(
-    r"^(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme)?(?: ,)? ?(?P<code>\d{4})(?: (?:please|pls|svp|thanks|merci))?$"
+    r"^(?:(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme|stop|arret)(?: ,)? ?(?P<said>\d{4,9}|\d{4} \d{4}|\d{2} \d{2} \d{2} \d{2}|\d{3} \d{3} \d{2})"
+    r"|(?P<alone>\d{8}|\d{4} \d{4}))(?: (?:please|pls|svp|thanks|merci))?$"
 )
+_CODE_DIGITS = 8
 _LANGUAGE = re.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", re.IGNORECASE | re.DOTALL)  # fmt: skip
 _HOLDS_SENDING = re.compile(
     r"(?:wait , )?(?:(?:hold|pause)(?: (?:all|the|that|up|off on|off))? (?:sending|send|texts|message|messages|text)|hold it|hold that|pause it|(?:don t|dont|do not) send(?: (?:it|that|them|this))?(?: yet)?"
@@ -70,6 +75,7 @@ class Orders:
         self._course = CourseOrders(knowledge, mentions)
         self._people = PeopleOrders(knowledge, mentions)
         self._duty = DutyOrders(knowledge)
+        self._likeness = Likeness(knowledge)
         names = "|".join(sorted(map(re.escape, self._duty.names), key=len, reverse=True)) or "$^"
         to = rf"(?: (?:to|a|au|for|pour) (?P<to>{names}))"
         self._passes = re.compile(
@@ -92,7 +98,12 @@ class Orders:
             or self._duty.read(said, now)
             or self._people.call_off(said, now)
             or self._course.read(said, now)
+            or _code_within(text)
         )
+
+    def like_an_order(self, text: str) -> bool:
+        """Whether a text that is no order looks like one."""
+        return self._likeness.like_an_order(text)
 
     def _language(self, text: str) -> AddLanguage | None:
         found = _LANGUAGE.match(text)
@@ -102,7 +113,7 @@ class Orders:
     def _short(self, plain: str) -> Order | None:
         """The orders that are the whole text."""
         if (found := _CONFIRMS.match(plain)) is not None:
-            return Confirm(found["code"])
+            return Confirm((found["said"] or found["alone"]).replace(" ", ""))
         greeted = re.match(GREETS, plain)
         bare = COURTESY_AFTER.sub("", plain[greeted.end() :] if greeted else plain)
         if _HOLDS_SENDING.fullmatch(bare) or _HOLDS_SENDING.fullmatch(plain):
@@ -124,6 +135,21 @@ class Orders:
         if (found := _LISTS.fullmatch(bare)) is not None:
             return ListQuestions(max(1, _number(found["page"]) or 1))
         return Forget(int(found["number"])) if (found := _FORGETS.fullmatch(bare)) is not None else None
+
+
+def _code_within(text: str) -> Confirm | None:
+    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none."""
+    words = bare(text).split()
+    runs: list[list[str]] = []
+    for before, word in zip(["", *words], words, strict=False):
+        if not word.isdigit():
+            continue
+        if before.isdigit():
+            runs[-1].append(word)
+        else:
+            runs.append([word])
+    codes = ["".join(run) for run in runs if len("".join(run)) == _CODE_DIGITS and len(run) <= 2]
+    return Confirm(codes[0], alone=False) if len(codes) == 1 else None
 
 
 def _number(found: str | None) -> int | None:

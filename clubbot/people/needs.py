@@ -1,0 +1,212 @@
+"""What everything that a person of the club may text needs before it is done: nothing, a code, or the other person's word. One table; an
+order or a deed that is missing from it is a type error.
+
+The rule behind it: a number can be forged, but the reply goes to the phone. So nothing that is kept, reaches more than one person, or
+takes something from somebody happens on a text alone; what does happen at once is told to the phone that it is said to come from.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, assert_never, get_args
+
+from clubbot.model.deeds import (
+    BringBackDeed,
+    CallOffDeed,
+    CloseDeed,
+    Deed,
+    DoneDeed,
+    ForgetDeed,
+    GoOnSendingDeed,
+    MatchDeed,
+    ReopenDeed,
+    StopTextsDeed,
+    SwapDeed,
+    TeachDeed,
+    TellDeed,
+)
+from clubbot.model.orders import (
+    AddLanguage,
+    CallOff,
+    Close,
+    Confirm,
+    Done,
+    Forget,
+    GoOnSending,
+    HoldPlay,
+    HoldSending,
+    ListQuestions,
+    Match,
+    NoteOn,
+    Order,
+    PassOn,
+    Reopen,
+    TakeDuty,
+    Teach,
+    Tell,
+)
+from clubbot.people.roles import Permit
+
+Need = Literal["nothing", "a code", "their yes"]
+Doing = Literal[
+    "close",
+    "reopen",
+    "note on the course",
+    "hold play",
+    "tell of the hold",
+    "call off",
+    "tell people",
+    "add the other language",
+    "hold sending",
+    "go on sending",
+    "answer an asker",
+    "pass a question",
+    "done with a question",
+    "swap a turn",
+    "teach",
+    "forget",
+    "match discs",
+    "who is here, with names",
+    "see what waits",
+    "drop what waits",
+    "a code",
+    "NOT ME",
+    "back after NOT ME",
+    "STOP",
+    "START",
+]
+DOINGS: tuple[Doing, ...] = get_args(Doing)
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """What something needs, what a role must allow for it (None where nobody is asked), and why it is so."""
+
+    need: Need
+    permit: Permit | None
+    why: str
+
+
+NEEDS: Mapping[Doing, Needed] = {
+    "close": Needed("a code", "close and reopen", "everybody who asks is told"),
+    "reopen": Needed("a code", "close and reopen", "sends people onto the course"),
+    "note on the course": Needed("a code", "close and reopen", "everybody who asks is told"),
+    "hold play": Needed("nothing", "hold play", "the safe direction, and it is urgent; telling people takes the code"),
+    "tell of the hold": Needed("a code", "hold play", "reaches everybody who is coming"),
+    "call off": Needed("a code", "call off events", "everybody on the list is told"),
+    "tell people": Needed("a code", "tell people", "reaches many"),
+    "add the other language": Needed(
+        "a code", "tell people", "only changes what waits, which is shown with a new code"
+    ),
+    "hold sending": Needed(
+        "nothing", "tell people", "a wrong text to many is stopped in seconds; all who may tell people hear of it"
+    ),
+    "go on sending": Needed("a code", "tell people", "reaches many"),
+    "answer an asker": Needed(
+        "nothing", "answer questions", "one person; the phone is told the words, and NOT ME undoes it"
+    ),
+    "pass a question": Needed("nothing", "answer questions", "stays open with all who have it; the phone is told"),
+    "done with a question": Needed("a code", "answer questions", "nobody would look at the question again"),
+    "swap a turn": Needed("their yes", "swap duty", "somebody gets a duty, somebody is rid of one: both agree"),
+    "teach": Needed("their yes", "answer questions", "is kept and told to many: the organiser agrees with a code"),
+    "forget": Needed("a code", "answer questions", "an answer that was agreed to is gone"),
+    "match discs": Needed("a code", "answer questions", "reaches two people and lets them write to each other"),
+    "who is here, with names": Needed("nothing", "see names", "the reply goes to the phone alone"),
+    "see what waits": Needed("nothing", "answer questions", "the reply goes to the phone alone"),
+    "drop what waits": Needed("nothing", None, "the safe direction"),
+    "a code": Needed("nothing", None, "is itself the proof; wrong ones are counted"),
+    "NOT ME": Needed("nothing", None, "the safe direction: it only takes away what the phone may do"),
+    "back after NOT ME": Needed("a code", None, "gives the phone its orders back"),
+    "STOP": Needed("a code", None, "would silence somebody's orders"),
+    "START": Needed("nothing", None, "texts go to the phone alone"),
+}
+
+
+def doing(order: Order) -> Doing:
+    """The line of the table that an order stands in."""
+    match order:
+        case Close():
+            return "close"
+        case Reopen():
+            return "reopen"
+        case NoteOn():
+            return "note on the course"
+        case HoldPlay():
+            return "hold play"
+        case CallOff():
+            return "call off"
+        case Tell():
+            return "tell people"
+        case AddLanguage():
+            return "add the other language"
+        case HoldSending():
+            return "hold sending"
+        case GoOnSending():
+            return "go on sending"
+        case PassOn():
+            return "pass a question"
+        case Done():
+            return "done with a question"
+        case TakeDuty():
+            return "swap a turn"
+        case Teach():
+            return "teach"
+        case Forget():
+            return "forget"
+        case Match():
+            return "match discs"
+        case ListQuestions():
+            return "see what waits"
+        case Confirm():
+            return "a code"
+        case _:
+            assert_never(order)
+
+
+def permit_of(deed: Deed) -> Permit | None:
+    """What a role must allow for a deed that its code has come for."""
+    match deed:
+        case TeachDeed():
+            return "approve teaching"  # whoever is asked to agree, not who asks
+        case CloseDeed(kind="note"):
+            return NEEDS["note on the course"].permit
+        case CloseDeed():
+            return NEEDS["close"].permit
+        case ReopenDeed():
+            return NEEDS["reopen"].permit
+        case CallOffDeed():
+            return NEEDS["call off"].permit
+        case TellDeed(safety=True):
+            return NEEDS["tell of the hold"].permit
+        case TellDeed():
+            return NEEDS["tell people"].permit
+        case ForgetDeed():
+            return NEEDS["forget"].permit
+        case MatchDeed():
+            return NEEDS["match discs"].permit
+        case DoneDeed():
+            return NEEDS["done with a question"].permit
+        case GoOnSendingDeed():
+            return NEEDS["go on sending"].permit
+        case SwapDeed():
+            return None  # whoever is asked agrees for themselves
+        case StopTextsDeed():
+            return NEEDS["STOP"].permit
+        case BringBackDeed():
+            return NEEDS["back after NOT ME"].permit
+        case _:
+            assert_never(deed)
+
+
+def needs_as_table() -> str:
+    """The table for reading: a line each."""
+    widths = (
+        max(map(len, DOINGS)) + 2,
+        max(len(one) for one in get_args(Need)) + 2,
+        max(len(one.permit or "-") for one in NEEDS.values()) + 2,
+    )
+    head = f"{'what is texted':<{widths[0]}}{'needs':<{widths[1]}}{'a role with':<{widths[2]}}because"
+    lines = [
+        f"{name:<{widths[0]}}{one.need:<{widths[1]}}{one.permit or '-':<{widths[2]}}{one.why}"
+        for name, one in NEEDS.items()
+    ]
+    return "\n".join([head, *lines])
