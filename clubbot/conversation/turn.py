@@ -1,6 +1,5 @@
 """One message, what is known, the hour: what to do. The order of judgment stands in `turn`, top to bottom."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
@@ -60,6 +59,7 @@ from clubbot.model.wants import (
     WantReminder,
 )
 from clubbot.people.duty import on_duty
+from clubbot.texting import patterns
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
@@ -453,7 +453,7 @@ def _and_the_rest(turned: Turn, reading: Reading, text: str, known: Known, knowl
 
 
 # Words of coming back; without one a text that speaks of stopping stops.
-_BACK = re.compile(
+_BACK = patterns.compile(
     r"\b(?:again|back on|turn (?:it|them|the \w+) (?:all )?(?:back )?on|resume|restart|mind|by mistake|in error|recommenc\w*|reprend\w*|remett\w*|reactiv\w*|par erreur|a nouveau)\b"
 )
 
@@ -575,7 +575,7 @@ def _stranger(
     return _told([refused(ask)], ask, None)
 
 
-_COMMANDS = re.compile(
+_COMMANDS = patterns.compile(
     r"^(?:close|shut|reopen|open) (?:the )?(?:course|park|\w+ loop|hole)\b(?!.*\?)|^tell (?:everyone|everybody|all)\b|^(?:ferme|fermez|rouvre|rouvrez) \w+|^(?:dis|dites|avise|avisez) (?:a )?tout"
 )
 

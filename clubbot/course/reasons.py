@@ -3,11 +3,11 @@
 What is not in the table is said in the words that were written, and taken for a danger: that is the safe direction.
 """
 
-import re
 from collections.abc import Sequence
 
 from clubbot.model.club import ClosureKind
 from clubbot.model.messages import Said
+from clubbot.texting import patterns
 
 _KNOWN: Sequence[tuple[str, str, str, ClosureKind]] = (
     (r"thunder|lightning|orages?|eclairs?|éclairs?|tonnerre", "thunder", "orage", "danger"),
@@ -34,14 +34,14 @@ def understood(words: str) -> tuple[Said, ClosureKind]:
     if not words.strip():
         return Said(en="by the club", fr="par le club"), "danger"
     for pattern, english, french, kind in _KNOWN:
-        if re.search(rf"\b(?:{pattern})\b", words, re.IGNORECASE):
+        if patterns.search(rf"\b(?:{pattern})\b", words, patterns.IGNORECASE):
             return _with_words(words, Said(en=english, fr=french)), kind
     return Said(en=words, fr=words), "danger"
 
 
-_FRENCH = re.compile(
+_FRENCH = patterns.compile(
     r"\b(?:le|la|les|du|des|sur|dans|glace|verglas|neige|orages?|tonnerre|vents?|temp[eê]te|ouragan|tonte|tondre|travaux|entretien|inond\w*|arbres?|feu|fum[ée]e|tournoi|ligue|bris)\b|[éèêàç]",
-    re.IGNORECASE,
+    patterns.IGNORECASE,
 )
 
 

@@ -25,3 +25,7 @@ class SchemaFault(ClubbotError):
 
 class TranscriptFault(ClubbotError):
     """A sample conversation cannot be read; the text names file and line."""
+
+
+class RunsAway(ClubbotError):
+    """A text keeps a pattern busy for too long; the text names the beginning of the pattern, never what somebody wrote."""

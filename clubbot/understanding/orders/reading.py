@@ -7,7 +7,6 @@ from its beginning to its end, "this morning" till noon. "till dark" and the lik
 the closure has no end. Two parts of the course in one text ("marsh and hill closed") are no order, since only one could be obeyed.
 """
 
-import re
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
@@ -24,6 +23,7 @@ from clubbot.model.orders import (
     PassOn,
     Teach,
 )
+from clubbot.texting import patterns
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import CourseOrders
 from clubbot.understanding.orders.duty import DutyOrders
@@ -33,25 +33,29 @@ from clubbot.understanding.orders.phrases import ASKS, COURTESY_AFTER, GREETS
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
-_CONFIRMS = re.compile(
+_CONFIRMS = patterns.compile(
     r"^(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme)?(?: ,)? ?(?P<code>\d{4})(?: (?:please|pls|svp|thanks|merci))?$"
 )
-_LANGUAGE = re.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", re.IGNORECASE | re.DOTALL)  # fmt: skip
-_HOLDS_SENDING = re.compile(
+_LANGUAGE = patterns.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
+_HOLDS_SENDING = patterns.compile(
     r"(?:wait , )?(?:(?:hold|pause)(?: (?:all|the|that|up|off on|off))? (?:sending|send|texts|message|messages|text)|hold it|hold that|pause it|(?:don t|dont|do not) send(?: (?:it|that|them|this))?(?: yet)?"
     r"|(?:arrete[sz]?|suspen(?:ds|dez|dre)|retiens|retenez|pause|attends avec|mets? en pause) (?:l envoi|les envois|l envoi des textos)|(?:n )?envoie (?:pas|rien)(?: encore)?|pause envoi)"
 )
-_GOES_ON_SENDING = re.compile(
+_GOES_ON_SENDING = patterns.compile(
     r"(?:(?:go on|carry on|continue|keep|resume|keep on|restart)(?: with)?(?: the)? (?:sending|send)|(?:go on and )?send the rest|send it now|ok send it|continue[sz]? (?:l envoi|les envois|d envoyer|a envoyer|envoi)|(?:reprends|reprenez|reprendre|reprend|poursuis|poursuivez) (?:l envoi|les envois)|envoie le reste)"
 )
 _NUMBER = r"(?:(?:question )?q ?#? ?(?P<number>\d{1,6}))"
 _PASSES = r"(?:pass|passe|passes|passez|passer|transfere|transferer)(?: (?:it on|this on|on|it|this|la|le|ca|the question|la question))?"
-_SETTLED = re.compile(
+_SETTLED = patterns.compile(
     rf"(?:(?:all )?done|settled|sorted|fini|c est (?:regle|fait)|reglee?)(?: with| avec)?(?: {_NUMBER})?|closed {_NUMBER.replace('<number>', '<number3>')}|{_NUMBER.replace('<number>', '<number2>')} (?:is )?(?:done|settled|sorted|reglee?)"
 )
-_TEACHES = re.compile(rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?")
-_FORGETS = re.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
-_SAME_DISC = re.compile(r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)")
+_TEACHES = patterns.compile(
+    rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?"
+)
+_FORGETS = patterns.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
+_SAME_DISC = patterns.compile(
+    r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)"
+)
 
 
 class Orders:
@@ -63,9 +67,9 @@ class Orders:
         self._course = CourseOrders(knowledge, mentions)
         self._people = PeopleOrders(knowledge, mentions)
         self._duty = DutyOrders(knowledge)
-        names = "|".join(sorted(map(re.escape, self._duty.names), key=len, reverse=True)) or "$^"
+        names = "|".join(sorted(map(patterns.escape, self._duty.names), key=len, reverse=True)) or "$^"
         to = rf"(?: (?:to|a|au|for|pour) (?P<to>{names}))"
-        self._passes = re.compile(
+        self._passes = patterns.compile(
             rf"{_PASSES}(?: {_NUMBER})?{to}?|(?:give|hand|forward|donne|refile) {_NUMBER.replace('<number>', '<number2>')}{to.replace('<to>', '<to2>')}"
         )
 
@@ -96,7 +100,7 @@ class Orders:
         """The orders that are the whole text."""
         if (found := _CONFIRMS.match(plain)) is not None:
             return Confirm(found["code"])
-        greeted = re.match(GREETS, plain)
+        greeted = patterns.match(GREETS, plain)
         bare = COURTESY_AFTER.sub("", plain[greeted.end() :] if greeted else plain)
         if _HOLDS_SENDING.fullmatch(bare) or _HOLDS_SENDING.fullmatch(plain):
             return HoldSending()
