@@ -27,14 +27,18 @@ _KNOWN: Sequence[tuple[str, str, str, ClosureKind]] = (
         "planned",
     ),
 )
+_REASONS = tuple(
+    (patterns.compile(rf"\b(?:{pattern})\b", patterns.IGNORECASE), english, french, kind)
+    for pattern, english, french, kind in _KNOWN
+)
 
 
 def understood(words: str) -> tuple[Said, ClosureKind]:
     """The reason as it is told in both languages, and its kind; "no reason given" where there are no words."""
     if not words.strip():
         return Said(en="by the club", fr="par le club"), "danger"
-    for pattern, english, french, kind in _KNOWN:
-        if patterns.search(rf"\b(?:{pattern})\b", words, patterns.IGNORECASE):
+    for pattern, english, french, kind in _REASONS:
+        if pattern.search(words):
             return _with_words(words, Said(en=english, fr=french)), kind
     return Said(en=words, fr=words), "danger"
 

@@ -54,6 +54,7 @@ class CourseOrders:
 
     def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
         self._ground = ground = Ground(knowledge, mentions)
+        self._places = patterns.compile(rf"\b{ground.named}|,")
         self._zone = knowledge.club.zone
         place = ground.named
         lead = rf"{START}{WHY_LED}"
@@ -93,7 +94,7 @@ class CourseOrders:
             return None
         if opening is not None or closing is not None:
             return opening or closing
-        if _hears_thunder(text.plain, self._ground.named) or (
+        if _hears_thunder(text.plain, self._places) or (
             _ALL_OFF.search(text.plain) and not _DONT.search(text.plain)
         ):
             return HoldPlay()
@@ -209,9 +210,9 @@ attention gros grosse approche arrive vient au sur parcours course club boathous
 _MOST_THUNDER_WORDS = 9
 
 
-def _hears_thunder(plain: str, places: str) -> bool:
+def _hears_thunder(plain: str, places: patterns.Pattern) -> bool:
     """Whether the text is hardly more than the word: "thunder!!", "big thunder over hole 7", not "thunder bay", "no thunder"."""
-    words = patterns.sub(rf"\b{places}|,", " ", plain).split()
+    words = places.sub(" ", plain).split()
     beside = frozenset(_BESIDE_THUNDER.split())
     return (
         _THUNDER.search(plain) is not None
