@@ -23,7 +23,7 @@ from clubbot.texting.numbers import mask_all
 
 # "Q12 yes, bring a jacket".
 _NUMBERED = patterns.compile(
-    r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL
+    r"^\s{0,9}q\s{0,9}#?\s{0,9}(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL
 )
 _MOST_LISTED = 4
 _LONGEST_QUOTE = 280

@@ -40,7 +40,7 @@ _NO = patterns.compile(
 _NUMBER = patterns.compile(
     r"^(?:we are |we re |just |only |on est |on sera |nous |a |in all |total )?(?P<n>\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|un|une|deux|trois|quatre|cinq|sept|huit|neuf|dix)(?: of us| people| personnes?| in all| in total| total| en tout| please| pls| svp| stp)*$"
 )
-_MORE = patterns.compile(r"^\s*(?P<sign>[+-]) ?(?P<n>\d{1,2})\s*[.!]?\s*$")
+_MORE = patterns.compile(r"^\s{0,9}(?P<sign>[+-]) ?(?P<n>\d{1,2})\s{0,9}[.!]?\s{0,9}$")
 _MENDS = patterns.compile(
     r"^(?:no|nope|non|sorry|oops|oups|pardon|wait|attends|actually|en fait|i mean|i meant|je voulais dire|not that|pas|not|wrong|erreur|desolee?|scuse|excuse)\b"
 )

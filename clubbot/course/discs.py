@@ -244,8 +244,8 @@ _PHONE_WORD = patterns.compile(
     r"|mon (?:\w+ )?num(?:ero)?|ends? (?:in|with)|ending|last (?:four|4)|finit|derniers chiffres)\b"
 )
 _DOTTED = patterns.compile(r"\b(?:[^\W\d_]\.){2,}")
-_ORDINAL = patterns.compile(r"\d+(?:st|nd|rd|th|e|er|eme|g|gr|am|pm|h|m|ft|x)")
-_QUOTED = patterns.compile(r"[\"“”«]\s*([^\"“”«»\n]{1,30}?)\s*[\"“”»]")
+_ORDINAL = patterns.compile(r"(?<!\d)\d+(?:st|nd|rd|th|e|er|eme|g|gr|am|pm|h|m|ft|x)")
+_QUOTED = patterns.compile(r"[\"“”«]\s{0,9}([^\"“”«»\n]{1,30}?)\s{0,9}[\"“”»]")
 _ONE_WORD = (
     (patterns.compile(r"\btie[- ]+dyed?\b", patterns.IGNORECASE), "tiedye"),
     (patterns.compile(r"\bmid[- ]+range(s?)\b", patterns.IGNORECASE), "midrange"),

@@ -42,7 +42,7 @@ KEYWORDS: dict[str, Keyword] = (
 # Words of courtesy that may stand around a key word: "STOP please", "arret svp", "ok stop now".
 _COURTESY = r"(?:please|pls|plz|plse|now|thanks|thx|thank you|ok|okay|svp|stp|merci|maintenant|s ?il (?:vous|te) plait)"
 _COURTEOUS = patterns.compile(rf"\b{_COURTESY}\b")
-_COURTESY_LAST = patterns.compile(rf"(?: {_COURTESY})+$")
+_COURTESY_LAST = patterns.compile(rf"(?: {_COURTESY}){{1,9}}$")
 
 _NOT_LETTERS = patterns.compile(r"[^a-z0-9]+")
 

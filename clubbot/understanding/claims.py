@@ -165,8 +165,8 @@ def _nothing_else(plain: str) -> bool:
 
 
 _CUT = patterns.compile(
-    r"(?<=[?!;])\s*|(?<=[a-zA-Z0-9)\]])\.+\s+|\n+|,\s*(?=(?:can|could|is|are|do|does|where|what['’]?s?|when|how|who|any|still|may|je peux|on peut|pouvez|ya|y['’]?a|peux|faut|est-ce|y a|où|combien|quand|c['’]est (?:encore|où|combien|quoi)|est-ce|peut-on|comment|avez|as-tu)\b)"
-    r"|\s+(?=(?:can (?:i|we) (?:borrow|bring|park|rent|start|pay|come early|use)|do (?:i|we) (?:need|have)|is there|are there|where (?:is|do|can)|what time|how much)\b)",
+    r"(?<=[?!;])\s*|(?<=[a-zA-Z0-9)\]])\.+\s+|\n+|,\s*+(?=(?:can|could|is|are|do|does|where|what['’]?s?|when|how|who|any|still|may|je peux|on peut|pouvez|ya|y['’]?a|peux|faut|est-ce|y a|où|combien|quand|c['’]est (?:encore|où|combien|quoi)|est-ce|peut-on|comment|avez|as-tu)\b)"
+    r"|(?<!\s)\s++(?=(?:can (?:i|we) (?:borrow|bring|park|rent|start|pay|come early|use)|do (?:i|we) (?:need|have)|is there|are there|where (?:is|do|can)|what time|how much)\b)",
     patterns.IGNORECASE,
 )
 

@@ -71,7 +71,7 @@ _OPENER = patterns.compile(
     r"(?P<asks>(?:what|how|wat|wht|whats|hows) (?:about|abt|bout)|what of|what if it s|is it the same|same (?:question |thing |goes )?(?:for|with|on)|qu en est il|c est pareil|est ce pareil|meme chose|pareil)?\b ?"
 )
 _OPEN = patterns.compile(
-    r"^(?:(?:(?:and|also|et|pis|puis) )?(?:for|with|pour|avec|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) |(?:and|et|pis|puis) )(?P<rest>(?:[a-z]+ ?){1,3})$"
+    r"^(?:(?:(?:and|also|et|pis|puis) )?(?:for|with|pour|avec|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) |(?:and|et|pis|puis) )(?P<rest>[a-z]+(?: [a-z]+){0,2} ?)$"
 )
 _VERBS = patterns.compile(
     r"\b(?:is|are|was|can|could|do|does|did|will|would|should|have|has|want|need|know|tell|sign|put|est|sont|peux|peut|veux|faut|dois|sais|dire|suis|it|that|you|me|my|him|her|them|us|thing|one|now)\b"

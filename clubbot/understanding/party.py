@@ -143,22 +143,22 @@ also sorry both all see coming bringing with plus us in not no two three four so
 """
 _NO_NAMES = frozenset(_NO_NAMES_WORDS.split())
 _WITH_ME = patterns.compile(
-    rf"\b(?:[Mm]e|I|[Mm]yself|[Mm]oi)(?:,| and| n| &| \+| plus| with| et| avec| pis)+ (?P<first>{_NAME}(?:(?:,| and| &| et| pis|, and) {_NAME})*)"
-    rf"|(?P<before>{_NAME}(?:(?:,| and| &| et| pis) {_NAME})*)(?:,| and| n| &| et| pis|, and) (?:[Mm]e|I|[Mm]yself|[Mm]oi)\b"
-    rf"|\b(?:with|bringing|avec|j'amène|amène|j’amène) (?P<with>{_NAME}(?:(?:,| and| &| et| pis) {_NAME})*)"
+    rf"\b(?:[Mm]e|I|[Mm]yself|[Mm]oi)(?:,| and| n| &| \+| plus| with| et| avec| pis){{1,4}} (?P<first>{_NAME}(?:(?:,| and| &| et| pis|, and) {_NAME}){{0,11}})"
+    rf"|(?P<before>{_NAME}(?:(?:,| and| &| et| pis) {_NAME}){{0,11}})(?:,| and| n| &| et| pis|, and) (?:[Mm]e|I|[Mm]yself|[Mm]oi)\b"
+    rf"|\b(?:with|bringing|avec|j'amène|amène|j’amène) (?P<with>{_NAME}(?:(?:,| and| &| et| pis) {_NAME}){{0,11}})"
 )
 _SMALL_NAME = patterns.compile(r"^\W*(?P<name>[a-zà-ÿ]{3,}) (?:and|n|&|et|pis) (?:me|i|myself|moi)\b")
 _STANDS_IN = patterns.compile(
     rf"(?:(?:[Mm]y|[Mm]on|[Mm]a) (?:\w+ )?)?(?P<who>{_NAME})(?:,? who)? (?:is|will be|'s|’s|will|can|'ll|’ll)? ?(?:going|coming|comes|goes|plays|joins|playing|come|go|play|take|taking|have|be there|takes|fill in|filling in|using|on|in)?"
     r" ?(?:there )?(?:instead of me|in my place|in my stead|for me instead|my (?:spot|place|slot)|instead(?= of me|\.|$)|for me\b)"
     rf"|(?:[Gg]ive|[Pp]ass|[Tt]ransfer|[Hh]and|[Ss]witch|[Cc]hange|[Ss]wap|[Mm]ove|put)(?: over)? (?:my|mine|the) ?(?:\w+ ){{0,3}}?(?:spot|place|slot|rsvp|RSVP|name|sign-?up|booking|entry)?(?: over)?(?: (?:in|at|for|on) (?:the )?\w+(?: \w+)?)? (?:to|with|for|into) (?:my \w+,? )?(?P<to>{_NAME})"
-    rf"|(?:[Ii]nstead of me|[Rr]eplace me|[Ss]wap me|[Ss]witch me|[Ss]ub me)(?: out)?(?:,| it'?s| put| with| for| by)+ (?:my \w+ )?(?P<for>{_NAME})"
+    rf"|(?:[Ii]nstead of me|[Rr]eplace me|[Ss]wap me|[Ss]witch me|[Ss]ub me)(?: out)?(?:,| it'?s| put| with| for| by){{1,4}} (?:my \w+ )?(?P<for>{_NAME})"
     rf"|(?:[Pp]ut|[Mm]ets|[Mm]ettez|[Mm]ettre|[Ii]nscris) (?:my \w+ |(?:mon|ma) \w+ )?(?P<put>{_NAME}) (?:in|on|into|à|a|dans) (?:my|ma) (?:place|spot|slot)"
     rf"|(?:[Gg]ive|[Ll]et) (?:my \w+ )?(?P<give>{_NAME}) (?:have )?my (?:spot|place|slot)"
     rf"|(?P<fr>{_NAME})(?: qui)? (?:va y aller|y va|vient|viendra|va venir|ira|prend|prendra|va prendre|joue|jouera|va jouer|me remplace|va me remplacer|me remplacera|sera là|prends)"
     r"(?: ma place| à ma place| a ma place| au lieu de moi| pour moi|(?<=remplace)|(?<=remplacer)|(?<=remplacera))"
-    rf"|(?:[Dd]onne|[Dd]onner|[Dd]onnez|[Cc]ède|[Pp]asse|[Ll]aisse|[Tt]ransfère)[zr]? ma place (?:(?:du|de la|de|au|à la|pour) (?:\w+ ?){{1,4}}? )?à (?:(?:mon|ma) \w+,? )?(?P<don>{_NAME})"
-    rf"|[Àà] ma place(?:,| ce sera| c'est| mets| il y aura| y'aura)+ (?:(?:mon|ma) \w+,? )?(?P<place>{_NAME})|[Rr]emplace[zr]?[- ]moi par (?:(?:mon|ma) \w+,? )?(?P<par>{_NAME})"
+    rf"|(?:[Dd]onne|[Dd]onner|[Dd]onnez|[Cc]ède|[Pp]asse|[Ll]aisse|[Tt]ransfère)[zr]? ma place (?:(?:du|de la|de|au|à la|pour) \w+(?: \w+){{0,3}}? )?à (?:(?:mon|ma) \w+,? )?(?P<don>{_NAME})"
+    rf"|[Àà] ma place(?:,| ce sera| c'est| mets| il y aura| y'aura){{1,4}} (?:(?:mon|ma) \w+,? )?(?P<place>{_NAME})|[Rr]emplace[zr]?[- ]moi par (?:(?:mon|ma) \w+,? )?(?P<par>{_NAME})"
 )
 
 

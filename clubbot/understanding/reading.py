@@ -431,10 +431,10 @@ _ASKS_BESIDE = patterns.compile(
     r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
 )
 _IS_ON = patterns.compile(
-    r"\b(?:is|are|est ce que)\b.*\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
+    r"\b(?:is|are|est ce que)\b.{0,60}\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
 )
 _IS_OPEN = patterns.compile(
-    r"\b(?:is|are|est|c est)\b.*\b(?:loop|hole|boucle|trou|tee|basket|panier)\b.*\b(?:open|closed|shut|ouverte?s?|fermee?s?)\b|^(?:the )?(?:[a-z]+ loop|hole \d+|boucle [a-z ]+|trou \d+) (?:open|closed|ouverte?|fermee?)$"
+    r"\b(?:is|are|est|c est)\b.{0,60}\b(?:loop|hole|boucle|trou|tee|basket|panier)\b.{0,60}\b(?:open|closed|shut|ouverte?s?|fermee?s?)\b|^(?:the )?(?:[a-z]+ loop|hole \d+|boucle [a-z ]+|trou \d+) (?:open|closed|ouverte?|fermee?)$"
 )
 _EVERY = patterns.compile(
     r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"

@@ -38,7 +38,7 @@ _NOT_THAT = patterns.compile(
     r"|(?:c est |ce n est |c )?pas (?:ca |ce )?(?:que |qu )(?:je (?:veux|voulais|demande|demandais)(?: (?:dire|savoir))?|j ai demande)|you (?:misunderstood|got it wrong|didn t (?:answer|understand))(?: (?:me|my question))?|(?:that|this) (?:doesn t|does not|didn t) answer (?:my|the) question|(?:tu as|vous avez|t as) mal compris|(?:ca|cela) (?:ne )?repond pas a ma question)"
     r"(?: (?:thanks|thank you|merci|sorry|please|pls|svp|though|at all|du tout))*$"
 )
-_PAUSE = patterns.compile(r"\s*(?:[,.;:!]+|\s[-–—]+)\s*|\s+(?:but|mais)\s+")
+_PAUSE = patterns.compile(r"\s{0,9}(?:[,.;:!]+|\s[-–—]+)\s*|\s{1,9}(?:but|mais)\s+")
 _OF_TWO = patterns.compile(r"^(?:no |non )?(?:not|pas) (?P<not>[\w ]+?) (?:but|mais|rather|plutot) (?P<meant>[\w ]+)$")
 _LONGEST = 18
 

@@ -4,7 +4,7 @@ from clubbot.texting import patterns
 
 _SENTENCE = patterns.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
 _CLAUSE = patterns.compile(
-    r"\s*,\s*(?:and |also |plus |et |aussi |puis |but |mais )?|\s+(?:and(?: also)?|also|plus|& ?|\+|et(?: aussi)?|aussi|ainsi que|puis|as well as|or|ou|but|mais|oh)\s+",
+    r"\s{0,9},\s*(?:and |also |plus |et |aussi |puis |but |mais )?|\s{1,9}(?:and(?: also)?|also|plus|& ?|\+|et(?: aussi)?|aussi|ainsi que|puis|as well as|or|ou|but|mais|oh)\s+",
     patterns.IGNORECASE,
 )
 _LEAST_WORDS = 2

@@ -9,7 +9,7 @@ from typing import Any, cast
 _LETTERS = "a1 A,.e'?!-:#_é"
 _STOPS = ("~", "")
 _MOST_WAYS = 8  # of writing one piece of a pattern
-_MOST_TEXTS = 400  # of one pattern
+_MOST_TEXTS = 240  # of one pattern
 _WORDS = """
 a i w x no not and or to the of on for my is it me et pas non de la le un une au est avec 1st 2nd 3rd 4th 11 at 5 5pm wed sat fri jeu lun
 """.split()
@@ -51,6 +51,12 @@ def against(pattern: str, flags: int, length: int) -> list[str]:
         texts[_row(way + " ", length)] = None
         texts[_row(way, length)] = None
     return _spread(list(texts), _MOST_TEXTS)
+
+
+def lengthened(text: str, length: int) -> str:
+    """A hard text made longer: its middle, where the repeats are, again and again."""
+    lead, middle, last = text[: len(text) // 4], text[len(text) // 4 : -1], text[-1:]
+    return lead + _row(middle, length - len(lead) - 1) + last
 
 
 def _spread(texts: Sequence[str], most: int) -> list[str]:

@@ -29,7 +29,7 @@ from clubbot.understanding.orders.phrases import (
 
 _CLOSES = r"(?:(?:we re |we are |i m |im |let s |lets )?(?:closing|shutting)|(?:let s |lets |on |je |go ahead and )?(?:close|shut|fermons|ferme[rz]?)|fermeture)(?: (?:down|off|up))?"
 _CLOSED = r"(?:closed(?: down| off)?|shut(?: down)?|fermee?s?)"
-_IS = r"(?:(?:is|s|are|will be|now|still|all|est|sont|sera|toujours|maintenant) )*"
+_IS = r"(?:(?:is|s|are|will be|now|still|all|est|sont|sera|toujours|maintenant) ){0,9}"
 _REOPENS = r"(?:(?:we re |we are |i m |on )?(?:re ?opening|reopen|re open|rouvr(?:e|ez|es|ir|ons)|reouvr(?:e|ez|es|ir|ons)|reouverture))"
 _OPENS = r"(?:open(?: up)?|ouvre[szr]?|ouvrir)"
 _AGAIN = r"(?:again|back|now|a nouveau|de nouveau|encore|maintenant)"

@@ -12,8 +12,8 @@ from clubbot.understanding.orders.periods import Calendar, blanked, times_in
 from clubbot.understanding.orders.phrases import COURTESY_AFTER, GREETS
 
 _TURN = r"(?:turn|shift|duty|day|slot|tour|garde|quart)"
-_TAKES = r"(?:(?:will|ll|can|gonna|m|is|s|va|vais|peux|peut|me|m|te|d) )*(?:takes?|taking|covers?|covering|replaces?|prends?|prendra|prendrai|prendre|couvre|couvrira|couvrirai|remplace|remplacerai?|remplacera)"
-_CANNOT = r"(?:sorry |hey |hi |desole |salut )?(?:i |je |j )?(?:ne )?(?:can t|cant|cannot|can not|won t|wont|peux pas|peu pas|pourrai pas|suis pas la|pas dispo|suis pas dispo)(?: (?:do|make|cover|take|work|faire|prendre|assurer|couvrir|be there|be on))?(?: (?:my|mon|ma|on|le|la|the))* (?P<lost>@+)(?: (?:turn|shift|duty))?(?: ,)?(?: (?:so|and|but|et|mais|donc|alors))?"
+_TAKES = r"(?:(?:will|ll|can|gonna|m|is|s|va|vais|peux|peut|me|te|d) ){0,5}(?:takes?|taking|covers?|covering|replaces?|prends?|prendra|prendrai|prendre|couvre|couvrira|couvrirai|remplace|remplacerai?|remplacera)"
+_CANNOT = r"(?:sorry |hey |hi |desole |salut )?(?:i |je |j )?(?:ne )?(?:can t|cant|cannot|can not|won t|wont|peux pas|peu pas|pourrai pas|suis pas la|pas dispo|suis pas dispo)(?: (?:do|make|cover|take|work|faire|prendre|assurer|couvrir|be there|be on))?(?: (?:my|mon|ma|on|le|la|the)){0,9} (?P<lost>@+)(?: (?:turn|shift|duty))?(?: ,)?(?: (?:so|and|but|et|mais|donc|alors))?"
 _OBJECT_WORDS = """
 s the for on of over from instead place at in my mine me mon ma moi le la l de du d a pour it ca turn shift duty day slot tour garde quart
 his her son sa this ce cette
@@ -32,7 +32,7 @@ class DutyOrders:
         words = frozenset(_OBJECT_WORDS.split())
         object_word = "|".join(sorted(words, key=len, reverse=True))
         self._names = patterns.compile(rf"\b(?:{names})(?=s?\b)")
-        whole = rf"(?P<taker>{names}|i|je|j|ill|im|i ll|i m|i d)(?P<verb>(?: {_TAKES}))(?P<what>(?: (?:{object_word}|(?:{names})s?|@+))*)(?= ,|$)"
+        whole = rf"(?P<taker>{names}|i|je|j|ill|im|i ll|i m|i d)(?P<verb>(?: {_TAKES}))(?P<what>(?: (?:{object_word}|(?:{names})s?|@+)){{0,9}})(?= ,|$)"
         self._takes = patterns.compile(rf"^{GREETS}(?:{_CANNOT} )?{whole}")
         self._goes_to = patterns.compile(
             rf"^{GREETS}(?:give )?(?P<what>(?:my|mon) @+(?: {_TURN})?)(?: (?:goes |is )?(?:to|for|with)| ,| a| pour| est a| c est)? (?P<taker>{names})$"

@@ -25,7 +25,7 @@ class Ground:
             r"(?:whole |entire |full )?(?:course|parcours|terrain)(?: au complet| entier)?|all (?:18|the holes|holes)"
         )
         # Atomic: "de la" is one way of reading "de la", else a long row of them takes for ever to look through.
-        articles = r"(?:(?>(?:all of|all|the|our|les|le|la|l|du|de la|de l|des|de|on|sur) ))*"
+        articles = r"(?:(?>(?:all of|all|the|our|les|le|la|l|du|de la|de l|des|de|on|sur) )){0,9}"
         self.named = rf"(?:{articles}(?:{holes}|{hole}|{loop}|{course}))(?![a-z0-9])"
         self.part = rf"(?:{articles}(?:{holes}|{hole}|{loop}))(?![a-z0-9])"
         # "Close hole 7 and 8": one order could only close one of them.

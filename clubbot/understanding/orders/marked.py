@@ -44,7 +44,7 @@ def marked(written: str) -> MarkedText:
 
 
 # "2-4pm", "9am-noon": said as "to".
-_SPAN_DASH = patterns.compile(r"(?i).*\d ?(?:am|pm|h|a|p|m)?[-–](?:\d.?|no|mi)")
+_SPAN_DASH = patterns.compile(r"(?i).{0,3}\d ?(?:am|pm|h|a|p|m)?[-–](?:\d.?|no|mi)")
 
 
 def _plain_letter(written: str, spot: int) -> str:

@@ -50,10 +50,10 @@ class _Occasions:
 
 
 _CALLED_OFF = (
-    (patterns.compile(rf"{START}{_CALLS_OFF} (?P<what>(?:{_BETWEEN} )*(?:\$+|@+)(?: (?:{_BETWEEN} )*(?:\$+|@+)| s\b)*)"), False),
-    (patterns.compile(rf"{START}call (?P<what>(?:{_BETWEEN} )*\$+(?: (?:{_BETWEEN} )*@+)*) off(?: @+)*"), False),
-    (patterns.compile(rf"{START}{WHY_LED}(?P<what>(?:(?:{_BETWEEN}|@+) )*\$+(?:(?: {_BETWEEN})* @+)*)(?: ,)? (?:(?:is|s|are|has been|will be|est|sont|sera|a ete|now|all) )*{_OFF}(?P<more>(?: (?:{_BETWEEN} )*@+)*)(?= ,| due| because| for| pour| a cause| {WHY}|$)"), True),
-    (patterns.compile(rf"{START}{WHY_LED}(?:no|pas de|pas d) (?P<what>(?:(?:{_BETWEEN}|@+) )*\$+(?: (?:{_BETWEEN} )*@+)*)(?= ,| due| because| {WHY}|$)"), True),
+    (patterns.compile(rf"{START}{_CALLS_OFF} (?P<what>(?:{_BETWEEN} ){{0,9}}(?:\$+|@+)(?: (?:{_BETWEEN} ){{0,9}}(?:\$+|@+)| s\b){{0,9}})"), False),
+    (patterns.compile(rf"{START}call (?P<what>(?:{_BETWEEN} ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}}) off(?: @+){{0,9}}"), False),
+    (patterns.compile(rf"{START}{WHY_LED}(?P<what>(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?:(?: {_BETWEEN}){{0,9}} @+){{0,9}})(?: ,)? (?:(?:is|s|are|has been|will be|est|sont|sera|a ete|now|all) ){{0,9}}{_OFF}(?P<more>(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}})(?= ,| due| because| for| pour| a cause| {WHY}|$)"), True),
+    (patterns.compile(rf"{START}{WHY_LED}(?:no|pas de|pas d) (?P<what>(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}})(?= ,| due| because| {WHY}|$)"), True),
 )  # fmt: skip
 
 _TELLS = r"(?:tell|text|txt|message|msg|notify|inform|warn|remind|send|dis|dites|dire|avise[rz]?|previens|prevenez|prevenir|informe[rz]?|avertis|avertissez|texte[rz]?|rappelle[rz]?|ecris|ecrivez|envoie|envoyez)(?: (?:le |la )?(?:a|aux|au|to))?"
@@ -65,10 +65,10 @@ _ASKED = r"(?:asked|asks|wrote|texted|messaged|inquired|demande|ecrit|texte|pose
 _AUDIENCES: tuple[tuple[str, patterns.Pattern], ...] = tuple(
     (kind, patterns.compile(rf"(?:{pattern})(?![a-z0-9@$])"))
     for kind, pattern in (
-        ("lately", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:has|have|ve|s|ont|a|ait|avait))? {_ASKED}(?: (?:about|us|me|nous|it|for|in|today|the course|le parcours|pour|sur))*(?: (?:@+|today|lately|recently|dernierement|recemment))*"),
-        ("event", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:is|are|s|re|est|sont))? {_COMING}(?: (?:to|for|on|at|in|a|au|pour|de|the|la|le|l))*(?: (?:{_BETWEEN} )*(?:\$+|@+))+"),
-        ("event", rf"{_PEOPLE}(?: (?:for|at|in|of|from|on|de|du|d|pour|a|au|la|l|le|the))+ (?:(?:{_BETWEEN}|@+) )*\$+(?: (?:{_BETWEEN} )*@+)*"),
-        ("event", rf"(?:(?:{_BETWEEN}|@+) )*\$+(?: (?:(?:of|on|for|this|de|du|d) )*@+)?(?: (?:people|players|crowd|group|folks|regulars|joueurs|gens))?"),
+        ("lately", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:has|have|ve|s|ont|a|ait|avait))? {_ASKED}(?: (?:about|us|me|nous|it|for|in|today|the course|le parcours|pour|sur)){{0,9}}(?: (?:@+|today|lately|recently|dernierement|recemment)){{0,9}}"),
+        ("event", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:is|are|s|re|est|sont))? {_COMING}(?: (?:to|for|on|at|in|a|au|pour|de|the|la|le|l)){{0,9}}(?: (?:{_BETWEEN} ){{0,9}}(?:\$+|@+)){{1,9}}"),
+        ("event", rf"{_PEOPLE}(?: (?:for|at|in|of|from|on|de|du|d|pour|a|au|la|l|le|the)){{1,9}} (?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}}"),
+        ("event", rf"(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:(?:of|on|for|this|de|du|d) ){{0,9}}@+)?(?: (?:people|players|crowd|group|folks|regulars|joueurs|gens))?"),
         ("event", r"(?:(?:the|les) )?(?:(?:people|players|gens|joueurs) (?:of|for|from|de|du) )?@+ (?:people|players|crowd|group|folks|joueurs|gens)"),
         ("helpers", r"(?:all )?(?:the |our |les |nos |l )?(?:helpers|helper|volunteers|crew|team|committee|benevoles|equipe|comite)"),
         ("everyone", rf"{_ALL}(?: of you| people| folks| on the lists?)?(?! (?:members|membres|who|qui)\b)"),
@@ -77,13 +77,13 @@ _AUDIENCES: tuple[tuple[str, patterns.Pattern], ...] = tuple(
 _TELL_LEAD = patterns.compile(rf"^{GREETS}(?:{_TELLS}|(?P<let>{_LETS_KNOW})) ")
 _JOINS_WORDS = patterns.compile(r"^\s*(?:(?:to|that|que|de)\s+|(?:qu|d)['’]\s*)?(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
 _GIVES_BACK = patterns.compile(r"^(?:is|s|are|was|will|has|est|sera|sont|a ete)\b")
-_NEWS = patterns.compile(r"^\s*(?:send\s+|to\s+)?(?P<head>[^:]{4,40}?)\s*:\s*(?P<words>\S.*)$", patterns.DOTALL)
+_NEWS = patterns.compile(r"^\s{0,9}(?:send\s{1,9}|to\s{1,9})?(?P<head>[^:]{4,40}?)\s{0,9}:\s*+(?P<words>.+)$", patterns.DOTALL)
 _NEWS_HEADS = frozenset({"news", "nouvelles", "nouvelle"})
 
 
 _SAYS_OFF = patterns.compile(r"\bcall(?:ing)? off\b")
 _GIVES_WHY = patterns.compile(rf"\b{WHY}\b")
-_ORDER_ITSELF = patterns.compile(rf"(?:{_CALLS_OFF}|call|no|pas de|pas d|(?: |^){_BETWEEN})+ ?$")
+_ORDER_ITSELF = patterns.compile(rf"(?:{_CALLS_OFF}|call|no|pas de|pas d|(?: |^){_BETWEEN}){{1,9}} ?$")
 
 
 def _only_why(before: str) -> bool:
@@ -109,7 +109,7 @@ class PeopleOrders:
         }
         names = "|".join(sorted((patterns.escape(name) for name in self._lists), key=len, reverse=True)) or "$^"
         self._list_named = patterns.compile(
-            rf"(?:(?:the|les|la|everyone on|everybody on|all on) )*(?P<name>{names})(?: (?:list|people|readers|liste))?(?![a-z0-9])"
+            rf"(?:(?:the|les|la|everyone on|everybody on|all on) ){{0,9}}(?P<name>{names})(?: (?:list|people|readers|liste))?(?![a-z0-9])"
         )
 
     def tell(self, text: MarkedText, now: datetime) -> Tell | None:
@@ -211,7 +211,7 @@ class PeopleOrders:
 def _message(text: MarkedText, begin: int, *, must_know: bool) -> str:
     """The words to be told, from `begin` on, without what joins them to whom they are told; "" where there are none."""
     rest = text.rest(begin)
-    if must_know and not patterns.match(r"\s*(?:know\b|,|:|que\b|qu['’])", rest):
+    if must_know and not patterns.match(r"\s{0,9}(?:know\b|,|:|que\b|qu['’])", rest):
         return ""
     if must_know:
         rest = patterns.sub(r"^\s*know\b(?:\s+that\b)?", "", rest)

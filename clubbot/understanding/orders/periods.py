@@ -46,7 +46,7 @@ _DAY = (
     rf"|(?:{any_of(_SPOKEN_DAYS)})(?: s\b)?)(?![a-z0-9])"
 )
 _JOIN = r"(?:(?:at|on|the|a|le|la|l|au|vers|around|about|in|de|du|of) ){0,4}"
-_LATER = rf"(?:(?: ,)? {_JOIN}{_HOUR}| {_JOIN}(?:{_DAY}|(?:{any_of(_PARTS_OF_DAY)})\b))*"
+_LATER = rf"(?:(?: ,)? {_JOIN}{_HOUR}| {_JOIN}(?:{_DAY}|(?:{any_of(_PARTS_OF_DAY)})\b)){{0,9}}"
 _MOMENT = rf"{_JOIN}(?:{_DAY}(?: {_JOIN}{_BARE})?|{_HOUR}|(?:{any_of(_PARTS_OF_DAY)})\b|{_MONTH}|{_BARE}){_LATER}"
 _TILL = r"(?:till|til|till the|until|untill|thru|through|jusqu ?(?:au|aux|a|en)?|jusque|jusqua|(?:will )?(?:re ?opens?|re ?opening|rouvre|reouverture)(?: at| on| a)?)"
 _FROM = r"(?:from|starting(?: at| from| on)?|beginning|as of|des|a partir (?:de|du|d)|a compter (?:de|du|d))"
