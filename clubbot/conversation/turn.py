@@ -61,6 +61,7 @@ from clubbot.model.wants import (
 from clubbot.people.duty import on_duty
 from clubbot.texting import patterns
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
+from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
@@ -107,6 +108,8 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     text = _readable(message.text)
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
+    if len(text) > LONGEST_TEXT:
+        return _too_long(text, known, knowledge, reader, usual, now)
     word = keyword(text) or plain_stop(text)
     if word is not None and word.kind == "stop" and _BACK.search(bare(text)) and _is_back(text, reader, usual, now):
         word = replace(word, kind="start")
@@ -136,6 +139,36 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     if sender.quiet_reason is not None:
         spoken = replace(spoken, effects=(SpeakAgain(), *spoken.effects))
     return spoken
+
+
+def _too_long(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
+    """A text of more than anybody types: only its two ends are looked at, for the way out and for danger; else it is asked for in a few
+    words, nothing is done by it and it goes to nobody.
+    """
+    ends = (text[:LONGEST_TEXT], text[-LONGEST_TEXT:])
+    word = _opts_out(*ends)
+    if word is not None:
+        return _stop(word.language, quoted(ends[0]), known, knowledge)
+    cry = next((end for end in ends if sounds_like_danger(end)), None)
+    if cry is not None and not _told_of_danger(known, knowledge):
+        return _danger(cry, Reading(language=reader.language(cry)), known, knowledge, now)
+    if known.sender.opted_out:
+        return Turn(language=usual, outcome="opted out")
+    reason = quiet_reason(ends[0], known)
+    if reason is not None:
+        return _quiet(reason, known, knowledge, now)
+    said = Voice(knowledge, usual).say("too_long.reply")
+    return Turn(effects=(Reply(text=said),), language=usual, outcome="too long")
+
+
+def _opts_out(first: str, last: str) -> Keyword | None:
+    """An opt-out in the two ends of a long text: a key word as its first or last sentence, the plain wish in any."""
+    begins, ends = _LINE_OR_SENTENCE.split(first), _LINE_OR_SENTENCE.split(last.rstrip(" .!?;"))
+    words = [keyword(begins[0]), keyword(ends[-1]), *(plain_stop(one) for one in (*begins, *ends))]
+    return next((word for word in words if word is not None and word.kind == "stop"), None)
+
+
+_LINE_OR_SENTENCE = patterns.compile(r"[\n.!?;]")
 
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:

@@ -29,6 +29,7 @@ from clubbot.store.inbox import waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
 from clubbot.texting.numbers import masked, to_e164
+from clubbot.texting.parts import LONGEST_TEXT
 
 log = logging.getLogger(__name__)
 
@@ -58,7 +59,7 @@ def known_of(connection: Connection, inbox_id: int, message: Incoming, handbook:
     draft = read_draft(connection, message.sender) if volunteer else None
     asked = (
         told_audience(handbook.reader.order(message.text, message.received_at), draft, knowledge, message.received_at)
-        if volunteer
+        if volunteer and len(message.text) <= LONGEST_TEXT  # a longer one is no order
         else None
     )
     return read_known(

@@ -10,10 +10,15 @@ _SAYS = patterns.compile(
     rf"(?P<name>{_WORD}(?: {_WORD})?)",
     patterns.IGNORECASE,
 )
-_HERE = patterns.compile(rf"(?<![^\W\d_])(?P<name>{_WORD})\s+(?:here|ici|icitte|speaking|à l['’]appareil)\b", patterns.IGNORECASE)
-_IS_MY_NAME = patterns.compile(rf"(?<![^\W\d_])(?P<name>{_WORD}?)(?:['’]s|,? is) (?:my|the) name\b", patterns.IGNORECASE)
+_HERE = patterns.compile(
+    rf"(?<![^\W\d_])(?P<name>{_WORD})\s+(?:here|ici|icitte|speaking|à l['’]appareil)\b", patterns.IGNORECASE
+)
+_IS_MY_NAME = patterns.compile(
+    rf"(?<![^\W\d_])(?P<name>{_WORD}?)(?:['’]s|,? is) (?:my|the) name\b", patterns.IGNORECASE
+)
 _SIGNED = patterns.compile(
-    rf"(?:^|[\s,.-])(?:name|nom|prénom)\s{{0,9}}[:=-]?\s{{0,9}}(?P<name>{_WORD}(?: {_WORD})?)\s{{0,9}}$", patterns.IGNORECASE
+    rf"(?:^|[\s,.-])(?:name|nom|prénom)\s{{0,9}}[:=-]?\s{{0,9}}(?P<name>{_WORD}(?: {_WORD})?)\s{{0,9}}$",
+    patterns.IGNORECASE,
 )
 _NOTHING_ELSE = patterns.compile(r"^\W*(?P<name>[^\W\d_][\w-]+(?: [^\W\d_][\w-]+)?)\W*$")
 # Words that follow "I'm", "it's", "c'est" or stand before "here" without being a name, and words that end one.

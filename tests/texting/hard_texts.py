@@ -22,7 +22,31 @@ _Node = tuple[Any, Any]
 
 def common(length: int) -> list[str]:
     """Hard texts that have nothing to do with any pattern: rows of one sign, of one short word, of ordinals, of pairs."""
-    rows = [" ", "a", "A", "1", '"', "'", ",", ", ", ".", "-", "?", "\n", "a ", "A ", "1 ", "a,", "a, ", "1, ", "a'", "Aa ", "é", "'a' ", '"a ']
+    rows = [
+        " ",
+        "a",
+        "A",
+        "1",
+        '"',
+        "'",
+        ",",
+        ", ",
+        ".",
+        "-",
+        "?",
+        "\n",
+        "a ",
+        "A ",
+        "1 ",
+        "a,",
+        "a, ",
+        "1, ",
+        "a'",
+        "Aa ",
+        "é",
+        "'a' ",
+        '"a ',
+    ]
     rows += ["the 4th the 5th ", "5pm ", "wed 5 ", "a1", "a b ", "no no, ", "(a", "1:1", "12 ", "a-", ". ", "👍", "🥏 "]
     rows += [f"{word} " for word in _WORDS]
     texts = [_row(row, length) + stop for row in rows for stop in _STOPS]

@@ -94,9 +94,7 @@ class CourseOrders:
             return None
         if opening is not None or closing is not None:
             return opening or closing
-        if _hears_thunder(text.plain, self._places) or (
-            _ALL_OFF.search(text.plain) and not _DONT.search(text.plain)
-        ):
+        if _hears_thunder(text.plain, self._places) or (_ALL_OFF.search(text.plain) and not _DONT.search(text.plain)):
             return HoldPlay()
         return self._note(text)
 

@@ -77,7 +77,9 @@ _AUDIENCES: tuple[tuple[str, patterns.Pattern], ...] = tuple(
 _TELL_LEAD = patterns.compile(rf"^{GREETS}(?:{_TELLS}|(?P<let>{_LETS_KNOW})) ")
 _JOINS_WORDS = patterns.compile(r"^\s*(?:(?:to|that|que|de)\s+|(?:qu|d)['’]\s*)?(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
 _GIVES_BACK = patterns.compile(r"^(?:is|s|are|was|will|has|est|sera|sont|a ete)\b")
-_NEWS = patterns.compile(r"^\s{0,9}(?:send\s{1,9}|to\s{1,9})?(?P<head>[^:]{4,40}?)\s{0,9}:\s*+(?P<words>.+)$", patterns.DOTALL)
+_NEWS = patterns.compile(
+    r"^\s{0,9}(?:send\s{1,9}|to\s{1,9})?(?P<head>[^:]{4,40}?)\s{0,9}:\s*+(?P<words>.+)$", patterns.DOTALL
+)
 _NEWS_HEADS = frozenset({"news", "nouvelles", "nouvelle"})
 
 
