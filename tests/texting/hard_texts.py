@@ -10,9 +10,10 @@ _LETTERS = "a1 A,.e'?!-:#_é"
 _STOPS = ("~", "")
 _MOST_WAYS = 8  # of writing one piece of a pattern
 _MOST_TEXTS = 240  # of one pattern
-_WORDS = """
+_WORD_LIST = """
 a i w x no not and or to the of on for my is it me et pas non de la le un une au est avec 1st 2nd 3rd 4th 11 at 5 5pm wed sat fri jeu lun
-""".split()
+"""
+_WORDS = _WORD_LIST.split()
 
 _parse = cast("Any", re)._parser  # the only parser of patterns there is; a test may look inside
 _code = cast("Any", re)._constants
@@ -50,7 +51,7 @@ def common(length: int) -> list[str]:
     rows += ["the 4th the 5th ", "5pm ", "wed 5 ", "a1", "a b ", "no no, ", "(a", "1:1", "12 ", "a-", ". ", "👍", "🥏 "]
     rows += [f"{word} " for word in _WORDS]
     texts = [_row(row, length) + stop for row in rows for stop in _STOPS]
-    return texts + [f'"{" " * (length - 3)}"1', f"a{' ' * (length - 2)}1"]
+    return [*texts, f'"{" " * (length - 3)}"1', f"a{' ' * (length - 2)}1"]
 
 
 def against(pattern: str, flags: int, length: int) -> list[str]:
@@ -163,9 +164,10 @@ def _within(letter: str, kinds: Sequence[_Node]) -> bool:
 
 def _is_of(letter: str, code: Any, value: Any) -> bool:
     if code is _code.LITERAL:
-        return ord(letter) == value
+        return bool(ord(letter) == value)
     if code is _code.RANGE:
-        return bool(value[0] <= ord(letter) <= value[1])
+        least, most = cast("tuple[int, int]", value)
+        return least <= ord(letter) <= most
     kinds = {"DIGIT": letter.isdigit(), "WORD": letter.isalnum() or letter == "_", "SPACE": letter.isspace()}
     name = str(value).removeprefix("CATEGORY_")
     return not kinds[name.removeprefix("NOT_")] if name.startswith("NOT_") else kinds[name]
