@@ -26,7 +26,7 @@ _SEATS = r"(?:places?|spots?|spaces?|seats?|tickets?|slots?|entries|names|inscri
 _HEADS = r"(?:pe?o?ple|pepole|poeple|peopel|persone?s?|personn?es?|persons?|ppl|players?|pers|joueurs?|joueuses|of us|of em|heads|golfers|bodies)"
 _BE = r"(?:we are|we re|were|we ll be|we will be|we would be|we d be|will be|there are|there s|there will be|there ll be|gonna be|going to be|be|that s|thats|that makes|makes|its|it s|it is|it ll be|now|are)"
 _ON = r"(?:on est|on sera|on serait|on va etre|on vient|on viendra|on viendrait|on arrive|on y sera|on s en vient|on y va|on sera finalement|on est finalement|nous sommes|nous serons|serons|ca fait|ca va faire|ca fera|c est|fait|sera)"
-_HOW = r"(?: (?:just|only|all|now|still|actually|probably|maybe|prob|likely|about|finally|a|juste|seulement|plutot|peut etre|finalement|maintenant|les|the|down to|back to|up to|plus que|rendus?))*"
+_HOW = r"(?: (?:just|only|all|now|still|actually|probably|maybe|prob|likely|about|finally|a|juste|seulement|plutot|peut etre|finalement|maintenant|les|the|down to|back to|up to|plus que|rendus?)){0,9}"
 _PUT = r"(?:put|sign|mark|count|book|reserve|save|hold|keep|register|mets|met|mettez|met|inscris|inscrivez|inscrire|reserve|reservez|reserver|garde|gardez|garder|compte|comptez|note|notez|faut|besoin de)"
 
 _PAIR = r"(?:(?<!they )(?<!them )(?<!want )both(?! of them)|the two of us|the 2 of us|us two|us both|two of us|nous deux|tous les deux|toutes les deux|les deux|nous 2|us 2|the pair of us)"
@@ -43,9 +43,9 @@ _TOTAL = patterns.compile(
     rf"\b(?:{_BE}|{_ON}){_HOW} (?:a )?{_N}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|others|new|de plus|de moins|friends?|kids?|buddies|guests?|autres?)\b)"
     rf"|(?<!add )(?<!ajoute )(?<!ajouter )\b{_N.replace('<n>', '<n2>')} (?:{_HEADS})\b(?! (?:more|extra|less|with me|of my|de plus|de moins|en plus|en moins))"
     rf"|\b{_N.replace('<n>', '<n3>')} (?:in total|total|in all|all together|altogether|all told|all in|en tout|au total|en gros|tout compris)\b"
-    rf"|\b(?:make|change|switch|update|bump|move|set|drop|knock|cut|changer|change|modifie|modifier|passe|passer|monte|monter|baisse|descends|corrige|corriger|mettre|mets)(?: (?:that|it|this|us|me|my|our|the|mine|ca|le|la|nous|moi|mon|ma|notre|rsvp|sign up|signup|booking|reservation|inscription|number|numbers|count|party|spot|nombre|for|pour|de|league|clinic))*(?: down| up)?(?: to| a| for| pour| as)?{_HOW} {_N.replace('<n>', '<n4>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|new|de plus|de moins|friends?|kids?|autres?)\b)"
+    rf"|\b(?:make|change|switch|update|bump|move|set|drop|knock|cut|changer|change|modifie|modifier|passe|passer|monte|monter|baisse|descends|corrige|corriger|mettre|mets)(?: (?:that|it|this|us|me|my|our|the|mine|ca|le|la|nous|moi|mon|ma|notre|rsvp|sign up|signup|booking|reservation|inscription|number|numbers|count|party|spot|nombre|for|pour|de|league|clinic)){{0,9}}(?: down| up)?(?: to| a| for| pour| as)?{_HOW} {_N.replace('<n>', '<n4>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|new|de plus|de moins|friends?|kids?|autres?)\b)"
     rf"|\b(?:party|group|family|crew|team|carload|gang|bunch|foursome|famille|groupe|equipe|gang|bande) (?:of|de){_HOW} {_N.replace('<n>', '<n5>')}\b{_NOT_OTHER}"
-    rf"|\b{_PUT}(?: (?:me|us|my|our|the|in|on|up|down|family|fam|nous|moi|on|for|pour|names|list|sur|la|liste|crew|gang|whole|all))*(?: for| pour| at| a)? {_N.replace('<n>', '<n6>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|others|new|de plus|de moins|autres?|friends?|kids?|buddies|guests?|children|amis?|amies?|enfants?|chums?)\b)"
+    rf"|\b{_PUT}(?: (?:me|us|my|our|the|in|on|up|down|family|fam|nous|moi|on|for|pour|names|list|sur|la|liste|crew|gang|whole|all)){{0,9}}(?: for| pour| at| a)? {_N.replace('<n>', '<n6>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|others|new|de plus|de moins|autres?|friends?|kids?|buddies|guests?|children|amis?|amies?|enfants?|chums?)\b)"
     rf"|\b{_N.replace('<n>', '<n7>')} {_SEATS}\b(?! (?:left|more|still|open|free|de plus|restantes?|libres?))"
     rf"|\b(?:tous|toutes) les {_N.replace('<n>', '<n15>')}{_NOT_OTHER}"
     rf"|\b(?:us|nous|the|all|les) {_N.replace('<n>', '<n8>')}(?= (?:of us|are|will|can|come|want|on|vont|viennent|serons|sommes|pour|for|coming|in|comma|$)|$){_NOT_OTHER}"
@@ -67,14 +67,14 @@ _ONE_MORE = patterns.compile(
     rf"|(?:add|adding|ajoute|ajouter|ajoutez|plus|bring|bringing) (?:another|an extra|one extra|encore) ?(?P<n2>\d|one|two|une?|deux)?"
     rf"|(?:another|an extra|one other|encore) (?:person|one|friend|player|spot|place|seat|guest|buddy|ami|amie|personne|joueur|kid)"
     rf"|(?:my|mon|ma|a|un|une) \w+ (?:s ajoute|se joint|is joining|wants in|wants to join|wants to come too|is coming too|comes too|vient aussi)"
-    rf"|(?:add|ajoute|ajouter|ajoutez|rajoute|rajoutes|rajouter|rajoutez)(?: moi| us| me| en)* {_N.replace('<n>', '<n3>')}{_NOT_OTHER})\b"
+    rf"|(?:add|ajoute|ajouter|ajoutez|rajoute|rajoutes|rajouter|rajoutez)(?: moi| us| me| en){{0,9}} {_N.replace('<n>', '<n3>')}{_NOT_OTHER})\b"
 )
 _DROPPED = patterns.compile(
     rf"\b{_N}(?: of (?:us|them|my \w+)| d entre nous| person| personne| friend| ami)?(?: qui| who)? (?:has |have |just |a |ont |is |are |of them )?(?:dropped|drops|drop out|can t|cant|cannot|bailed|backed out|cancell?ed|isn t|not coming|is out|won t|wont|annule|ne vient|ne peut|peut pas|peut pu|vient pas|vient pu|viendra pas|s est desiste)"
 )
 # What it was before: counts only together with what has changed since.
 _WAS = patterns.compile(
-    rf"\b(?:we were|i was|were|was|said|told you|had|on etait|j avais dit|j ai dit|etait|etions|avait|down for|signed up for|inscrite?s? pour|inscrite?s? a) (?:down |for |a |pour |as )*{_N}\b{_NOT_OTHER}"
+    rf"\b(?:we were|i was|were|was|said|told you|had|on etait|j avais dit|j ai dit|etait|etions|avait|down for|signed up for|inscrite?s? pour|inscrite?s? a) (?:down |for |a |pour |as ){{0,9}}{_N}\b{_NOT_OTHER}"
 )
 _ONE_LESS = patterns.compile(
     rf"\b(?:{_N} (?:less|fewer|de moins|en moins)|(?:minus|moins|drop|remove|enleve|enlever|retire|retirer|take off) {_N.replace('<n>', '<n2>')}{_NOT_OTHER})\b"
