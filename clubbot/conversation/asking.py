@@ -1,6 +1,5 @@
 """The question that we left open: which of its choices a text picks, by number or by words."""
 
-import re
 from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Literal
@@ -11,9 +10,10 @@ from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import find
 from clubbot.model.known import Asked
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 
-_NUMBER = re.compile(
+_NUMBER = patterns.compile(
     r"^(?:(?:i want|i meant|je veux|je prends|ok|yes|oui|answer|reply|the|number|nr|no|option|choice|le|la|numero|choix) )*(\d|one|two|three|un|une|deux|trois|first|second|third|last|1st|2nd|3rd|1er|1ere|2e|2eme|3e|3eme|premier|premiere|deuxieme|seconde|troisieme|dernier|derniere)(?: (?:one|option|choice|choix|please|pls|plz|svp|stp|thanks|thank you|thx|merci))*$"
 )
 _PLACES = {
@@ -22,15 +22,15 @@ _PLACES = {
     "three": 3, "third": 3, "3rd": 3, "trois": 3, "troisieme": 3, "3e": 3, "3eme": 3,
     "last": -1, "dernier": -1, "derniere": -1,
 }  # fmt: skip
-_NONE = re.compile(
+_NONE = patterns.compile(
     r"^(?:(?:no|non|sorry|desolee?|euh|um|nope|nah) )*(?:neither|none|neither one|nope|nah|no|non|aucune?|aucun des deux|aucune des deux|ni l un ni l autre|ni l une ni l autre|rien(?: de (?:ca|tout ca|cela))?|nothing|not (?:those|these|any)|(?:neither|none|not any|not one|aucune?)(?: one)? (?:of (?:those|these|them|the above|the two|that)|d eux|d elles|de ca|de ces choix|des deux|des trois))(?: (?:really|thanks|thank you|please|merci|sorry|desolee?|vraiment))*$"
 )
-_ALL = re.compile(
+_ALL = patterns.compile(
     r"^(?:(?:i want|yes|oui|ok|um|well|actually|je veux) )*(?:both|both of (?:them|those|these)|all|all (?:three|of (?:them|those|these|the above))|les deux|les trois|tous|toutes|tous les deux|toutes les deux|tous les trois|1 and 2|1 et 2|1 2|1 and 2 and 3|1 2 and 3|1 2 3|1 2 et 3|tout)(?: (?:please|pls|plz|svp|stp|thanks|merci|actually))*$"
 )
-_OTHER = re.compile(r"^(?:no |non |ok )?(?:the |l )(?:other|autre)(?: (?:one|please|svp|stp|merci|thanks))*$")
+_OTHER = patterns.compile(r"^(?:no |non |ok )?(?:the |l )(?:other|autre)(?: (?:one|please|svp|stp|merci|thanks))*$")
 # No answer to a question of which.
-_ANY = re.compile(
+_ANY = patterns.compile(
     r"^(?:yes|yep|yeah|yup|ya|sure|oui|ouais|ouin|exactly|correct|right|exact|c est ca|that one|that|it|celui la|celle la|either|any|ca)(?: (?:please|pls|svp|stp|thanks|merci))*$"
 )
 _CLOSE_ENOUGH = 85

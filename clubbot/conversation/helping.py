@@ -1,6 +1,5 @@
 """What the club's people do with the questions that were passed to them: answer by simply replying, pass on, settle, swap turns."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
@@ -23,10 +22,13 @@ from clubbot.model.known import Question
 from clubbot.model.orders import Done, PassOn, TakeDuty
 from clubbot.people.duty import next_after
 from clubbot.people.roles import may
+from clubbot.texting import patterns
 from clubbot.texting.numbers import mask_all
 
 # "Q12 yes, bring a jacket".
-_NUMBERED = re.compile(r"^\s*q\s*#?\s*(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", re.IGNORECASE | re.DOTALL)
+_NUMBERED = patterns.compile(
+    r"^\s{0,9}q\s{0,9}#?\s{0,9}(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL
+)
 _MOST_LISTED = 4
 _LONGEST_QUOTE = 280
 _SHORTEST_QUOTE = 20

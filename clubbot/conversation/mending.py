@@ -1,6 +1,5 @@
 """A text in the light of what was said last: one that leans on it, and one that tells us that we misread."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -28,6 +27,7 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
@@ -39,7 +39,7 @@ _NEVER_MEANT = frozenset(
     | {"notify-on", "remind", *RSVPS, *REPORTS}  # nothing is done for somebody who only says "the other one"
 )
 # After a word about thunder, tide or heat, whether to play on is asked of that.
-_GO_ON = re.compile(
+_GO_ON = patterns.compile(
     r"\b(?:finish|keep (?:playing|going)|play on|carry on|continue|go back|back on|how long .*wait|when can we|still play|ok to play|safe (?:now|to)|continuer|finir|reprendre|retourner|y retourner|attendre|on peut tu jouer)\b"
 )
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
@@ -49,8 +49,8 @@ _STANDS_OUT = 2.0
 _NEVER_BESIDE = frozenset({"why", "how"})
 _JOINT = " / "
 LONGEST_KEPT = 160
-_BARE_YES = re.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
-_BARE_NO = re.compile(r"^(?:no|nope|nah|non)$")
+_BARE_YES = patterns.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
+_BARE_NO = patterns.compile(r"^(?:no|nope|nah|non)$")
 # Words that are part of saying what is meant, not of what is.
 _SMALL_WORDS = (
     "the a an to for about how do can i you we is my if of le la les l un une des de du d pour a si je on mon ma mes"

@@ -2,7 +2,6 @@
 touch through the club, and neither sees the other's number.
 """
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -19,13 +18,14 @@ from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay,
 from clubbot.model.known import DiscNote
 from clubbot.model.orders import Match
 from clubbot.model.wants import Report
+from clubbot.texting import patterns
 
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
 _MOST_PROPOSED = 2
 _SHOWN = 80
-_RELAYED = re.compile(
-    r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", re.IGNORECASE | re.DOTALL
+_RELAYED = patterns.compile(
+    r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", patterns.IGNORECASE | patterns.DOTALL
 )
 
 

@@ -1,6 +1,5 @@
 """Who serves which want: each goes to its room, and comes back as sentences and effects."""
 
-import re
 from collections.abc import Sequence
 from typing import assert_never
 
@@ -37,6 +36,7 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 
 
@@ -91,8 +91,8 @@ def serve(want: Want, ask: Ask) -> Served:
 
 
 # "Is the marsh flooded": yes and no would be said of the wrong thing.
-_ASKS_CLOSED = re.compile(r"\b(?:flooded|closed|shut|under water|muddy|inonde\w*|ferme\w*|sous l eau)\b")
-_YES_OR_NO = re.compile(r"^(?:yes|no|oui|non)\s?[,:]\s+", re.IGNORECASE)
+_ASKS_CLOSED = patterns.compile(r"\b(?:flooded|closed|shut|under water|muddy|inonde\w*|ferme\w*|sous l eau)\b")
+_YES_OR_NO = patterns.compile(r"^(?:yes|no|oui|non)\s?[,:]\s+", patterns.IGNORECASE)
 
 
 def _without_yes(said: str) -> str:

@@ -1,6 +1,5 @@
 """Short answers that mean something only after what was said before: "yes", "no", "3", "no, thursday", "make it 4 then"."""
 
-import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
@@ -19,6 +18,7 @@ from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
+from clubbot.texting import patterns
 from clubbot.texting.emoji import in_words
 from clubbot.texting.keywords import bare
 from clubbot.understanding.numbers import number
@@ -29,20 +29,20 @@ ANSWERED_WITHIN = timedelta(hours=20)
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
 
-_YES = re.compile(
+_YES = patterns.compile(
     r"^(?:yes|yep|yeah|yup|ya|y|yea|ok|okay|k|sure|oui|ouais|ouin|ui|d accord|dac|absolutely|definitely|certainly|of course|bien sur|certain|parfait|perfect|great|please do|will do|count me in|count us in|i m in|im in|we re in)"
     r"(?: (?:yes|ok|please|pls|plz|thanks|thank you|thx|svp|stp|merci|oui|sure|i ll take it|we ll take it|i ll take them|we ll take them|i want it|je la prends|je le prends|on la prend|on les prend|je les prends|take it|that one|that works|sounds good|ca marche|s il vous plait|s il te plait|i ll be there|we ll be there|i m coming|count me in|je viens|on vient|all of us|for all|both of us))*$"
     r"|^(?:i ll take (?:it|them)|we ll take (?:it|them)|je (?:la|le|les) prends|on (?:la|le|les) prend|that one(?: please)?|celui la|celle la)$"
 )
-_NO = re.compile(
+_NO = patterns.compile(
     r"^(?:no|nope|nah|non|n|pass|i pass|we pass|je passe|on passe|not (?:this time|now|any ?more)|pas cette fois)(?: (?:no|thanks|thank you|thx|merci|sorry|desole|desolee|pas cette fois|not this time|i can t|can t|we can t|i ll pass|we ll pass|je peux pas|je passe|on passe|i ll wait|we ll wait|j attends|on attend))*$"
     r"|^(?:we ll wait|i ll wait|j attends|on attend|on va attendre|i d rather wait|we d rather wait)$"
 )
-_NUMBER = re.compile(
+_NUMBER = patterns.compile(
     r"^(?:we are |we re |just |only |on est |on sera |nous |a |in all |total )?(?P<n>\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|un|une|deux|trois|quatre|cinq|sept|huit|neuf|dix)(?: of us| people| personnes?| in all| in total| total| en tout| please| pls| svp| stp)*$"
 )
-_MORE = re.compile(r"^\s*(?P<sign>[+-]) ?(?P<n>\d{1,2})\s*[.!]?\s*$")
-_MENDS = re.compile(
+_MORE = patterns.compile(r"^\s{0,9}(?P<sign>[+-]) ?(?P<n>\d{1,2})\s{0,9}[.!]?\s{0,9}$")
+_MENDS = patterns.compile(
     r"^(?:no|nope|non|sorry|oops|oups|pardon|wait|attends|actually|en fait|i mean|i meant|je voulais dire|not that|pas|not|wrong|erreur|desolee?|scuse|excuse)\b"
 )
 Answer = Literal["yes", "no"]

@@ -1,6 +1,5 @@
 """On the day: "here" at the tee, and what role holders ask then: who is here, who is missing."""
 
-import re
 from dataclasses import replace
 from datetime import UTC, timedelta
 
@@ -15,6 +14,7 @@ from clubbot.events.days import EventDay, as_told, upcoming
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
 from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 from clubbot.understanding.party import people_coming
 
@@ -24,17 +24,17 @@ CLOSES_AFTER = timedelta(hours=1)
 # After the day, "no-shows" is asked within a week.
 _LOOK_BACK = timedelta(days=7)
 
-_HERE = re.compile(
+_HERE = patterns.compile(
     r"^(?:(?:hi|hey|hello|ok|salut|allo|bonjour) )?(?:i m |im |i am |we re |were |we are |je suis |j suis |jsuis |chu |on est |nous sommes |me voila|nous voila|just |we just |i just |juste )?"
     r"(?:all |both |now |finally |enfin |bien |tous |toutes |les deux )?"
     r"(?:here|arrived|made it|checking in|check in|checked in|signing in|present|at the (?:tee|boathouse|course|hangar)|got here|parked|la|arrive|arrives|arrivee|arrivees|rendu|rendus|rendue|rendues|ici|sur place|icitte|present|presente|presents|au hangar|me voila|nous voila)"
     r"(?: now| for (?:the )?(?:league|clinic|\w+)| at the (?:tee|boathouse|course)| pour (?:la |le |l )?\w+| au hangar| already| deja)?"
     r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,4}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
 )
-_WHO = re.compile(
+_WHO = patterns.compile(
     r"^(?:sign ?ins?|sign in (?:list|sheet)|who s (?:here|signed in|checked in)|whos here|who is (?:here|signed in)|who (?:all )?(?:is|s) here(?: now| so far)?|who (?:has )?(?:came|arrived|come)|attendance|qui est (?:la|arrive|arrives|ici|rendu)|presences?|liste des presences)(?P<rest>.*)$"
 )
-_NO_SHOWS = re.compile(
+_NO_SHOWS = patterns.compile(
     r"^(?:no ?shows?|noshows?|who (?:is|s) (?:missing|not here)|whos (?:missing|not here)|who (?:didn t|did not|didnt) (?:come|show|show up)|absents?|qui (?:manque|est absent)|les absents)(?P<rest>.*)$"
 )
 _GOES_ON_ABOUT = frozenset(

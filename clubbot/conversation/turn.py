@@ -1,6 +1,5 @@
 """One message, what is known, the hour: what to do. The order of judgment stands in `turn`, top to bottom."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -103,7 +102,9 @@ from clubbot.model.wants import (
 )
 from clubbot.people.duty import on_duty, organiser
 from clubbot.people.needs import NEEDS, doing
+from clubbot.texting import patterns
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
+from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
@@ -206,6 +207,8 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     text = _readable(message.text)
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
+    if len(text) > LONGEST_TEXT:
+        return _too_long(text, known, knowledge, reader, usual, now)
     at_once = _before_key_words(text, known, knowledge, reader, now)
     if at_once is not None:
         return at_once
@@ -240,6 +243,36 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     if sender.quiet_reason is not None:
         spoken = replace(spoken, effects=(SpeakAgain(), *spoken.effects))
     return spoken
+
+
+def _too_long(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
+    """A text of more than anybody types: only its two ends are looked at, for the way out and for danger; else it is asked for in a few
+    words, nothing is done by it and it goes to nobody.
+    """
+    ends = (text[:LONGEST_TEXT], text[-LONGEST_TEXT:])
+    word = _opts_out(*ends)
+    if word is not None:
+        return _stop(word.language, quoted(ends[0]), known, knowledge, now)
+    cry = next((end for end in ends if sounds_like_danger(end)), None)
+    if cry is not None and not is_ours(cry, known):
+        return _danger(cry, Reading(language=reader.language(cry)), known, knowledge, now)
+    if known.sender.opted_out:
+        return Turn(language=usual, outcome="opted out")
+    reason = quiet_reason(ends[0], known, of_the_club=False)
+    if reason is not None:
+        return _quiet(reason, known, knowledge, now)
+    said = Voice(knowledge, usual).say("too_long.reply")
+    return Turn(effects=(Reply(text=said),), language=usual, outcome="too long")
+
+
+def _opts_out(first: str, last: str) -> Keyword | None:
+    """An opt-out in the two ends of a long text: a key word as its first or last sentence, the plain wish in any."""
+    begins, ends = _LINE_OR_SENTENCE.split(first), _LINE_OR_SENTENCE.split(last.rstrip(" .!?;"))
+    words = [keyword(begins[0]), keyword(ends[-1]), *(plain_stop(one) for one in (*begins, *ends))]
+    return next((word for word in words if word is not None and word.kind == "stop"), None)
+
+
+_LINE_OR_SENTENCE = patterns.compile(r"[\n.!?;]")
 
 
 def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
@@ -585,7 +618,7 @@ def _and_the_rest(turned: Turn, reading: Reading, text: str, known: Known, knowl
 
 
 # Words of coming back; without one a text that speaks of stopping stops.
-_BACK = re.compile(
+_BACK = patterns.compile(
     r"\b(?:again|back on|turn (?:it|them|the \w+) (?:all )?(?:back )?on|resume|restart|mind|by mistake|in error|recommenc\w*|reprend\w*|remett\w*|reactiv\w*|par erreur|a nouveau)\b"
 )
 
@@ -778,7 +811,7 @@ def _stranger(
     return _told([refused(ask)], ask, None)
 
 
-_COMMANDS = re.compile(
+_COMMANDS = patterns.compile(
     r"^(?:close|shut|reopen|open) (?:the )?(?:course|park|\w+ loop|hole)\b(?!.*\?)|^tell (?:everyone|everybody|all)\b|^(?:ferme|fermez|rouvre|rouvrez) \w+|^(?:dis|dites|avise|avisez) (?:a )?tout"
 )
 

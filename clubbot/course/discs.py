@@ -1,6 +1,5 @@
 """Lost discs and found ones: what a report says of the disc, and how well two reports speak of the same one."""
 
-import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -9,6 +8,8 @@ from itertools import combinations
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
+
+from clubbot.texting import patterns
 
 # The weights are chosen by hand and by sense, not fitted to anything. What speaks for a pair is added up as chances
 # of being wrong are multiplied: 1 - (1 - a)(1 - b)... ; what speaks against it is a factor below 1.
@@ -175,7 +176,7 @@ le la et feutre en his her prenom by d avec les lettres letters letter number nu
 looks like please return to belongs property if found disc disk disque propriete appartient
 """
 _OVER = frozenset(_OVER_WORDS.split())
-_ON_IT = re.compile(
+_ON_IT = patterns.compile(
     r"\b(?:(?:is |was |are |c est )?(?:written|marked|ecrit|inscrit|marque)\b"
     r"|(?:on|sur|in|under|a|au|en) (?:(?:the|its?|l|le|la) )?"
     r"(?:it|back|front|bottom|top|rim|inside|underside|dos|dessus|dessous|arriere|endos|bord|verso)\b"
@@ -232,33 +233,35 @@ _MENDED_WORDS = (
 _MENDED = tuple(_MENDED_WORDS.split())
 
 # Seven figures or more with anything but words between them: a phone number (or a date, which is no loss).
-_PHONE = re.compile(r"\+?\(?\d(?:[\s().,/·+_‐-―−-]*\d){6,}")
-_LONG_FIGURE = re.compile(r"\d{3,}")
+_PHONE = patterns.compile(r"\+?\(?\d(?:[\s().,/·+_‐-―−-]*\d){6,}")
+_LONG_FIGURE = patterns.compile(r"\d{3,}")
 _PHONE_LENGTH = 7
-_ROUND_ZERO = re.compile(r"(?<=\d)[oO](?=\d)|\b[oO](?=\d{2})")
-_ADDRESS = re.compile(r"\S+@\S+|https?://\S+|www\.\S+", re.IGNORECASE)
-_PHONE_WORD = re.compile(
+_ROUND_ZERO = patterns.compile(r"(?<=\d)[oO](?=\d)|\b[oO](?=\d{2})")
+_ADDRESS = patterns.compile(r"\S+@\S+|https?://\S+|www\.\S+", patterns.IGNORECASE)
+_PHONE_WORD = patterns.compile(
     r"\b(?:phone|cell|mobile|tel|telephone|cellulaire|call|appele[rz]|text me|contact"
     r"|my (?:\w+ )?(?:number|num|no|digits)"
     r"|mon (?:\w+ )?num(?:ero)?|ends? (?:in|with)|ending|last (?:four|4)|finit|derniers chiffres)\b"
 )
-_DOTTED = re.compile(r"\b(?:[^\W\d_]\.){2,}")
-_ORDINAL = re.compile(r"\d+(?:st|nd|rd|th|e|er|eme|g|gr|am|pm|h|m|ft|x)")
-_QUOTED = re.compile(r"[\"“”«]\s*([^\"“”«»\n]{1,30}?)\s*[\"“”»]")
+_DOTTED = patterns.compile(r"\b(?:[^\W\d_]\.){2,}")
+_ORDINAL = patterns.compile(r"(?<!\d)\d+(?:st|nd|rd|th|e|er|eme|g|gr|am|pm|h|m|ft|x)")
+_QUOTED = patterns.compile(r"[\"“”«]\s{0,9}([^\"“”«»\n]{1,30}?)\s{0,9}[\"“”»]")
 _ONE_WORD = (
-    (re.compile(r"\btie[- ]+dyed?\b", re.IGNORECASE), "tiedye"),
-    (re.compile(r"\bmid[- ]+range(s?)\b", re.IGNORECASE), "midrange"),
-    (re.compile(r"\bmi[- ]+distance\b", re.IGNORECASE), "midistance"),
-    (re.compile(r"\bglow[- ]+in[- ]+(?:the[- ]+)?dark\b", re.IGNORECASE), "glow"),
-    (re.compile(r"\bmulti[- ]+(?=colo)", re.IGNORECASE), "multi"),
+    (patterns.compile(r"\btie[- ]+dyed?\b", patterns.IGNORECASE), "tiedye"),
+    (patterns.compile(r"\bmid[- ]+range(s?)\b", patterns.IGNORECASE), "midrange"),
+    (patterns.compile(r"\bmi[- ]+distance\b", patterns.IGNORECASE), "midistance"),
+    (patterns.compile(r"\bglow[- ]+in[- ]+(?:the[- ]+)?dark\b", patterns.IGNORECASE), "glow"),
+    (patterns.compile(r"\bmulti[- ]+(?=colo)", patterns.IGNORECASE), "multi"),
     (
-        re.compile(r"\bsee[- ]+thr(?:ough|u)\b|\bclear(?= (?:plastic|dis[ck]|driver|mid|putter|one))", re.IGNORECASE),
+        patterns.compile(
+            r"\bsee[- ]+thr(?:ough|u)\b|\bclear(?= (?:plastic|dis[ck]|driver|mid|putter|one))", patterns.IGNORECASE
+        ),
         "transparent",
     ),
 )
-_TOKEN = re.compile(r"[^\W_]+(?:['’][^\W_]+)*|[.!?;\n]|[,:()]")
-_ELIDED = re.compile(r"\b([ldjncsmt]|qu)['’](?=\w)", re.IGNORECASE)
-_POSSESSED = re.compile(r"['’]s\b", re.IGNORECASE)
+_TOKEN = patterns.compile(r"[^\W_]+(?:['’][^\W_]+)*|[.!?;\n]|[,:()]")
+_ELIDED = patterns.compile(r"\b([ldjncsmt]|qu)['’](?=\w)", patterns.IGNORECASE)
+_POSSESSED = patterns.compile(r"['’]s\b", patterns.IGNORECASE)
 # Numbers that a disc bears for its weight in grams say nothing of whose it is.
 _WEIGHTS = range(140, 181)
 # Up to a number drawn on for fun, or a player's number; four figures are as a rule the end of a phone number.

@@ -3,11 +3,11 @@
 What is not in the table is said in the words that were written, and taken for a danger: that is the safe direction.
 """
 
-import re
 from collections.abc import Sequence
 
 from clubbot.model.club import ClosureKind
 from clubbot.model.messages import Said
+from clubbot.texting import patterns
 
 _KNOWN: Sequence[tuple[str, str, str, ClosureKind]] = (
     (r"thunder|lightning|orages?|eclairs?|éclairs?|tonnerre", "thunder", "orage", "danger"),
@@ -27,21 +27,25 @@ _KNOWN: Sequence[tuple[str, str, str, ClosureKind]] = (
         "planned",
     ),
 )
+_REASONS = tuple(
+    (patterns.compile(rf"\b(?:{pattern})\b", patterns.IGNORECASE), english, french, kind)
+    for pattern, english, french, kind in _KNOWN
+)
 
 
 def understood(words: str) -> tuple[Said, ClosureKind]:
     """The reason as it is told in both languages, and its kind; "no reason given" where there are no words."""
     if not words.strip():
         return Said(en="by the club", fr="par le club"), "danger"
-    for pattern, english, french, kind in _KNOWN:
-        if re.search(rf"\b(?:{pattern})\b", words, re.IGNORECASE):
+    for pattern, english, french, kind in _REASONS:
+        if pattern.search(words):
             return _with_words(words, Said(en=english, fr=french)), kind
     return Said(en=words, fr=words), "danger"
 
 
-_FRENCH = re.compile(
+_FRENCH = patterns.compile(
     r"\b(?:le|la|les|du|des|sur|dans|glace|verglas|neige|orages?|tonnerre|vents?|temp[eê]te|ouragan|tonte|tondre|travaux|entretien|inond\w*|arbres?|feu|fum[ée]e|tournoi|ligue|bris)\b|[éèêàç]",
-    re.IGNORECASE,
+    patterns.IGNORECASE,
 )
 
 

@@ -34,6 +34,7 @@ from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
 from clubbot.texting.numbers import masked, to_e164
+from clubbot.texting.parts import LONGEST_TEXT
 
 log = logging.getLogger(__name__)
 
@@ -76,7 +77,7 @@ def find(
     message, knowledge, unread = one.message, reads.knowledge, one.begun
     volunteer = any(person.number == message.sender for person in knowledge.people)
     asked = None
-    if volunteer and not unread:
+    if volunteer and not unread and len(message.text) <= LONGEST_TEXT:  # a longer one is no order
         draft = read_draft(connection, message.sender)
         with _begun(bookmark, one.id):
             try:

@@ -41,3 +41,7 @@ class DatabaseFault(ClubbotError):
     def __init__(self, told: str, *, passes: bool) -> None:
         self.passes = passes
         super().__init__(told)
+
+
+class RunsAway(ClubbotError):
+    """A text keeps a pattern busy for too long; the text names the beginning of the pattern, never what somebody wrote."""

@@ -1,6 +1,6 @@
 """Emoji that stand for a word, as the word: a dog for "dog", a thumb up for "yes". Faces and hearts say nothing that a club can answer."""
 
-import re
+from clubbot.texting import patterns
 
 _VARIANT = "\ufe0f"  # asks for the coloured form of the sign before it (Unicode Standard, 23.4)
 _MEANS: dict[str, str] = {
@@ -28,7 +28,7 @@ _MEANS: dict[str, str] = {
     for sign in signs
 }
 _LOOK = f"{_VARIANT}?[\U0001f3fb-\U0001f3ff]?"  # its form and the colour of its skin
-_SIGN = re.compile(rf"({'|'.join(_MEANS)}){_LOOK}(?:\1{_LOOK})*")
+_SIGN = patterns.compile(rf"({'|'.join(_MEANS)}){_LOOK}(?:\1{_LOOK})*")
 
 
 def in_words(text: str) -> str:

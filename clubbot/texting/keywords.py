@@ -5,12 +5,12 @@ common short code guidelines: STOP answered in English, ARRET in French. The wor
 is also how people answer a question.
 """
 
-import re
 import unicodedata
 from dataclasses import dataclass
 from typing import Literal
 
 from clubbot.model.messages import Language
+from clubbot.texting import patterns
 
 KeywordKind = Literal["stop", "help", "start"]
 
@@ -41,10 +41,10 @@ KEYWORDS: dict[str, Keyword] = (
 
 # Words of courtesy that may stand around a key word: "STOP please", "arret svp", "ok stop now".
 _COURTESY = r"(?:please|pls|plz|plse|now|thanks|thx|thank you|ok|okay|svp|stp|merci|maintenant|s ?il (?:vous|te) plait)"
-_COURTEOUS = re.compile(rf"\b{_COURTESY}\b")
-_COURTESY_LAST = re.compile(rf"(?: {_COURTESY})+$")
+_COURTEOUS = patterns.compile(rf"\b{_COURTESY}\b")
+_COURTESY_LAST = patterns.compile(rf"(?: {_COURTESY}){{1,9}}$")
 
-_NOT_LETTERS = re.compile(r"[^a-z0-9]+")
+_NOT_LETTERS = patterns.compile(r"[^a-z0-9]+")
 
 # The plain wish, within a short message. Each is a whole idea ("do not text me"), so that "stop by the boathouse?" is none.
 _TEXT = r"(?:text|txt|message|msg|contact|write|bother|spam)"
@@ -64,9 +64,9 @@ _CES_TEXTOS = rf"(?:(?:de|d|les|ces|vos|tes|aucun) {_TEXTOS}|rien)"
 _ARRETEZ = r"(?:(?<!\bavez )(?<!\bavez vous )(?<!\bas )(?<!\bas tu )arretez?|arreter|cessez?|cesser)"
 _ENLEVEZ = r"(?:enlev|retir|effac|supprim|ray|ot)(?:e|ez|er)"
 
-_WISHES: dict[Language, tuple[re.Pattern[str], ...]] = {
+_WISHES: dict[Language, tuple[patterns.Pattern, ...]] = {
     "en": tuple(
-        re.compile(pattern)
+        patterns.compile(pattern)
         for pattern in (
             rf"{_NOT}\b(?:stop|quit|cease) (?:{_TEXT}|{_TEXTING})\b(?! (?:the|him|her|them|people)\b)",
             rf"{_NOT}\b(?:stop|quit|cease|cancel|end)(?: with| sending| send| getting)?(?: me| us)?{_THESE} {_TEXTS}\b",
@@ -86,7 +86,7 @@ _WISHES: dict[Language, tuple[re.Pattern[str], ...]] = {
         )
     ),
     "fr": tuple(
-        re.compile(pattern)
+        patterns.compile(pattern)
         for pattern in (
             rf"\b{_ARRETEZ} (?:de |d )?{_TEXTER}\b",
             rf"\b(?:{_ARRETEZ}|stop|stoppez) (?:avec )?(?:tous )?(?:les|ces|vos|tes) {_TEXTOS}\b",
@@ -106,12 +106,12 @@ _WISHES: dict[Language, tuple[re.Pattern[str], ...]] = {
 }  # fmt: skip
 
 # What makes the wish a smaller or another one where it follows: a single list, some hours only, the number on a disc.
-_SMALLER: dict[Language, re.Pattern[str]] = {
-    "en": re.compile(
+_SMALLER: dict[Language, patterns.Pattern] = {
+    "en": patterns.compile(
         r"(?<!\bcare )\babout (?!everything|anything|all\b)|\bon (?!this|my)|\bto stop\b"
         r"|\bdiscs?\b(?! golf)|\b(?:league|doubles|closures?|events?|reminders?|news|newsletter|only|before|after|until|till|unless|when|while|if)\b"
     ),
-    "fr": re.compile(
+    "fr": patterns.compile(
         r"\bsur (?!ce|mon)|\b(?:au sujet|a propos|concernant|tout de suite|avant|apres|sauf|quand|pendant|si|tard|tot|souvent)\b"
         r"|\b(?:disques?|ligue|doubles|fermetures?|evenements?|activites?|nouvelles|resultats?|rappels?|attente)\b"
     ),

@@ -1,11 +1,11 @@
 """Phone numbers: E.164 inside, masked wherever somebody else may read them."""
 
-import re
-
 import phonenumbers
 
+from clubbot.texting import patterns
+
 # Seven digits or more, whatever stands between them; fewer are a hole, a score, an hour.
-_DIGITS = re.compile(r"\+?\d(?:[\s().\u2010-\u2015-]*\d){6,}")
+_DIGITS = patterns.compile(r"\+?\d(?:[\s().\u2010-\u2015-]*\d){6,}")
 
 
 def to_e164(written: str, country: str) -> str | None:

@@ -14,6 +14,9 @@ from clubbot.texting.alphabet import Coding, coding, plain_letters, plain_marks,
 SINGLE: dict[Coding, int] = {"7-bit": 160, "UCS-2": 70}
 JOINED: dict[Coding, int] = {"7-bit": 153, "UCS-2": 67}
 
+# Characters that one text brings at most: ten parts, far more than a phone sends unasked. What is longer is not read whole.
+LONGEST_TEXT = 1600
+
 _GRAPHEMES = regex.compile(r"\X")
 
 

@@ -6,18 +6,18 @@ statements in a text the last holds, since that is how people change their minds
 beside an event, or a day that has one.
 """
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from clubbot.model.wants import RsvpKind
+from clubbot.texting import patterns
 from clubbot.understanding.party import People
 
 _SELF = r"(?:i|we|i m|im|we re|i am|we are|i ll|ill|il|we ll|i will|we will|i d|we d|i can|we can|i could|we could|me|us|both|all of us|my \w+(?: \w+)? and (?:i|me)|\w+ and (?:i|me)|me and \w+(?: \w+){0,2})"
 _COME = r"(?:come|coming|comin|be there|be thre|be at|attend|attending|make it|join|joining|joinin|play|playing|playin|help|helping|do|go|going|show up|turn up|be in|be coming|be joining|be playing|take part|participate)"
-_COMES = rf"(?:(?:will|ll|gonna|going to|can|able to|happy to|hoping to|planning to|plan to|love to|like to|want to|wanna|would|d|just|both|all|also|still|definitely|def|totally|for sure|pretty sure i ll|are|is|am|m|re|r|be|up to|keen to) )*{_COME}"
+_COMES = rf"(?:(?:will|ll|gonna|going to|can|able to|happy to|hoping to|planning to|plan to|love to|like to|want to|wanna|would|d|just|both|all|also|still|definitely|def|totally|for sure|pretty sure i ll|are|is|am|m|re|r|be|up to|keen to) ){{0,9}}{_COME}"
 
-_STRONG_YES = re.compile(
+_STRONG_YES = patterns.compile(
     r"\b(?:signing (?:up )?(?:me|us|my|our)|(?:i d|id|we d|i would|we would|i ll|we ll) (?:like|love|need|have|take) (?:a|an|one|two|three|four|\d|my|our) (?:spot|place|seat)s?|(?:is|s|it s|its|that s) a yes|yes from (?:me|us)|c est (?:un )?oui|count (?:me|us|my|our|the|both|in|\w+ and (?:i|me))\b(?!.* out)|(?:put|pencil|mark|write|jot) (?:me|us|him|her|them|my|our|the|\w+ and (?:i|me)|me and \w+|both)\b(?!.*\b(?:off|maybe|my place|my spot)\b)|sign (?:me|us|my|our|him|her|the)\b(?! up for (?:news|texts))|sing me up|register (?:me|us|my|our)|enrol+ (?:me|us|my)"
     r"|(?:save|reserve|book|hold|keep|grab) (?:me|us|a|one|two|three|four|\d|my|our)\b|add (?:me|us) (?:to|for|in|on)\b"
     r"|(?:i m|im|i am|we re|we are|me|r|are|am|both|us|all|of us|all of us|friend|wife|husband|kids?|grandad|grandpa|dad|mom|mum|son|daughter|boys|girls|they re) in(?= (?:for|on|this|next|wed|thu|sat|sun|mon|tue|fri|too|please|pls|again|comma|as)|$)|imin\b|(?:i m|im|we re) down(?= (?:for|$))"
@@ -26,52 +26,52 @@ _STRONG_YES = re.compile(
     r"|(?:je|j|jme|m) (?:veux |voudrais |voudrai |aimerais |souhaite |viens |vais |vas )?m inscri\w*|(?:je|j) (?:voudrais|veux|aimerais|souhaite\w*) (?:m inscrire|nous inscrire|inscrire|reserver|participer|venir|etre la)|inscri\w* (?:moi|nous|ma|mon|mes|les|toute|un|une|deux|trois|\d)|inscrivez|incris|incrivez|(?:mets|met|mettez|compte|comptez|ajoute|ajoutez|note|notez|marque|marquez)[ ](?:moi|nous|sur moi|sur nous)\b"
     r"|(?:reserve|reserver|reservez|garde|gardez|gardes)[ ](?:moi|nous|une|deux|trois|quatre|\d|pour|la|ma|une place)\b|(?:suis|chu|chui|chuis|jsuis|sommes|est|on est) (?:partante?s?|dedans|game|des votres)|partante?s? pour|j ?embarque|on embarque|j en suis|comptez sur (?:moi|nous)|compte sur (?:moi|nous))"
 )
-_WEAK_YES = re.compile(
+_WEAK_YES = patterns.compile(
     rf"\b{_SELF} {_COMES}\b(?! (?:anything|something|what|you|it\b|how|wrong|to do))|^(?:def|deffo|definitely|totally|yes|yep|yeah|ok|so|hi|hey|hello|sure)? ?{_COMES}\b|\bcomma {_COME}\b|\bsee (?:you|ya|u|y all|everyone|you all|you guys|you folks)\b|\bbe there\b|\bcoming (?:on|to|for|this|next|w|with|wed|thu|sat|sun)\b|\bmy \w+ (?:\w+ )?(?:will|is going to|wants to|would like to|would love to|is|are) (?:come|coming|join|attend|play|playing|there)\b"
     r"|\b(?:bringing|bring) (?:my|a|the|two|three|\d|along)\b|\b(?:works|good) for (?:me|us)\b|\b(?:i m|im|we re|i ll|ill|we ll|i will|we will) (?:\w+ )?there\b|\bi can do\b|\bi ll do\b|^(?:me|us|moi|nous|myself)\b"
-    r"|\b(?:je|j|jm|on|nous|moi|j y|jy|on y|nous y|tu peux) ?(?:y |le |la |me |va |vais |vas |vas |veux |voudrais |peux |pourrais |pourrai |compte |pense |serai |sera |serons |suis |est |ferai )*(?:aimerait|aimerions|aimerais) (?:faire|venir|participer|jouer|essayer|etre|aider)|(?:je|j|on|nous|moi|j y|on y) ?(?:y |va |vais |serai |sera |serons |suis |est )*(?:viens|vient|venir|viendrai|viendra|viendrons|viendrait|venons|vien|viendre|serai|sera|serons|serais|etre la|etre present|participe\w*|joue|jouerai|jouer|arrive|la|present|presente|aide|aiderai|aider|fais|fait|ferai|vais|va|irai|ira|irons|pointe)\b"
+    r"|\b(?:je|j|jm|on|nous|moi|j y|jy|on y|nous y|tu peux) ?(?:y |le |la |me |va |vais |vas |veux |voudrais |peux |pourrais |pourrai |compte |pense |serai |sera |serons |suis |est |ferai ){0,9}(?:aimerait|aimerions|aimerais) (?:faire|venir|participer|jouer|essayer|etre|aider)|(?:je|j|on|nous|moi|j y|on y) ?(?:y |va |vais |serai |sera |serons |suis |est ){0,9}(?:viens|vient|venir|viendrai|viendra|viendrons|viendrait|venons|vien|viendre|serai|sera|serons|serais|etre la|etre present|participe\w*|joue|jouerai|jouer|arrive|la|present|presente|aide|aiderai|aider|fais|fait|ferai|vais|va|irai|ira|irons|pointe)\b"
     r"|\b(?:jviens|jvien|jvais|jvas|jserai|jsrai|chu|chui|chuis|jsuis|jsui) ?(?:etre |venir )?(?:la|present|presente|mercredi|jeudi|samedi|dimanche|venir|au|a)?\b|\bon (?:sera|va etre|est|va|sera la)\b|\bca fait \w+ en tout\b|\b(?:nous sommes|on est) (?:une|un)\b"
 )
-_NO = re.compile(
+_NO = patterns.compile(
     r"\b(?:(?:is|s|it s|its|that s) a no\b|no from (?:me|us)|c est (?:un )?non\b|(?:do|go|carry on|manage) without (?:me|us)|sans (?:moi|nous)\b|pull(?:ing)? out\b|(?:can ?t|cant|cannot|can not|cnat|couldn t|won ?t|wont|will not|shan t|unable to|not able to|not gonna|not going to|m not|am not|re not|are not|isn t|not) (?:\w+ )?(?:be (?:able|there|at|in|coming|playing|joining)|make|mkae|come|coming|go|going|attend|attending|play|playing|help|do (?:it|the|this|wed|thu|sat|sun|league|clinic|tomorrow|tonight)|join|joining|there|work)"
     r"|(?:can ?t|cant|cannot|won ?t) (?:mon|tue|wed|weds|thu|thurs|fri|sat|sun|tonight|tomorrow|anymore|any more|this|after all|comma)|\bcan ?t$|cant$"
     r"|count (?:me|us) out|(?:i m|im|we re|i am|we are) out\b|out for\b|(?:have to|gotta|got to|going to|gonna|ll|will|must|should) (?:pass|skip|miss|sit)|i pass\b|skip(?:ping)? (?:the|league|clinic|dusk|this|wed|thu|women|family|it|work)|(?:take|took|scratch|remove|drop|cross|strike|pull|get|leave) (?:me|us|my name|our names?)(?: name)? (?:off|from|out|of)|scratch (?:me|us)|cancel (?:me|us|my|our|wed|thu|sat|sun|league|the|for)|drop(?:ping)? out|bail(?:ing)?|something (?:came|has come|s come|come) up|no (?:good|can do|go) for (?:me|us)|not (?:this|for (?:me|us))|won ?t (?:work|be|do)|doesn ?t work|don t expect|(?:pls|please) (?:free|release) (?:up )?(?:my|our)|free up (?:my|our)|neither of us|none of (?:the )?(?:\w+ of )?us|won ?t be (?:coming|there)|(?:be|am|m) away|sitting (?:this|it) (?:one )?out"
     r"|(?:peux|peut|pourrai|pourra|pourrons|pouvons|puis|pourrais|pourrait|peus|vais|va|suis|sera|serai|serons|allons) (?:malheureusement |finalement |vraiment )?(?:pas|pu|plus|point)\b(?! (?:sur|certain|sure|encore))|(?:viens|vient|viendrai|viendra|viendrons|venons|irai|ira|participe|participerai|joue|jouerai|etre|etes|sera) (?:pas|pu|plus|point)\b|pas (?:la|dispo|disponible|capable|libre|venir)\b|(?:ca |ce )?(?:marche|fonctionne|fait|adonne|marchera) (?:pas|pu|plus|point)\b|(?:enleve|enlevez|retire|retirez|raye|rayez|efface|effacez|oublie|oubliez|ote|otez|desinscri\w*)[ ](?:moi|nous|mon nom|ma|notre)|annul\w+ (?:ma|mon|pour|notre|moi|mercredi|jeudi|samedi|dimanche|mes)|j annule|on annule|c est non|non pour|je passe mon tour|on passe notre tour|aucun\w* de nous|absente?s?\b|un empechement|empechee?s? d|impossible (?:pour moi|de|mercredi|jeudi|samedi)|(?:je|on) (?:dois|doit) annuler|je dois (?:me )?(?:desister|passer))"
 )
-_MAYBE = re.compile(
+_MAYBE = patterns.compile(
     r"\b(?:maybe|mayb|mebbe|might|may (?:come|join|be|make|play|go)|perhaps|possibly|poss|not (?:100 )?sure|not 100|unsure|50 50|fifty fifty|probably|prob|probs|proly|probaly|likely|tentative\w*|depend(?:s|ing)|if (?:i|we|my|the|it|work|nothing|all|he|she|they)\b|on the fence|toss up|could be|hoping to|hope to|try(?:ing)? to|will try|ll try|not certain|undecided|we ll see|we will see|a perhaps|pencil\w*|thinkin(?:g)? (?:about|of)|hold me to|(?:has|have|need|got) to (?:ask|check|see)|say yes first|waiting on|(?:ll|will) confirm|to be confirmed|tbc|toying with)\b"
     r"|\b(?:peut etre|peutetre|peut et|ptet|p etre|p e|ptetre|pt et|possible(?:ment)? qu\w*|il est possible|c est possible que|pas (?:encore )?(?:sure?s?|certaine?s?)|on verra|je verrai|ca depend|dependant|depend|si (?:je|on|mes|mon|ma|le|la|les|il|elle|jamais|tout|j)\b|probablement|prob|je vais essayer|j essaie|on va essayer|indecis\w*|hesit\w+)\b"
 )
-_NOT_UNDECIDED = re.compile(
+_NOT_UNDECIDED = patterns.compile(
     r"\b(?:might|may|could|peut etre|will|ll|probably|prob) (?:be |arrive |etre |arriver )?(?:a (?:bit|little|few) |\d+ ?\w* |un peu |en )?(?:late|retard|10|15|5|20)\b|\bif (?:i may|that s ok|thats ok|that is ok|it s ok|you don t mind|possible|there s room|theres room|there is room|there are)|\bsi (?:c est possible|possible|vous voulez|ca va|il reste|y reste)\b|\bif (?:i|we) (?:need|can bring|could bring)"
 )
-_CHANGES = re.compile(
+_CHANGES = patterns.compile(
     r"\b(?:make (?:it|that|us|me|my|our|wed|thu|sat|sun|league|clinic)|change|chnage|changing|update|switch|bump|correct|actually|now|instead|rather than|not \d|not (?:one|two|three|four|five|six)|after all|meant|mean|less|fewer|more|another|extra|add|drop|dropped|no longer|isn t|anymore|any more|changer?|changez|modifi\w+|corrig\w+|mets? (?:\d|un|une|deux|trois|quatre|cinq|six)|rendus?|asteure|maintenant|finalement|au lieu|plutot|pas (?:\d|un|deux|trois|quatre)|de plus|de moins|rajout\w*|ajout\w+|enlev\w+|voulais dire|avais dit|s ajoute|comme prevu|en fait|apres tout|juste|instead of)\b"
 )
-_ONLY_PEOPLE = re.compile(
+_ONLY_PEOPLE = patterns.compile(
     r"\b(?:me|us|i|moi|nous|my|our|mon|ma|mes|the|a|an|and|n|plus|with|w|et|pis|avec|for|pour|on|at|to|au|a|la|le|les|du|de|des|l|d|this|next|night|evening|soir|matin|morning|please|pls|plz|svp|stp|merci|thanks|thx|hi|hey|hello|salut|bonjour|allo|comma|sunday s|thing|yes|oui|ok|in all|all|total|en tout|of|kids?|friends?|wife|husband|partner|blonde|chum|chums|ami|amis|amie|amies|mere|pere|mom|mum|dad|son|daughter|fils|fille|enfants?|gars|brother|sister|frere|soeur|buddy|buddies|twins|boys?|girls?|baby|people|personnes?|adults?|cousine?|voisine?|\d{1,2}(?:th|st|nd|rd|er)?|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both|monday|tuesday|wednesday|wed|weds|thursday|thu|thurs|thur|friday|fri|saturday|sat|sunday|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|tomorrow|tonight|demain|june|july|august|september|juin|juillet|aout|septembre)\b"
 )
-_QUESTION = re.compile(
-    r"\?\s*$|^(?:and |so |but |also |hi |hey |hello |et |mais |bonjour |salut |comma )*(?:can i|can we|could i|could we|may i|may we|is|are|do|does|did|will there|will it|would there|what|whats|when|whens|where|wheres|how|hows|who|whos|whose|which|why|any|should|has|have you|still|est ce|y a|a t|ou est|ou|quand|comment|combien|qui|quel|quelle|quels|peut on|puis je|peut tu|faut|c est (?:ou|quand|combien|quoi|plein|encore)|avez vous|as tu|reste t|il reste|pourquoi)\b"
+_QUESTION = patterns.compile(
+    r"\?\s*$|^(?:and |so |but |also |hi |hey |hello |et |mais |bonjour |salut |comma ){0,9}(?:can i|can we|could i|could we|may i|may we|is|are|do|does|did|will there|will it|would there|what|whats|when|whens|where|wheres|how|hows|who|whos|whose|which|why|any|should|has|have you|still|est ce|y a|a t|ou est|ou|quand|comment|combien|qui|quel|quelle|quels|peut on|puis je|peut tu|faut|c est (?:ou|quand|combien|quoi|plein|encore)|avez vous|as tu|reste t|il reste|pourquoi)\b"
     r"|\b(?:comment (?:je|on|ca|faire|c est)|qu est ce|est ce qu|c est quoi|c est combien|combien (?:de|c est|ca)|obligatoire|je me demand\w+|wondering (?:if|whether|how|what)|wanted to (?:know|ask)|i d like to know|combien|any idea|tell me|dites moi|savoir|(?:chu|suis|est|sont|va|vas|es|peux|peut|ya|y a) (?:tu|je|t il|t on)|pouvez vous)\b"
 )
-_ASKS_US = re.compile(
+_ASKS_US = patterns.compile(
     r"\b(?:can|could|would|will|pls|please) (?:you|u|ya|someone) (?:please )?(?:put|sign|sing|add|save|count|hold|reserve|book|register|pencil|mark|take|remove|scratch|cancel|change|make|keep|free)\b|\b(?:pouvez vous|peux tu|pourriez vous|pourrais tu|tu peux|vous pouvez) (?:m|me|nous|mettre|inscrire|ajouter|enlever|garder|reserver|changer|noter)\b|\bcan (?:\w+ )?have my (?:place|spot)\b"
 )
-_OTHERS_ASKED = re.compile(
+_OTHERS_ASKED = patterns.compile(
     r"\b(?:who s|whos|who is|how many|anyone|anybody|is anyone|are people|is \w+|are \w+) (?:coming|going|playing|in|there)\b|\bqui (?:vient|va|sera|y va)\b"
 )
 
 
 # One of a party stays away, and the others come.
-_LEAVES = re.compile(
+_LEAVES = patterns.compile(
     r"\b(?:so|just|only|keep|leaves|leaving|make|dropped|drops|drop|alone|seule?|one less|less|fewer|donc|juste|garde|gardez|reste|plus que|de moins|avais dit|said|had)\b"
 )
-_NOBODY = re.compile(
+_NOBODY = patterns.compile(
     r"\b(?:none of (?:the )?(?:\w+ of )?us|neither of us|nobody of us|aucune? de nous|ni l un ni l autre)\b"
 )
 # A parent signs the children up and stays away himself.
-_SIGNS_OTHERS = re.compile(
+_SIGNS_OTHERS = patterns.compile(
     r"\b(?:put|sign|add|book|register|enrol+|inscris|inscrivez|mets|mettez) (?:my|our|him|her|them|the|ma|mon|mes|nos|les|un|une|\d)\b"
 )
 
@@ -145,14 +145,14 @@ def _kind(plain: str, people: People, about_event: bool) -> tuple[RsvpKind, bool
 def _after_no(plain: str, place: int) -> tuple[RsvpKind, bool]:
     """Not then, but another day instead."""
     tail = plain[place:]
-    if re.search(r"\b(?:instead|plutot|a la place)\b", tail) and re.search(
+    if patterns.search(r"\b(?:instead|plutot|a la place)\b", tail) and patterns.search(
         r"\b(?:next|wed|thu|sat|sun|mercredi|jeudi|samedi|dimanche|semaine|prochain)", tail
     ):
         return "rsvp-yes", True
     return "rsvp-no", False
 
 
-def _last(pattern: re.Pattern[str], plain: str, within: Sequence[tuple[int, int]]) -> int:
+def _last(pattern: patterns.Pattern, plain: str, within: Sequence[tuple[int, int]]) -> int:
     """Where the last of these words begin, leaving out what lies `within` other words: "not gonna be there"; -1 where there are none."""
     starts = [found.start() for found in pattern.finditer(plain)]
     return max((one for one in starts if not any(begin <= one < end for begin, end in within)), default=-1)
@@ -164,10 +164,10 @@ def _nothing_else(plain: str) -> bool:
     return len(left) <= 2
 
 
-_CUT = re.compile(
-    r"(?<=[?!;])\s*|(?<=[a-zA-Z0-9)\]])\.+\s+|\n+|,\s*(?=(?:can|could|is|are|do|does|where|what['’]?s?|when|how|who|any|still|may|je peux|on peut|pouvez|ya|y['’]?a|peux|faut|est-ce|y a|où|combien|quand|c['’]est (?:encore|où|combien|quoi)|est-ce|peut-on|comment|avez|as-tu)\b)"
-    r"|\s+(?=(?:can (?:i|we) (?:borrow|bring|park|rent|start|pay|come early|use)|do (?:i|we) (?:need|have)|is there|are there|where (?:is|do|can)|what time|how much)\b)",
-    re.IGNORECASE,
+_CUT = patterns.compile(
+    r"(?<=[?!;])\s*|(?<=[a-zA-Z0-9)\]])\.+\s+|\n+|,\s*+(?=(?:can|could|is|are|do|does|where|what['’]?s?|when|how|who|any|still|may|je peux|on peut|pouvez|ya|y['’]?a|peux|faut|est-ce|y a|où|combien|quand|c['’]est (?:encore|où|combien|quoi)|est-ce|peut-on|comment|avez|as-tu)\b)"
+    r"|(?<!\s)\s++(?=(?:can (?:i|we) (?:borrow|bring|park|rent|start|pay|come early|use)|do (?:i|we) (?:need|have)|is there|are there|where (?:is|do|can)|what time|how much)\b)",
+    patterns.IGNORECASE,
 )
 
 

@@ -1,7 +1,6 @@
 """Words that mean somebody is hurt or in danger now. Better once too often: the reply is short and sends to the emergency number."""
 
-import re
-
+from clubbot.texting import patterns
 from clubbot.understanding.plain import unaccented
 
 _LIMB = (
@@ -79,7 +78,7 @@ _CRIES = (
     r"|overdos\w*|been poisoned\b|in labou?r\b|water broke\b|(?:elle|femme|blonde) accouche\b(?! pendant)|electrocut\w*",
 )
 # Looked for where words begin only, which is five times as fast.
-_CRY = re.compile(rf"(?:^|(?<= ))(?:{'|'.join(_CRIES)})")
+_CRY = patterns.compile(rf"(?:^|(?<= ))(?:{'|'.join(_CRIES)})")
 
 # The same words asked about in general are no cry. They count only where they stand before the words of an injury, so that
 # "he's not breathing, what do I do" and "is there a doctor, she collapsed" are taken for what they are.
@@ -90,15 +89,15 @@ _SUPPOSED = (
     r"|que (?:faire|fait on|se passe t il) (?:si|en cas)|si (?:quelqu un|on|je|un|une|jamais|l on)|en cas d|qu arrive|est ce que (?:ca arrive|quelqu un|des gens|les gens)|y a t il deja|deja eu"
 )
 _FEARED = r"(?:afraid|scared|worried|fear|risks?|danger|chances?|odds|signs?|symptoms?) (?:of|about|for)|avoid|prevent|peur (?:de|d|que)|risques? (?:de|d)|eviter|signes d|attraper un"
-_IN_GENERAL = re.compile(rf"\b(?:{_SUPPOSED}|{_FEARED})\b")
-_ONLY_SUPPOSED = re.compile(rf"\b(?:{_SUPPOSED})\b")
+_IN_GENERAL = patterns.compile(rf"\b(?:{_SUPPOSED}|{_FEARED})\b")
+_ONLY_SUPPOSED = patterns.compile(rf"\b(?:{_SUPPOSED})\b")
 # Long ago, or about money: no cry wherever it stands.
-_NOT_NOW = re.compile(
+_NOT_NOW = patterns.compile(
     r"\b(?:insurance|insured|waiver|assurance|assuree?s?|couverte? si|last (?:year|month|summer|season|winter|spring)|years ago|months ago|used to|healed|recovering from|recovered|gueri\w*|convalescence"
     r"|l an (?:dernier|passe|prochain)|l annee (?:derniere|passee)|l ete (?:dernier|passe)|l automne (?:dernier|passe)|le mois (?:dernier|passe)|ans passes|depuis la (?:fin de )?semaine|autrefois|until next|till next|this season|at work(?! (?:morning|day|party))|au travail|for a (?:month|good while|few weeks)|pour un mois|me remets|(?:nobody|no one) (?:got|was) hurt)\b"
 )
 # Things that get stuck, drowned or broken without anybody in danger.
-_OF_THINGS = re.compile(
+_OF_THINGS = patterns.compile(
     r"\b(?:disc|disk|discs|frisbee|putter|driver|midrange|mid|bench|deck|bridge|boardwalk|sign|basket|chain|chains|tree|branch|tee pad|fence|step|steps|railing"
     r"|disque|disques|banc|pont|passerelle|panneau|panier|arbre|branche|marche|cloture) (?:\w+ ){0,5}?(?:is |est )?(?:stuck (?:in|on)|drown\w*|swept|collaps\w*|fell|fallen|noye\w*|pris|prise|coince\w*|tombee?|effondre\w*|s effondre)\b(?! (?:on|under|sur|and) (?:some|him|her|my|us|me|a |an old|quelqu|un|une|mon|ma|lui))"
 )
@@ -120,4 +119,4 @@ def only_supposes(text: str) -> bool:
 
 
 def _plain(text: str) -> str:
-    return re.sub(r"[^a-z0-9]+", " ", unaccented(text)).strip()
+    return patterns.sub(r"[^a-z0-9]+", " ", unaccented(text)).strip()

@@ -10,13 +10,13 @@ the offset before it, a repeated one is its first (RFC 5545, 3.3.5).
 """
 
 import calendar
-import re
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from clubbot.model.wants import When
+from clubbot.texting import patterns
 from clubbot.understanding.numbers import COUNTED, PERSONS, number
 
 _WEEKDAYS: dict[str, int] = {
@@ -67,69 +67,71 @@ _NO_THINGS = rf"(?! ?(?:{COUNTED}|of (?:us|them|the)|st|nd|rd|th)\b)"
 _NOT_COUNTING = rf"(?! ?(?:{COUNTED}|{PERSONS}|st|nd|rd|th)\b)"
 _FEW = {"a": 1, "an": 1, "une": 1, "un": 1, "one": 1, "couple of": 2, "a couple of": 2, "deux": 2}
 
-_AFTER_TOMORROW = re.compile(r"\b(?:day after tomorrow|apres demain)\b")
-_TOMORROW = re.compile(r"\b(?:tomorrow|tomorow|tommorow|tommorrow|tmrw|tmr|tmw|tomoz|2morrow|demain|dem)\b")
-_TODAY = re.compile(
+_AFTER_TOMORROW = patterns.compile(r"\b(?:day after tomorrow|apres demain)\b")
+_TOMORROW = patterns.compile(r"\b(?:tomorrow|tomorow|tommorow|tommorrow|tmrw|tmr|tmw|tomoz|2morrow|demain|dem)\b")
+_TODAY = patterns.compile(
     r"\b(?:today|tonight|tonite|2nite|2day|this (?:morning|afternoon|evening|arvo)|now|rn|aujourd hui|aujourdhui|ajd|auj|ce (?:soir|matin|midi)|cet (?:aprem|apres midi)|cet?t?e (?:apres midi|aprem)|maintenant|mtn|tantot|(?<!you )(?<!ya )(?<!or )later)\b"
 )
-_YESTERDAY = re.compile(r"\b(?:yesterday|last night|hier)\b")
-_IN_DAYS = re.compile(rf"\b(?:in|dans) (?P<n>\d{{1,2}}|{'|'.join(_FEW)}) (?P<unit>days?|jours?|weeks?|semaines?)\b")
-_IN_HOURS = re.compile(
+_YESTERDAY = patterns.compile(r"\b(?:yesterday|last night|hier)\b")
+_IN_DAYS = patterns.compile(
+    rf"\b(?:in|dans) (?P<n>\d{{1,2}}|{'|'.join(_FEW)}) (?P<unit>days?|jours?|weeks?|semaines?)\b"
+)
+_IN_HOURS = patterns.compile(
     rf"\b(?:there|here|over|start\w*|arriv\w*|come|coming|leav\w+|la|sera\w*|serons|commenc\w+|dark|noir) (?:off |just |about )?(?:in|dans) (?:about |around |environ )?"
     rf"(?P<n>half an|une demi|\d{{1,3}}|{'|'.join(_FEW)}) ?(?P<unit>h|hours?|hrs?|heures?|minutes?|mins?)\b"
 )
-_WEEKEND = re.compile(
+_WEEKEND = patterns.compile(
     r"\b(?P<next>next |coming )?(?:week ?end|wknd|wkend|fin de semaine|fds)(?P<after> prochaine?| suivante?)?\b"
 )
-_NEXT_WEEK = re.compile(r"\b(?:next week|la semaine prochaine|semaine prochaine|week after)\b")
-_THIS_WEEK = re.compile(r"\b(?:this week|cette semaine|la semaine)\b")
-_DAY_OF_WEEK = re.compile(
+_NEXT_WEEK = patterns.compile(r"\b(?:next week|la semaine prochaine|semaine prochaine|week after)\b")
+_THIS_WEEK = patterns.compile(r"\b(?:this week|cette semaine|la semaine)\b")
+_DAY_OF_WEEK = patterns.compile(
     rf"\b(?P<before>next |last |dernier )?(?P<weekday>{_WEEKDAY})(?P<after> prochaine?| d apres| en huit| week\b(?! ?end)| derniere?)?\b"
 )
-_DAY_AND_NUMBER = re.compile(
+_DAY_AND_NUMBER = patterns.compile(
     rf"\b(?:{_WEEKDAY})(?: le| the)? (?P<n>{_DAY})(?P<th>st|nd|rd|th|er)?\b(?! ?(?::|\d\d\b|h\b|am\b|pm\b|a m\b|p m\b|{_MONTH})){_NOT_COUNTING}"
 )
-_DAY_MONTH = re.compile(
+_DAY_MONTH = patterns.compile(
     rf"\b(?:(?P<day>{_DAY})(?:st|nd|rd|th|er|e)? (?:of )?(?P<month>{_MONTH})|(?P<month2>{_MONTH}) (?:the )?(?P<day2>{_DAY})(?:st|nd|rd|th)?){_YEAR}\b(?! ?h\b){_NOT_COUNTING}(?P<next> \w+)?"
 )
-_ISO = re.compile(r"\b(?P<year>20\d\d) (?P<month>0\d|1[0-2]) (?P<day>[0-2]\d|3[01])\b")
-_THE_DAY = re.compile(
+_ISO = patterns.compile(r"\b(?P<year>20\d\d) (?P<month>0\d|1[0-2]) (?P<day>[0-2]\d|3[01])\b")
+_THE_DAY = patterns.compile(
     rf"\b(?:(?:the|on|for|by|till|until|from) (?P<en>{_DAY})(?:st|nd|rd|th)|le (?P<fr>{_DAY})(?:er)?)\b(?! ?(?:h\b|time|one|try|throw|shot|round|fairway|green|person|birthday|week|{_WEEKDAY}\b)){_NOT_COUNTING}"
 )
-_THIS_OR_NEXT_MONTH = re.compile(r"\b(?:(?P<next>next month|mois prochain)|this month|ce mois(?: ci)?)\b")
-_IN_MONTH = re.compile(
+_THIS_OR_NEXT_MONTH = patterns.compile(r"\b(?:(?P<next>next month|mois prochain)|this month|ce mois(?: ci)?)\b")
+_IN_MONTH = patterns.compile(
     rf"\b(?:in|en|during|next|au mois de|early|late|mid|debut|fin) (?P<month>{_MONTH})\b|\b(?P<sure>{_SURE_MONTH})\b"
 )
 # People who are called after a month introduce themselves so.
-_NAMED_AFTER_MONTH = re.compile(
+_NAMED_AFTER_MONTH = patterns.compile(
     r"\b(?:(?:it s|its|i m|im|i am|this is|name is|name s|call me|c est|m appelle|je suis) (?:april|june|august|avril)|(?:april|june|august) here)\b"
 )
 # What a number may follow that is no hour: a round of two hours, ages, holes.
-_NO_HOUR_BEFORE = re.compile(
+_NO_HOUR_BEFORE = patterns.compile(
     r"\b(?:en|in|dans|prends?|prendre|takes?|dure|durer|pendant|kids|children|ages?|aged|enfants|holes?|trous?|far|it)$"
 )
 
-_CLEAR_HOUR = re.compile(
+_CLEAR_HOUR = patterns.compile(
     r"\b(?:(?P<h24>[01]?\d|2[0-3]) ?h(?:eures?)? ?(?P<m24>[0-5]\d)?|(?P<hp>1[0-2]|0?\d)(?: (?P<mp>[0-5]\d))? ?(?P<half>am|pm|a m|p m)"
     r"|(?P<hc>[01]?\d|2[0-3]):(?P<mc>[0-5]\d)(?: ?(?P<half2>am|pm))?)\b"
 )
-_PART_PAST = re.compile(
+_PART_PAST = patterns.compile(
     r"\b(?P<part>half past|half|quarter past|quarter to) (?P<n>1[0-2]|\d|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\b"
     r"|\b(?P<heure>1\d|2[0-3]|\d) ?(?:h|heures?)? (?P<demie>et demie|et quart)\b"
 )
 _HOUR_NUMBER = r"[01]?\d|2[0-3]|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
-_BARE_HOUR = re.compile(
+_BARE_HOUR = patterns.compile(
     rf"\b(?:at|till|til|until|since|from|vers|avant|apres|(?:demain|soir|matin|midi|{_WEEKDAY}) a) (?P<n>{_HOUR_NUMBER})(?: ?ish)?\b(?! ?:){_NO_THINGS}"
     rf"|\b(?:by|around|about|after|before) (?P<n2>{_HOUR_NUMBER})(?: ?ish)?\b(?! ?:){_NOT_COUNTING}"
     r"|\b(?P<n3>[1-9]|1[0-2]) ?ish\b"
 )
-_NOON = re.compile(r"\b(?:noon|midday|(?<!apres )midi|lunch ?time)\b")
-_MORNING = re.compile(r"\b(?:morning|matin)\b|\d ?(?:am|a m)\b")
-_AFTERNOON = re.compile(r"\b(?:afternoon|arvo|aprem|apres midi)\b")
-_EVENING = re.compile(
+_NOON = patterns.compile(r"\b(?:noon|midday|(?<!apres )midi|lunch ?time)\b")
+_MORNING = patterns.compile(r"\b(?:morning|matin)\b|\d ?(?:am|a m)\b")
+_AFTERNOON = patterns.compile(r"\b(?:afternoon|arvo|aprem|apres midi)\b")
+_EVENING = patterns.compile(
     rf"\b(?:tonight|tonite|2nite|evening|soir|soiree|(?:tomorrow|tmrw|{_WEEKDAY}) night|after work|apres le travail|after supper|after dinner)\b"
 )
-_NOW = re.compile(r"\b(?:now|rn|right now|currently|at the moment|maintenant|mtn|en ce moment)\b")
+_NOW = patterns.compile(r"\b(?:now|rn|right now|currently|at the moment|maintenant|mtn|en ce moment)\b")
 
 # Neighbours that show a short weekday to be another word: "the sun is out", "we sat down", "mon chien", "to be wed".
 _OTHER_BEFORE: dict[str, frozenset[str]] = {
@@ -211,7 +213,7 @@ _ENGLISH_MONDAY_AFTER = frozenset(
 )
 # French shorthand that is a weekday beside an hour or a part of the day alone: "sam 10h", "mer soir", not "la mer", "le jeu", "Sam".
 _FRENCH_SHORT = frozenset({"mar", "mer", "jeu", "sam", "dim"})
-_FRENCH_SHORT_AFTER = re.compile(r" ?(?:\d{1,2} ?h|matin|soir|aprem|apres midi|midi)")
+_FRENCH_SHORT_AFTER = patterns.compile(r" ?(?:\d{1,2} ?h|matin|soir|aprem|apres midi|midi)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,7 +261,7 @@ def plain_for_dates(text: str) -> str:
     """Lower case, no accents, everything but letters, digits, ":" and "#" to single spaces."""
     spelled = text.casefold().replace("œ", "oe")
     folded = "".join(_ASCII.get(letter, letter) for letter in spelled)
-    return re.sub(r"[^a-z0-9:#]+", " ", re.sub(r"(\d)\.(\d\d)\b", r"\1:\2", folded)).strip()
+    return patterns.sub(r"[^a-z0-9:#]+", " ", patterns.sub(r"(\d)\.(\d\d)\b", r"\1:\2", folded)).strip()
 
 
 def before(text: str) -> timedelta | None:
@@ -273,7 +275,7 @@ def before(text: str) -> timedelta | None:
     return timedelta(days=count) if found["unit"][0] in "dj" else timedelta(hours=count)
 
 
-_BEFORE = re.compile(
+_BEFORE = patterns.compile(
     rf"\b(?P<n>half an|une demi|\d{{1,3}}|{'|'.join(_FEW)}) ?(?P<unit>h|hours?|hrs?|heures?|minutes?|mins?|days?|jours?) (?:before|ahead|prior|avant|d avance|a l avance|early)\b"
 )
 _ASCII = dict(zip("àâäçéèêëîïôöùûüñ’", "aaaceeeeiioouuun ", strict=True))
@@ -325,7 +327,7 @@ def _weeks_and_months(text: str, today: date) -> _Days | None:
     return _month(text, today)
 
 
-def _another_word(found: re.Match[str], text: str) -> bool:
+def _another_word(found: patterns.Match, text: str) -> bool:
     """ "the sun is out", "we sat down", "mon chien": whether a short weekday is another word here, as its neighbours show."""
     word = found["weekday"]
     before = text[: found.start()].split()[-1:]
@@ -347,7 +349,7 @@ def _one(day: date) -> _Days:
     return _Days(day, day)
 
 
-def _weekday(found: re.Match[str], text: str, today: date) -> _Days:
+def _weekday(found: patterns.Match, text: str, today: date) -> _Days:
     weekday = _WEEKDAYS[found["weekday"]]
     monday = today - timedelta(days=today.weekday())
     coming = today + timedelta(days=(weekday - today.weekday()) % 7)
@@ -428,7 +430,7 @@ def _month(text: str, today: date) -> _Days | None:
 def _on_the_day(named: _Hour, text: str, days: _Days, local: datetime) -> time:
     """The hour in its half of the day: "tonight at 8" is 20:00, and so is "till 8" where 8 in the morning is over."""
     over = days.first == local.date() and named.guessed and named.at <= local.time() and not _MORNING.search(text)
-    evening = _EVENING.search(text) is not None and re.search(r"\d ?(?:am|a m)\b", text) is None
+    evening = _EVENING.search(text) is not None and patterns.search(r"\d ?(?:am|a m)\b", text) is None
     if 0 < named.at.hour < 12 and (evening or over):
         return named.at.replace(hour=named.at.hour + 12)
     return named.at
@@ -448,7 +450,7 @@ def _hour(text: str) -> _Hour | None:
     return _Hour(time(12)) if _NOON.search(text) else None
 
 
-def _part_past(found: re.Match[str], text: str) -> _Hour:
+def _part_past(found: patterns.Match, text: str) -> _Hour:
     if found["heure"]:
         return _Hour(_guess(int(found["heure"]), 30 if found["demie"] == "et demie" else 15, text), guessed=True)
     hour = number(found["n"])
@@ -458,7 +460,7 @@ def _part_past(found: re.Match[str], text: str) -> _Hour:
     return _Hour(_guess(hour, 15 if found["part"].startswith("quarter") else 30, text), guessed=True)
 
 
-def _clear_hour(found: re.Match[str], text: str) -> _Hour | None:
+def _clear_hour(found: patterns.Match, text: str) -> _Hour | None:
     if found["h24"]:
         if _NO_HOUR_BEFORE.search(text[: found.start()].strip()):
             return None  # "18 trous en 2 h"

@@ -4,7 +4,7 @@ Such a word settles nothing, "we usually play softball, can we try your course" 
 barely clear goes to a person.
 """
 
-import re
+from clubbot.texting import patterns
 
 _WORDS: dict[str, str] = {
     "other sports": (
@@ -23,7 +23,7 @@ _WORDS: dict[str, str] = {
     "health": "hospital|hopital|dentist|doctor|medecin|ambulance",
     "things lost that are no discs": "wallet|keys?|cles?|portefeuille|glasses|lunettes|hoodie|jacket|manteau",
 }
-_ANY = re.compile(rf"\b(?:{'|'.join(_WORDS.values())})\b")
+_ANY = patterns.compile(rf"\b(?:{'|'.join(_WORDS.values())})\b")
 
 
 def of_another_world(plain: str) -> bool:

@@ -7,7 +7,6 @@ tests/learning/README.md.
 """
 
 import math
-import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from clubbot.model.messages import Language
+from clubbot.texting import patterns
 
 Floats = npt.NDArray[np.float32]
 Bytes = npt.NDArray[np.int8]
@@ -26,7 +26,7 @@ _OF_THE_BEGINNING = 22
 _MOST_WORDS = 400
 _LONGEST_WORD = 60
 _EPSILON = 1e-12
-_TOKEN = re.compile(r"[a-z0-9]+|[^\sa-z0-9]")
+_TOKEN = patterns.compile(r"[a-z0-9]+|[^\sa-z0-9]")
 _START, _END, _UNKNOWN = "[CLS]", "[SEP]", "[UNK]"
 
 

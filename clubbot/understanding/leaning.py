@@ -4,7 +4,6 @@ A small closed grammar, English and French: words of courtesy and of joining on 
 ("where is that") or a bare detail (a day, an hour, an event, a part of the course). Anything longer stands for itself.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,6 +11,7 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from clubbot.model.wants import When
+from clubbot.texting import patterns
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.mentions import Mentions
 
@@ -60,20 +60,20 @@ _IT = r"(?:it|that|this|this one|that one|they|those|these|the event)"
 _I = r"(?:i|we|you|u|one|people)"
 _WHO = r"(?:a |the |my |an |two |2 )?(?:kids?|child|children|students?|seniors?|members?|non ?members?|adults?|person|people|family|us|beginners?)"
 _QUI = r"(?:les |un |une |des |deux |2 )?(?:enfants?|etudiante?s?|aines?|membres?|non membres?|adultes?|personnes?|debutante?s?|nous)"
-_COURTESY_FIRST = re.compile(
+_COURTESY_FIRST = patterns.compile(
     r"^(?:ok|okay|k|oki|thanks|thank you|thx|ty|merci|great|cool|nice|perfect|parfait|super|oh|ah|ahh?|alright|right|hey|hi|hello|allo|salut|um|so|alors|bon|sweet|awesome|good|got it|d accord|dac|pardon|excellent|sure|ouais|oui|yes|yeah|yep|sorry|genial|good to know|bon a savoir|quick question) "
 )
-_COURTESY_LAST = re.compile(
+_COURTESY_LAST = patterns.compile(
     r" (?:please|pls|plz|thanks|thank you|thx|ty|then|too|also|though|svp|stp|s il (?:vous|te) plait|merci|alors|aussi|donc|la|as well|btw|exactly|exactement|au fait|anyway|normally|usually|d habitude)$"
 )
-_OPENER = re.compile(
+_OPENER = patterns.compile(
     r"^(?P<join>and|n|also|plus|or|but|et|pis|puis|ou|mais|aussi)?\b ?"
     r"(?P<asks>(?:what|how|wat|wht|whats|hows) (?:about|abt|bout)|what of|what if it s|is it the same|same (?:question |thing |goes )?(?:for|with|on)|qu en est il|c est pareil|est ce pareil|meme chose|pareil)?\b ?"
 )
-_OPEN = re.compile(
-    r"^(?:(?:(?:and|also|et|pis|puis) )?(?:for|with|pour|avec|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) |(?:and|et|pis|puis) )(?P<rest>(?:[a-z]+ ?){1,3})$"
+_OPEN = patterns.compile(
+    r"^(?:(?:(?:and|also|et|pis|puis) )?(?:for|with|pour|avec|(?:what|how) (?:about|abt|bout)(?: for| with)?|qu en est il d\w+) |(?:and|et|pis|puis) )(?P<rest>[a-z]+(?: [a-z]+){0,2} ?)$"
 )
-_VERBS = re.compile(
+_VERBS = patterns.compile(
     r"\b(?:is|are|was|can|could|do|does|did|will|would|should|have|has|want|need|know|tell|sign|put|est|sont|peux|peut|veux|faut|dois|sais|dire|suis|it|that|you|me|my|him|her|them|us|thing|one|now)\b"
 )
 
@@ -173,7 +173,7 @@ _QUESTIONS: Mapping[Side, tuple[str, ...]] = {
         rf"how(?: (?:so|do {_I} do (?:{_IT})|does {_IT} work|do {_I}))?|comment(?: (?:ca|faire|ca marche|on fait|je fais))?",
     ),
 }
-_SIDES = {side: tuple(re.compile(rf"^(?:{one})$") for one in patterns) for side, patterns in _QUESTIONS.items()}
+_SIDES = {side: tuple(patterns.compile(rf"^(?:{one})$") for one in asked) for side, asked in _QUESTIONS.items()}
 
 _JOINTS = """
 on at for in the a an this that next coming by around about to from of s le la les l du de des d au aux pour en ce cette cet vers si then only just
@@ -194,12 +194,12 @@ people personnes personne us players joueurs
 """
 _DETAIL_WORDS = frozenset(f"{_JOINTS} {_DAYS} {_THINGS}".split())
 _MONTHS = "january|february|march|april|may|june|july|august|september|october|november|december"
-_COUNT = re.compile(r"^#?\d{1,2}(?:st|nd|rd|th|er|e|h|am|pm|h\d\d)?$|^\d{1,2}:\d\d(?:am|pm)?$|^20\d\d$")
+_COUNT = patterns.compile(r"^#?\d{1,2}(?:st|nd|rd|th|er|e|h|am|pm|h\d\d)?$|^\d{1,2}:\d\d(?:am|pm)?$|^20\d\d$")
 _NUMBERS = "one two three four five six seven eight nine ten eleven twelve un deux trois quatre cinq sept huit neuf dix onze douze first second third"
 _SMALL = frozenset(_NUMBERS.split())
-_JOINED = re.compile(r"^(?:for|with|pour|avec)\b")
+_JOINED = patterns.compile(r"^(?:for|with|pour|avec)\b")
 # "in for thursday", "two for saturday": an answer to an event, whatever was said before.
-_COMING = re.compile(
+_COMING = patterns.compile(
     rf"^(?:just |only )?(?:in\b(?! (?:the|an|about|{_MONTHS})\b)|(?:\d{{1,2}}|{'|'.join(_NUMBERS.split())}) (?:for|pour|on|le|of|[a-z]+day|[a-z]+di|dimanche)\b)"
 )
 _LONGEST = 9
@@ -223,14 +223,14 @@ def leaning(text: str, mentions: Mentions, now: datetime, zone: ZoneInfo) -> Lea
 def bare_question(plain: str) -> Side | None:
     """The side that a plain text asks about where it is nothing but that question."""
     return next(
-        (side for side, patterns in _SIDES.items() if any(pattern.match(plain) for pattern in patterns)),
+        (side for side, asked in _SIDES.items() if any(pattern.match(plain) for pattern in asked)),
         None,
     )
 
 
 def _joined_up(plain: str) -> str:
     """ "what's" and "whats" as "what s", so that one pattern reads both."""
-    return re.sub(r"\b(what|where|when|how|it|that|there)s\b", r"\1 s", plain)
+    return patterns.sub(r"\b(what|where|when|how|it|that|there)s\b", r"\1 s", plain)
 
 
 def _without_courtesy(plain: str) -> str:
@@ -255,7 +255,7 @@ def _details(rest: str, mentions: Mentions, asks: bool, joined: bool, now: datet
     found = Leaning(
         event=mentions.event(rest),
         when=dates.when(mentions.without_place(without_event), now, zone),
-        place=place if place != "course" or re.search(r"\b(?:course|parcours)\b", rest) else None,
+        place=place if place != "course" or patterns.search(r"\b(?:course|parcours)\b", rest) else None,
         people=numbers.people(without_event),
         holes=numbers.holes(without_event, mentions.holes),
         asks=asks,

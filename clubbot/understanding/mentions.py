@@ -1,12 +1,12 @@
 """The things of the club that a text names: an event, a loop or hole, a list."""
 
-import re
 from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 from itertools import pairwise
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import Language
+from clubbot.texting import patterns
 from clubbot.understanding import numbers
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.plain import words_of
@@ -42,7 +42,7 @@ class Mentions:
         self._events = _patterns(
             (event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events
         )
-        self._refused = re.compile(
+        self._refused = patterns.compile(
             rf"\b(?:not|pas) (?:for |the |pour |a |la |le |l )*(?:{self._events.any_of.pattern})"
         )
         self._loops = _patterns(
@@ -55,7 +55,7 @@ class Mentions:
             for name in dict.fromkeys((event.name.en, event.name.fr, *event.also_called))
         ]
         self._unheard = [
-            (topic, re.compile(rf"(?i)\b{re.escape(name)}\b"))
+            (topic, patterns.compile(rf"(?i)\b{patterns.escape(name)}\b"))
             for name, topic in sorted(names, key=lambda one: -len(one[0]))
             if topic in _KINDS["en"] and not set(words_of(name)) <= known
         ]
@@ -116,10 +116,10 @@ class Mentions:
         return " ".join(plain.split())
 
 
-_AND = re.compile(
+_AND = patterns.compile(
     r" (?:night |nights |night comma |comma )?(?:and|et|plus|pis|n) (?:also |aussi )?(?:for |to |pour |a )?(?:the |la |le |l |a la |au )?"
 )
-_HOLE = re.compile(
+_HOLE = patterns.compile(
     r"\b(?:holes?|trous?|baskets?|paniers?|tees?) #?\d{1,2}\b|#\d{1,2}\b|\b\d{1,2}(?:st|nd|rd|th|e) (?:hole|tee|basket|trou)\b"
 )
 
@@ -128,10 +128,10 @@ _HOLE = re.compile(
 class _Names:
     """The names of some things of the club, each with its id; `any_of` finds whether a text names one at all."""
 
-    each: tuple[tuple[str, re.Pattern[str]], ...]
-    any_of: re.Pattern[str]
+    each: tuple[tuple[str, patterns.Pattern], ...]
+    any_of: patterns.Pattern
 
-    def longest(self, plain: str) -> tuple[str, re.Match[str]] | None:
+    def longest(self, plain: str) -> tuple[str, patterns.Match] | None:
         """The longest name in the text, and whose it is."""
         if not self.any_of.search(plain):
             return None
@@ -146,7 +146,9 @@ class _Names:
 
 def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> _Names:
     spelled = [
-        (one, rf"\b{re.escape(plain_for_dates(name))}s?\b") for one, names in named for name in dict.fromkeys(names)
+        (one, rf"\b{patterns.escape(plain_for_dates(name))}s?\b")
+        for one, names in named
+        for name in dict.fromkeys(names)
     ]
     any_of = "|".join(pattern for _, pattern in spelled) or r"(?!)"
-    return _Names(tuple((one, re.compile(pattern)) for one, pattern in spelled), re.compile(any_of))
+    return _Names(tuple((one, patterns.compile(pattern)) for one, pattern in spelled), patterns.compile(any_of))

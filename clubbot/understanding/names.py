@@ -1,19 +1,26 @@
 """The name by which a sender introduces himself or herself."""
 
-import re
+from clubbot.texting import patterns
 
 _WORD = r"[^\W\d_][\w'’-]+"
-_SAYS = re.compile(
+_SAYS = patterns.compile(
     r"\b(?:nam(?:e|es)?(?: is|['’]s|s)|my name to|name(?: for the list)? would be|i am|i['’]m(?: now)?|im|this is|it['’]s(?: me,?)?|its(?: me,?)?|that['’]s me,?|calls? me"
     r"|(?:put|save|sign|record) me(?: down)? as|talking to|je m['’ ]appelle|jm['’]?app?elle?|m['’]appell?er?|s['’]appelle|mon nom (?:est|pour|c['’]est)|moi,? c(?:['’ ]?est)?|ici"
     r"|c['’ ]?est(?: moi,?)?|appelez[- ]moi|appelle[- ]moi|mon pr[ée]nom est|je suis|jsuis|je me nomme|parlez (?:à|avec))(?: toujours| bien| still| actually| just)?\s+"
     rf"(?P<name>{_WORD}(?: {_WORD})?)",
-    re.IGNORECASE,
+    patterns.IGNORECASE,
 )
-_HERE = re.compile(rf"(?P<name>{_WORD})\s+(?:here|ici|icitte|speaking|à l['’]appareil)\b", re.IGNORECASE)
-_IS_MY_NAME = re.compile(rf"(?P<name>{_WORD}?)(?:['’]s|,? is) (?:my|the) name\b", re.IGNORECASE)
-_SIGNED = re.compile(rf"(?:^|[\s,.-])(?:name|nom|prénom)\s*[:=-]?\s*(?P<name>{_WORD}(?: {_WORD})?)\s*$", re.IGNORECASE)
-_NOTHING_ELSE = re.compile(r"^\W*(?P<name>[^\W\d_][\w-]+(?: [^\W\d_][\w-]+)?)\W*$")
+_HERE = patterns.compile(
+    rf"(?<![^\W\d_])(?P<name>{_WORD})\s+(?:here|ici|icitte|speaking|à l['’]appareil)\b", patterns.IGNORECASE
+)
+_IS_MY_NAME = patterns.compile(
+    rf"(?<![^\W\d_])(?P<name>{_WORD}?)(?:['’]s|,? is) (?:my|the) name\b", patterns.IGNORECASE
+)
+_SIGNED = patterns.compile(
+    rf"(?:^|[\s,.-])(?:name|nom|prénom)\s{{0,9}}[:=-]?\s{{0,9}}(?P<name>{_WORD}(?: {_WORD})?)\s{{0,9}}$",
+    patterns.IGNORECASE,
+)
+_NOTHING_ELSE = patterns.compile(r"^\W*(?P<name>[^\W\d_][\w-]+(?: [^\W\d_][\w-]+)?)\W*$")
 # Words that follow "I'm", "it's", "c'est" or stand before "here" without being a name, and words that end one.
 _OTHER_WORDS = """
 a an the not in out new here on at going coming so very just your my our interested looking hoping wondering bringing from with and but
@@ -36,7 +43,7 @@ _NO_NAME = frozenset(_OTHER_WORDS.split())
 
 
 # Beside another wish a name is only read where it stands with a capital, or after words that nothing else can follow.
-_INTRODUCES = re.compile(
+_INTRODUCES = patterns.compile(
     rf"(?:\b[Mm]y name(?: is|['’]?s) |\b[Jj]e m['’ ]appelle |\b[Mm]on nom est |\b[Mm]oi,? c['’]est )(?P<sure>{_WORD})"
     r"|(?:\b[Tt]his is |\b[Ii](?:['’]m|m| am) |\b[Ii]ci )(?P<capital>[A-ZÉÈ][a-zé-]+)(?=$|[ ,.!;:])"
     r"|^\W*(?:(?:[Hh]i|[Hh]ey|[Hh]ello|[Bb]onjour|[Aa]llo|[Ss]alut)(?: there)?\W+)?(?:[Ii]t['’]?s|[Ii]t is|[Tt]his is|[Cc]['’]est|[Ii]ci) (?P<start>[A-ZÉÈ][a-zéèêëïîôç-]+)(?: [A-ZÉÈ][a-zéèêëïîôç-]+)?(?=$|[,.!;:]| (?:here|not|in|can|cant|can't|i|I|je|j)\b)"

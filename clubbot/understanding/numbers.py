@@ -1,6 +1,6 @@
 """How many holes and how many people a text speaks of, in figures or words, English and French."""
 
-import re
+from clubbot.texting import patterns
 
 _WORDS: dict[str, int] = {
     word: number
@@ -64,33 +64,33 @@ COUNTED = (
 PERSONS = r"of (?:us|them|you|the)|people|persons?|personnes?|players?|joueurs?|joueuses|adults?|adultes|guys|kids|children|enfants?|friends|amis"
 _HOUR = r"h\b|am\b|pm\b|a m\b|p m\b|:|st\b|nd\b|rd\b|th\b"
 
-_HOLES = re.compile(
+_HOLES = patterns.compile(
     rf"\b{_NUMBER} (?:more |easy |short |quick |autres )?(?:holes?|trous?|paniers?|baskets?|holer)\b"
     rf"|\b(?:quick|play|jouer|faire|the|les?|a|just|all|full) (?P<bare>six|6|9|nine|12|douze|18|eighteen|dix huit)\b(?! ?(?:(?:{COUNTED}|{PERSONS})\b|{_HOUR}))"
 )
-_FULL = re.compile(
+_FULL = patterns.compile(
     r"\b(?:full|whole|entire|complete) (?:round|course|thing|loop of 18|game|lot|18)\b|\ball of (?:it|them)\b|\ball the holes\b"
     r"|\b(?:partie|parcours|ronde|tour) (?:au complet|complete?|entiere?)\b|\btout (?:le|un) (?:parcours|terrain|tour|18)\b|\btous les (?:trous|paniers)\b|\btoute la partie\b"
 )
-_PEOPLE = re.compile(
+_PEOPLE = patterns.compile(
     rf"\b{_NUMBER} (?:of us|people|persons?|players?|adults?|guys|friends and i|personnes?|joueurs?|joueuses|adultes|amis et moi)\b"
     rf"|\b(?:we are|we re|were|group of|on est|on sera|on serait|on va etre|nous sommes|nous serons|groupe de|a|us|party of) {_NUMBER.replace('<n>', '<n2>')}\b(?! ?(?:(?:{COUNTED})\b|{_HOUR}))"
 )
-_PLUS = re.compile(
+_PLUS = patterns.compile(
     rf"\b(?:me and|me plus|i m with|with|plus|moi et|moi plus|avec) (?:my |mes |des )?{_NUMBER} (?:other |autres )?(?:friends?|buddies|mates?|others|kids|children|sons|daughters|people|amis?|copains?|copines|autres|enfants|personnes)\b"
 )
-_ALONE = re.compile(
+_ALONE = patterns.compile(
     r"\b(?:just me|only me|alone|on my own|by myself|solo|one player|tout seul|toute seule|seulement moi|juste moi)\b"
 )
-_PAIR = re.compile(
+_PAIR = patterns.compile(
     r"\b(?:me and|with|moi et|avec) (?:my|a|mon|ma|une?) (?:wife|husband|partner|girlfriend|boyfriend|gf|bf|son|daughter|kid|friend|buddy|mate|mom|mum|dad|brother|sister|femme|mari|blonde|chum|conjointe?|fils|fille|ami|amie|copain|copine|frere|soeur|pere|mere)\b"
     r"|\bmy \w+ and (?:i|me|myself)\b|\b(?:ma|mon) \w+ et moi\b"
 )
-_HOLE = re.compile(
+_HOLE = patterns.compile(
     r"\b(?:hole|trou|basket|panier|tee|number|no|numero|(?<!\d )h) ?#? ?(?P<n>\d{1,2})\b(?! ?(?:people|personnes|minutes?|h|am|pm|:|problem)\b)|#(?P<m>\d{1,2})\b"
     r"|\b(?P<th>\d{1,2})(?:st|nd|rd|th|e|er|eme) (?:hole|tee|basket|fairway|trou|panier|depart)\b"
 )
-_HOLE_WORD = re.compile(
+_HOLE_WORD = patterns.compile(
     rf"\b(?:hole|trou|basket|panier) (?P<n>{_WORD})\b"
     rf"|\b(?P<th>{'|'.join(_ORDINALS)}) (?:hole|tee|basket|fairway|trou|panier)\b"
 )

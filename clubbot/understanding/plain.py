@@ -1,6 +1,5 @@
 """The plain form of a text: lower case, no accents, texting shorthand written out, slips mended against the club's words."""
 
-import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 
@@ -8,9 +7,10 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from clubbot.model.messages import Language
+from clubbot.texting import patterns
 
-_WORD = re.compile(r"[a-z0-9]+|[?]")
-_STRETCHED = re.compile(r"([a-z])\1{2,}")
+_WORD = patterns.compile(r"[a-z0-9]+|[?]")
+_STRETCHED = patterns.compile(r"([a-z])\1{2,}")
 
 # Texting shorthand that stands for the same words whoever writes it. Letters that mean one thing in English and
 # another in French stand in the table of their language.
@@ -57,7 +57,7 @@ def unaccented(text: str) -> str:
 def words_of(text: str) -> list[str]:
     """The words of a text in plain letters, "?" kept as a word of its own. "don't" is "dont", "l'eau" is "l eau"."""
     plain = unaccented(text)
-    plain = re.sub(r"(?<=n)'(?=t\b)|(?<=[a-z])'(?=(?:s|m|re|ve|ll|d)\b)", "", plain)
+    plain = patterns.sub(r"(?<=n)'(?=t\b)|(?<=[a-z])'(?=(?:s|m|re|ve|ll|d)\b)", "", plain)
     plain = _STRETCHED.sub(r"\1\1", plain)
     return _WORD.findall(plain)
 

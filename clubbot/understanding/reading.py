@@ -1,6 +1,5 @@
 """A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
 
-import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -37,6 +36,7 @@ from clubbot.model.wants import (
     WantReminder,
     When,
 )
+from clubbot.texting import patterns
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
@@ -428,19 +428,19 @@ class Reader:
 
 
 # Of two events one is left out, or it is not yet said which.
-_CHOOSES = re.compile(
+_CHOOSES = patterns.compile(
     r"\b(?:not|no|or|but|instead|swap|cancel|out|keep|rather|pas|ou|mais|plutot|annul\w*|garde\w*|echang\w*)\b"
 )
-_ASKS_BESIDE = re.compile(
+_ASKS_BESIDE = patterns.compile(
     r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
 )
-_IS_ON = re.compile(
-    r"\b(?:is|are|est ce que)\b.*\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
+_IS_ON = patterns.compile(
+    r"\b(?:is|are|est ce que)\b.{0,60}\b(?:still )?(?:on|off|happening|cancell?ed|called off|annulee?)\b|\ba(?:t il)? lieu\b"
 )
-_IS_OPEN = re.compile(
-    r"\b(?:is|are|est|c est)\b.*\b(?:loop|hole|boucle|trou|tee|basket|panier)\b.*\b(?:open|closed|shut|ouverte?s?|fermee?s?)\b|^(?:the )?(?:[a-z]+ loop|hole \d+|boucle [a-z ]+|trou \d+) (?:open|closed|ouverte?|fermee?)$"
+_IS_OPEN = patterns.compile(
+    r"\b(?:is|are|est|c est)\b.{0,60}\b(?:loop|hole|boucle|trou|tee|basket|panier)\b.{0,60}\b(?:open|closed|shut|ouverte?s?|fermee?s?)\b|^(?:the )?(?:[a-z]+ loop|hole \d+|boucle [a-z ]+|trou \d+) (?:open|closed|ouverte?|fermee?)$"
 )
-_EVERY = re.compile(
+_EVERY = patterns.compile(
     r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
 )
 # Never beside a statement of coming: it is said already.

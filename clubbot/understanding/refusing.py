@@ -1,8 +1,8 @@
 """Texts that refuse what we made of the one before: "no the other one", "thanks but i meant borrow", "pas ça, le stationnement"."""
 
-import re
 from dataclasses import dataclass
 
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 
 
@@ -16,30 +16,30 @@ class Refusal:
 
 _POLITE = r"(?:(?:thanks|thank you|thx|merci|ok|okay|oh|ah|um|euh|hm+|sorry|pardon|desole|desolee|oops|oups|hey|lol|haha|well|ben|but|mais|actually|no|nope|nah|non|wait|attends?|attendez|en fait) )*"
 _NO = r"(?:no|nope|nah|non|oops|oups|wrong|pardon|sorry)"
-_OTHER = re.compile(
+_OTHER = patterns.compile(
     rf"^{_POLITE}(?:(?:not|pas) (?:that|this|it|that one|this one|ca|celui la|celle la|lui|elle) )?(?:the |i meant (?:the )?|i mean (?:the )?|je voulais dire (?:l )?|l )?(?:other(?: one)?|autre)(?: (?:one|thing|please|pls|thanks|svp|stp|merci|choice|option))*$"
 )
-_MEANT = re.compile(
+_MEANT = patterns.compile(
     rf"^{_POLITE}(?:i (?:actually |really |just )?(?:meant?(?: (?:about|if))?|(?:was asking|am asking|was talking|asked)(?: (?:about|if|for))?)|im asking(?: about| for| if)?|i m asking(?: about| for| if)?|what i (?:meant?|wanted|asked)(?: to (?:know|ask|say))? (?:is|was)|meant"
     r"|je (?:voulais|veux|voudrais) dire|je (?:parlais|parle)(?: d[eu]s?)?|j parle(?: d[eu]s?)?|c est plutot|plutot|je disais) (?P<meant>.+)$"
 )
 # A polite way to ask by itself; a correction only after a "no" or a "but".
-_WANTED = re.compile(
+_WANTED = patterns.compile(
     rf"^(?:{_POLITE})?(?:no|nope|nah|non|but|mais|wait|sorry) (?:i (?:actually |really |just )?(?:wanted to (?:know|ask)|was wondering|want to know|need to know|want|wanted|need)(?: (?:about|if|for))?|je (?:voulais|veux|voudrais|cherche)(?: (?:savoir|parler d\w+))?(?: si)?|je demand(?:e|ais)(?: si)?) (?P<meant>.+)$"
 )
 # Said of nothing that we misread.
-_NO_CORRECTION = re.compile(
+_NO_CORRECTION = patterns.compile(
     r"^(?:it|that|this|so|well|yes|no|to (?:say )?(?:thank|thanks)|thanks|thank you|what i said|every word|no (?:harm|offen[cs]e|disrespect)|merci|oui|business|you|come on|like|pas|anglais|francais|english|french|(?:for )?a friend|(?:pour )?un(?:e)? amie?|seriously|honestly|really)\b"
 )
 _WRONG = r"(?:it|that|what i (?:meant?|asked|wanted|was asking)(?: (?:for|about))?|right|correct|my question|the question|what i want)"
-_NOT_THAT = re.compile(
+_NOT_THAT = patterns.compile(
     rf"^{_POLITE}(?:not (?:that|this|it|that one|this one)|(?:that|this|it) ?(?:s not|isn t|isnt|is not|ain t|aint|wasn t|wasnt|was not) {_WRONG}|(?:that|this) ?(?:s|is) (?:wrong|the wrong (?:one|thing|answer))"
     r"|not what i (?:meant?|asked|wanted|was asking)(?: (?:for|about))?|wrong(?: (?:answer|one|thing))?|(?:c est |ce n est |c )?pas (?:ca|cela|celui la|celle la|ma question|la question|la bonne(?: (?:reponse|chose))?)|mauvaise reponse"
     r"|(?:c est |ce n est |c )?pas (?:ca |ce )?(?:que |qu )(?:je (?:veux|voulais|demande|demandais)(?: (?:dire|savoir))?|j ai demande)|you (?:misunderstood|got it wrong|didn t (?:answer|understand))(?: (?:me|my question))?|(?:that|this) (?:doesn t|does not|didn t) answer (?:my|the) question|(?:tu as|vous avez|t as) mal compris|(?:ca|cela) (?:ne )?repond pas a ma question)"
     r"(?: (?:thanks|thank you|merci|sorry|please|pls|svp|though|at all|du tout))*$"
 )
-_PAUSE = re.compile(r"\s*(?:[,.;:!]+|\s[-–—]+)\s*|\s+(?:but|mais)\s+")
-_OF_TWO = re.compile(r"^(?:no |non )?(?:not|pas) (?P<not>[\w ]+?) (?:but|mais|rather|plutot) (?P<meant>[\w ]+)$")
+_PAUSE = patterns.compile(r"\s{0,9}(?:[,.;:!]+|\s[-–—]+)\s*|\s{1,9}(?:but|mais)\s+")
+_OF_TWO = patterns.compile(r"^(?:no |non )?(?:not|pas) (?P<not>[\w ]+?) (?:but|mais|rather|plutot) (?P<meant>[\w ]+)$")
 _LONGEST = 18
 
 
@@ -72,5 +72,5 @@ def as_written(words: str, text: str) -> str:
 
 def said_after_no(text: str) -> str | None:
     """The rest of a text that begins with "no": it mends what we read where it is nothing but a detail."""
-    found = re.match(rf"^{_NO} (?P<rest>.+)$", bare(text))
+    found = patterns.match(rf"^{_NO} (?P<rest>.+)$", bare(text))
     return as_written(found["rest"], text) if found else None

@@ -1,11 +1,11 @@
 """Where one text says several things: its sentences, and the clauses that "and", "also", "et" join."""
 
-import re
+from clubbot.texting import patterns
 
-_SENTENCE = re.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
-_CLAUSE = re.compile(
-    r"\s*,\s*(?:and |also |plus |et |aussi |puis |but |mais )?|\s+(?:and(?: also)?|also|plus|& ?|\+|et(?: aussi)?|aussi|ainsi que|puis|as well as|or|ou|but|mais|oh)\s+",
-    re.IGNORECASE,
+_SENTENCE = patterns.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
+_CLAUSE = patterns.compile(
+    r"\s{0,9},\s*(?:and |also |plus |et |aussi |puis |but |mais )?|\s{1,9}(?:and(?: also)?|also|plus|& ?|\+|et(?: aussi)?|aussi|ainsi que|puis|as well as|or|ou|but|mais|oh)\s+",
+    patterns.IGNORECASE,
 )
 _LEAST_WORDS = 2
 _MOST_CUTS = 8
@@ -42,16 +42,16 @@ def cuts(text: str) -> list[tuple[str, str]]:
     return [side for side in sides if min(len(one.split()) for one in side) >= _LEAST_WORDS][:_MOST_CUTS]
 
 
-_CORRECTS = re.compile(
+_CORRECTS = patterns.compile(
     r"\b(?:no wait|wait no|oh wait|hang on|hold on|actually|scratch that|i meant?|make that|no sorry|sorry i|sorry no|oops|finalement|non attends?|attends? non|je (?:veux|voulais) dire|plutot|euh non|oups|ben non|instead of|rather than|au lieu d[eu])\b"
 )
-_TAKEN_BACK = re.compile(
+_TAKEN_BACK = patterns.compile(
     r"(?:(?<=^)|(?<=day )|(?<=comma )|(?<=and )|(?<=et )|(?<=non )|(?<=no )|(?<=mais )|(?<=but )|(?<=di )|(?<=dimanche ))\b(?:not|pas) (?:on |le |the |for |pour )?(?:mon|tues?|wed|weds|thu|thurs?|fri|sat|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)(?:day|s?day|nesday|rsday|urday|sday)?\b"
 )
 
 
 # When the writer will know, or will tell, is not when the event is.
-_WILL_TELL = re.compile(
+_WILL_TELL = patterns.compile(
     r"\b(?:(?:will|ll) (?:know|confirm|tell|let (?:you|u) know|text)|(?:let|tell) (?:you|u) (?:know )?|can ?t (?:confirm|say)|confirm|je (?:te|vous|t|v) (?:re)?(?:dis|dirai|confirme\w*)|jte (?:re)?dis|je confirme\w*|je saurai)\b.*$"
 )
 
@@ -67,19 +67,19 @@ def corrections(plain: str) -> list[str]:
 
 
 _DAY_WORD = r"(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)"
-_JOINED_DAYS = re.compile(
+_JOINED_DAYS = patterns.compile(
     rf"(?<=\b)(?P<cut>(?:comma )?(?:and|et|plus|n|but|mais|then|puis|comma) )(?=(?:[a-z]+ ){{0,6}}{_DAY_WORD}\b)"
 )
 
 
 def day_pieces(plain: str) -> list[str]:
     """A plain text cut so that each piece names one day of the week; a single piece where it names fewer than two."""
-    if len(re.findall(rf"\b{_DAY_WORD}\b", plain)) < 2:
+    if len(patterns.findall(rf"\b{_DAY_WORD}\b", plain)) < 2:
         return [plain]
     pieces: list[str] = []
     begin = 0
     for found in _JOINED_DAYS.finditer(plain):
-        if re.search(rf"\b{_DAY_WORD}\b", plain[begin : found.start()]):
+        if patterns.search(rf"\b{_DAY_WORD}\b", plain[begin : found.start()]):
             pieces.append(plain[begin : found.start()].strip())
             begin = found.end()
     return [*pieces, plain[begin:].strip()]

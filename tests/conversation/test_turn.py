@@ -237,7 +237,7 @@ def test_a_volunteer_never_sees_a_number(handbook: Handbook) -> None:
 
 
 def test_a_very_long_text_is_quoted_short(handbook: Handbook) -> None:
-    turned = told(handbook, "my neighbour complains about the refund " * 125)
+    turned = told(handbook, "my neighbour complains about the refund " * 40)
 
     assert count(effects_of(turned, HandOver)[0].note.replace(QUESTION_NUMBER, "12")) <= 3
 

@@ -1,12 +1,12 @@
 """Orders about the course: close, reopen, hold play, note."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
 from clubbot.model.orders import Close, HoldPlay, NoteOn, Order, Reopen
+from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import COURSE, Ground
@@ -29,7 +29,7 @@ from clubbot.understanding.orders.phrases import (
 
 _CLOSES = r"(?:(?:we re |we are |i m |im |let s |lets )?(?:closing|shutting)|(?:let s |lets |on |je |go ahead and )?(?:close|shut|fermons|ferme[rz]?)|fermeture)(?: (?:down|off|up))?"
 _CLOSED = r"(?:closed(?: down| off)?|shut(?: down)?|fermee?s?)"
-_IS = r"(?:(?:is|s|are|will be|now|still|all|est|sont|sera|toujours|maintenant) )*"
+_IS = r"(?:(?:is|s|are|will be|now|still|all|est|sont|sera|toujours|maintenant) ){0,9}"
 _REOPENS = r"(?:(?:we re |we are |i m |on )?(?:re ?opening|reopen|re open|rouvr(?:e|ez|es|ir|ons)|reouvr(?:e|ez|es|ir|ons)|reouverture))"
 _OPENS = r"(?:open(?: up)?|ouvre[szr]?|ouvrir)"
 _AGAIN = r"(?:again|back|now|a nouveau|de nouveau|encore|maintenant)"
@@ -54,33 +54,34 @@ class CourseOrders:
 
     def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
         self._ground = ground = Ground(knowledge, mentions)
+        self._places = patterns.compile(rf"\b{ground.named}|,")
         self._zone = knowledge.club.zone
         place = ground.named
         lead = rf"{START}{WHY_LED}"
         self._closing = (
-            (re.compile(rf"{lead}(?P<core>{_CLOSES} (?P<place>{place}))(?= |$)"), False),
-            (re.compile(rf"{lead}(?P<core>(?:{_CLOSES}|{_CLOSED}) @+(?: ,)? (?P<place>{place}))(?= ,| @|$)"), False),
-            (re.compile(rf"{lead}(?P<core>{_CLOSES}(?: {_EVERYTHING})?)(?= @| ,| (?:because|due|a cause|pour)\b)"), False),
-            (re.compile(rf"{START}(?P<core>{_CLOSES} (?:{_EVERYTHING}|{_THE_SAME}))(?= again| @| ,|$)"), False),
-            (re.compile(rf"{lead}(?P<core>(?P<place>{place})(?: ,)?(?: @+)? {_IS}(?:{_CLOSED}|closing(?= @)))(?= |$)"), True),
-            (re.compile(rf"{lead}(?P<core>(?P<place>{place})(?: ,)? (?:close|to close|closing))(?= @|$)"), True),
-            (re.compile(rf"{lead}(?P<core>{_CLOSED}(?: @+)?(?: ,)? (?P<place>{place}))(?= |$)"), True),
+            (patterns.compile(rf"{lead}(?P<core>{_CLOSES} (?P<place>{place}))(?= |$)"), False),
+            (patterns.compile(rf"{lead}(?P<core>(?:{_CLOSES}|{_CLOSED}) @+(?: ,)? (?P<place>{place}))(?= ,| @|$)"), False),
+            (patterns.compile(rf"{lead}(?P<core>{_CLOSES}(?: {_EVERYTHING})?)(?= @| ,| (?:because|due|a cause|pour)\b)"), False),
+            (patterns.compile(rf"{START}(?P<core>{_CLOSES} (?:{_EVERYTHING}|{_THE_SAME}))(?= again| @| ,|$)"), False),
+            (patterns.compile(rf"{lead}(?P<core>(?P<place>{place})(?: ,)?(?: @+)? {_IS}(?:{_CLOSED}|closing(?= @)))(?= |$)"), True),
+            (patterns.compile(rf"{lead}(?P<core>(?P<place>{place})(?: ,)? (?:close|to close|closing))(?= @|$)"), True),
+            (patterns.compile(rf"{lead}(?P<core>{_CLOSED}(?: @+)?(?: ,)? (?P<place>{place}))(?= |$)"), True),
         )  # fmt: skip
         self._opening = (
-            (re.compile(rf"{START}(?P<core>{_REOPENS} (?P<place>{place}))(?= |$)"), False),
-            (re.compile(rf"{START}(?P<core>{_REOPENS}(?: {_EVERYTHING})?)(?= ,|$| {_AGAIN}| (?:because|as)\b)"), False),
-            (re.compile(rf"{START}(?P<core>{_OPENS} (?:(?P<place>{place})|{_EVERYTHING})(?: up)?(?: {_AGAIN})?)(?= ,|$)"), False),
-            (re.compile(rf"{START}(?P<core>(?:{_OPENS}) {_AGAIN}(?: (?P<place>{place}))?)(?= ,|$)"), False),
-            (re.compile(rf"{START}(?P<core>(?:(?P<place>{place})|{_EVERYTHING})(?: ,)? {_IS}(?:{_FINE} (?:up )?{_AGAIN}|{_AGAIN} {_FINE}|back up|{_MENDED}))(?= ,|$)"), True),
-            (re.compile(rf"^{GREETS}(?P<core>(?P<place>{place}) {_IS}(?:open|ouverte?|fixed|repaired|cleared|reparee?|degagee?)(?: now| maintenant)?)$"), True),
-            (re.compile(rf"^{GREETS}(?P<core>{_AGAIN} {_FINE} (?P<place>{place})|{_FINE} {_AGAIN})$"), True),
+            (patterns.compile(rf"{START}(?P<core>{_REOPENS} (?P<place>{place}))(?= |$)"), False),
+            (patterns.compile(rf"{START}(?P<core>{_REOPENS}(?: {_EVERYTHING})?)(?= ,|$| {_AGAIN}| (?:because|as)\b)"), False),
+            (patterns.compile(rf"{START}(?P<core>{_OPENS} (?:(?P<place>{place})|{_EVERYTHING})(?: up)?(?: {_AGAIN})?)(?= ,|$)"), False),
+            (patterns.compile(rf"{START}(?P<core>(?:{_OPENS}) {_AGAIN}(?: (?P<place>{place}))?)(?= ,|$)"), False),
+            (patterns.compile(rf"{START}(?P<core>(?:(?P<place>{place})|{_EVERYTHING})(?: ,)? {_IS}(?:{_FINE} (?:up )?{_AGAIN}|{_AGAIN} {_FINE}|back up|{_MENDED}))(?= ,|$)"), True),
+            (patterns.compile(rf"^{GREETS}(?P<core>(?P<place>{place}) {_IS}(?:open|ouverte?|fixed|repaired|cleared|reparee?|degagee?)(?: now| maintenant)?)$"), True),
+            (patterns.compile(rf"^{GREETS}(?P<core>{_AGAIN} {_FINE} (?P<place>{place})|{_FINE} {_AGAIN})$"), True),
         )  # fmt: skip
         self._notes = (
-            re.compile(rf"^{GREETS}(?P<place>{ground.part})(?: ,)? (?:has|have|has got|got|now has|a|ont)(?= )"),
-            re.compile(rf"^{GREETS}(?P<place>{ground.part})(?P<mark> ,)"),
-            re.compile(rf"^{GREETS}(?P<place>{ground.part})(?: (?:is|s|are|est|sont))?(?= )"),
+            patterns.compile(rf"^{GREETS}(?P<place>{ground.part})(?: ,)? (?:has|have|has got|got|now has|a|ont)(?= )"),
+            patterns.compile(rf"^{GREETS}(?P<place>{ground.part})(?P<mark> ,)"),
+            patterns.compile(rf"^{GREETS}(?P<place>{ground.part})(?: (?:is|s|are|est|sont))?(?= )"),
         )
-        self._nothing_at = re.compile(
+        self._nothing_at = patterns.compile(
             rf"^{GREETS}(?:no|temporary|temp|pas de|pas d|plus de|plus d|(?:panier|depart) temporaire)(?: \w+){{0,3}} (?:(?:at|on|by|near|for|au|a|sur|pres du) )?(?P<place>{ground.part})$"
         )
 
@@ -93,9 +94,7 @@ class CourseOrders:
             return None
         if opening is not None or closing is not None:
             return opening or closing
-        if _hears_thunder(text.plain, self._ground.named) or (
-            _ALL_OFF.search(text.plain) and not _DONT.search(text.plain)
-        ):
+        if _hears_thunder(text.plain, self._places) or (_ALL_OFF.search(text.plain) and not _DONT.search(text.plain)):
             return HoldPlay()
         return self._note(text)
 
@@ -125,17 +124,17 @@ class CourseOrders:
         if core is None or self._ground.goes_on(seen, core.end) or "@" in seen:
             return None
         if core.place is None:
-            everything = re.search(r"\b(?:everything|tout|all)\b", text.plain[core.begin : core.end]) is not None
+            everything = patterns.search(r"\b(?:everything|tout|all)\b", text.plain[core.begin : core.end]) is not None
             named = self._ground.elsewhere(text.plain)
             return Reopen(None if everything or named == COURSE else named)
         what = self._ground.id(core.place)
         return Reopen(what) if what is not None else None
 
-    def _core(self, seen: str, plain: str, patterns: Sequence[tuple[re.Pattern[str], bool]]) -> _Core | None:
+    def _core(self, seen: str, plain: str, tried: Sequence[tuple[patterns.Pattern, bool]]) -> _Core | None:
         """The first form that fits, where nothing in the text makes it a report, a reply or a doubt."""
         if REPORTS.search(plain):
             return None
-        for pattern, status in patterns:
+        for pattern, status in tried:
             found = pattern.search(seen)
             if found is None or UNDOES.search(plain[: found.start("core")]):
                 continue
@@ -168,17 +167,17 @@ class CourseOrders:
         return NoteOn(what, words.strip(" .!")) if what is not None else None
 
 
-_AT_AN_HOUR = re.compile(
+_AT_AN_HOUR = patterns.compile(
     r" (?:(?:at|a) \d{1,2}(?: |h|:|$)|at night|la nuit|le soir)"
 )  # "le parcours ferme à 20h" tells the usual hours
-_ONE_PART = re.compile(r"\b(?:the|that|la|le|cette|ce) (?:hole|loop|trou|boucle)$")  # which is not said anywhere
-_WHY_OR_WHEN = re.compile(rf"@|\b{WHY}\b|\b(?:it|everything|tout|ca) again\b")
-_SAYS_NOTE = re.compile(
+_ONE_PART = patterns.compile(r"\b(?:the|that|la|le|cette|ce) (?:hole|loop|trou|boucle)$")  # which is not said anywhere
+_WHY_OR_WHEN = patterns.compile(rf"@|\b{WHY}\b|\b(?:it|everything|tout|ca) again\b")
+_SAYS_NOTE = patterns.compile(
     r"^\s*(?:please\s+)?(?:note|nota|à noter|a noter|remarque)(?:\s*:|\s+[–-])\s*(?P<words>\S.*)$",
-    re.IGNORECASE | re.DOTALL,
+    patterns.IGNORECASE | patterns.DOTALL,
 )
 # What somebody says of a hole without noting anything: how it plays, who was hurt, whose disc is there.
-_NO_NOTE = re.compile(
+_NO_NOTE = patterns.compile(
     r"\b(?:par (?:of )?\d|discs?|disques?|ace|aced|birdie|bogey|eagle|fun|love|loved|favou?rite|great|beautiful|nice|hard|easy|hardest|easiest|longest|shortest|metres?|meters?|feet|ft|lost|found|hit|hurt|injured|bleeding|fell|me|us|we|his|her|hers"
     r"|my|they|he|she|perdue?|trouvee?|blessee?s?|nous|elle|il|ils|on|me|moi|difficile|facile|prefere|closed?|shut|open|ok|fine|ferme[rz]?|fermee?s?|ouverte?s?|reopen|rouvre|tell|dis)\b"
 )
@@ -189,17 +188,17 @@ construction taped roped careful caution relocated temporaire deplace deplacee r
 glace inonde inondee eau branche branches arbre arbres brise brisee casse cassee manquant reparation tonte guepes nid tiques travaux
 prudence attention
 """
-_STATE = re.compile(rf"\b(?:{any_of(_STATES)})\b")
+_STATE = patterns.compile(rf"\b(?:{any_of(_STATES)})\b")
 
 _HEARS = r"(?:(?:i |we |on |j )?(?:hear|heard|saw|see|entends?|entendu)? ?(?:thunder|lightning|orage|tonnerre|eclairs?)(?: again| encore| now)? )?"
-_HOLDS_PLAY = re.compile(
+_HOLDS_PLAY = patterns.compile(
     rf"{START}{_HEARS}(?:hold (?:all )?play|play (?:is )?on hold|pause play|suspend (?:all )?play|stop play|suspen(?:ds|dre|dez|dons) le jeu|arrete[rz]? le jeu|jeu suspendu|le jeu est suspendu)\b"
 )
-_ALL_OFF = re.compile(
+_ALL_OFF = patterns.compile(
     rf"{START}{_HEARS}(?:(?:every ?one|every ?body|all) off(?: the course)?|tout le monde (?:dehors|hors du (?:parcours|terrain)))\b"
 )
-_DONT = re.compile(r"\b(?:don t|dont|do not|no need|if|should|pas|si|faut il)\b|\bwhen\b|\bwho\b")
-_THUNDER = re.compile(r"\b(?:thunder\w*|lightning|orages?|tonnerres?|eclairs?|foudre|il tonne|ca tonne)\b")
+_DONT = patterns.compile(r"\b(?:don t|dont|do not|no need|if|should|pas|si|faut il)\b|\bwhen\b|\bwho\b")
+_THUNDER = patterns.compile(r"\b(?:thunder\w*|lightning|orages?|tonnerres?|eclairs?|foudre|il tonne|ca tonne)\b")
 _BESIDE_THUNDER = """
 thunder thundering thunderstorm lightning orage orages tonnerre tonnerres eclair eclairs foudre tonne i we hear heard hearing see saw seen
 just again now here close near nearby coming in it s is there big loud more another first second bang please pls everyone everybody off get
@@ -209,16 +208,16 @@ attention gros grosse approche arrive vient au sur parcours course club boathous
 _MOST_THUNDER_WORDS = 9
 
 
-def _hears_thunder(plain: str, places: str) -> bool:
+def _hears_thunder(plain: str, places: patterns.Pattern) -> bool:
     """Whether the text is hardly more than the word: "thunder!!", "big thunder over hole 7", not "thunder bay", "no thunder"."""
-    words = re.sub(rf"\b{places}|,", " ", plain).split()
+    words = places.sub(" ", plain).split()
     beside = frozenset(_BESIDE_THUNDER.split())
     return (
         _THUNDER.search(plain) is not None
         and len(words) <= _MOST_THUNDER_WORDS
         and all(word in beside for word in words)
         and words[0] not in {"is", "over"}
-        and re.search(r"\bover(?! the\b| hole\b)|\bthe thunder is over\b", plain) is None
+        and patterns.search(r"\bover(?! the\b| hole\b)|\bthe thunder is over\b", plain) is None
     )
 
 
@@ -262,7 +261,7 @@ def _written_length(reason: str, kept: str) -> int:
         return 0
     text = marked(reason)
     words = len(kept.split())
-    ends = [found.end() for found in re.finditer(r"[a-z0-9:#]+", text.plain)]
+    ends = [found.end() for found in patterns.finditer(r"[a-z0-9:#]+", text.plain)]
     return text.at[ends[words - 1] - 1] + 1
 
 
@@ -280,6 +279,6 @@ def _left(text: MarkedText, begin: int, end: int) -> str | None:
     begin += lead.end() if lead else 0
     tail = ENDS_REASON.search(plain[begin:end])
     end = begin + tail.start() if tail else end
-    greeted = re.match(rf"{GREETS}(?:, )?", plain[begin:end])
+    greeted = patterns.match(rf"{GREETS}(?:, )?", plain[begin:end])
     begin += greeted.end() if greeted else 0
     return text.words(begin, end) or None

@@ -1,24 +1,24 @@
 """Orders about turns on duty: who takes whose."""
 
-import re
 from datetime import datetime
 
 from clubbot.model.club import WEEKDAYS, Knowledge
 from clubbot.model.orders import TakeDuty
 from clubbot.model.wants import When
+from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.orders.marked import MarkedText
 from clubbot.understanding.orders.periods import Calendar, blanked, times_in
 from clubbot.understanding.orders.phrases import COURTESY_AFTER, GREETS
 
 _TURN = r"(?:turn|shift|duty|day|slot|tour|garde|quart)"
-_TAKES = r"(?:(?:will|ll|can|gonna|m|is|s|va|vais|peux|peut|me|m|te|d) )*(?:takes?|taking|covers?|covering|replaces?|prends?|prendra|prendrai|prendre|couvre|couvrira|couvrirai|remplace|remplacerai?|remplacera)"
-_CANNOT = r"(?:sorry |hey |hi |desole |salut )?(?:i |je |j )?(?:ne )?(?:can t|cant|cannot|can not|won t|wont|peux pas|peu pas|pourrai pas|suis pas la|pas dispo|suis pas dispo)(?: (?:do|make|cover|take|work|faire|prendre|assurer|couvrir|be there|be on))?(?: (?:my|mon|ma|on|le|la|the))* (?P<lost>@+)(?: (?:turn|shift|duty))?(?: ,)?(?: (?:so|and|but|et|mais|donc|alors))?"
+_TAKES = r"(?:(?:will|ll|can|gonna|m|is|s|va|vais|peux|peut|me|te|d) ){0,5}(?:takes?|taking|covers?|covering|replaces?|prends?|prendra|prendrai|prendre|couvre|couvrira|couvrirai|remplace|remplacerai?|remplacera)"
+_CANNOT = r"(?:sorry |hey |hi |desole |salut )?(?:i |je |j )?(?:ne )?(?:can t|cant|cannot|can not|won t|wont|peux pas|peu pas|pourrai pas|suis pas la|pas dispo|suis pas dispo)(?: (?:do|make|cover|take|work|faire|prendre|assurer|couvrir|be there|be on))?(?: (?:my|mon|ma|on|le|la|the)){0,9} (?P<lost>@+)(?: (?:turn|shift|duty))?(?: ,)?(?: (?:so|and|but|et|mais|donc|alors))?"
 _OBJECT_WORDS = """
 s the for on of over from instead place at in my mine me mon ma moi le la l de du d a pour it ca turn shift duty day slot tour garde quart
 his her son sa this ce cette
 """
-_MINE = re.compile(r"\b(?:my|mine|me|mon|ma|moi|m)\b")
+_MINE = patterns.compile(r"\b(?:my|mine|me|mon|ma|moi|m)\b")
 
 
 class DutyOrders:
@@ -28,13 +28,13 @@ class DutyOrders:
         self._knowledge = knowledge
         self._zone = knowledge.club.zone
         self.names = _first_names(knowledge)
-        names = "|".join(sorted(map(re.escape, self.names), key=len, reverse=True)) or "$^"
+        names = "|".join(sorted(map(patterns.escape, self.names), key=len, reverse=True)) or "$^"
         words = frozenset(_OBJECT_WORDS.split())
         object_word = "|".join(sorted(words, key=len, reverse=True))
-        self._names = re.compile(rf"\b(?:{names})(?=s?\b)")
-        whole = rf"(?P<taker>{names}|i|je|j|ill|im|i ll|i m|i d)(?P<verb>(?: {_TAKES}))(?P<what>(?: (?:{object_word}|(?:{names})s?|@+))*)(?= ,|$)"
-        self._takes = re.compile(rf"^{GREETS}(?:{_CANNOT} )?{whole}")
-        self._goes_to = re.compile(
+        self._names = patterns.compile(rf"\b(?:{names})(?=s?\b)")
+        whole = rf"(?P<taker>{names}|i|je|j|ill|im|i ll|i m|i d)(?P<verb>(?: {_TAKES}))(?P<what>(?: (?:{object_word}|(?:{names})s?|@+)){{0,9}})(?= ,|$)"
+        self._takes = patterns.compile(rf"^{GREETS}(?:{_CANNOT} )?{whole}")
+        self._goes_to = patterns.compile(
             rf"^{GREETS}(?:give )?(?P<what>(?:my|mon) @+(?: {_TURN})?)(?: (?:goes |is )?(?:to|for|with)| ,| a| pour| est a| c est)? (?P<taker>{names})$"
         )
 
@@ -52,7 +52,7 @@ class DutyOrders:
         verb = found.groupdict().get("verb") or ""
         named = [self.names[one] for one in self._names.findall(found["what"])]
         mine = lost or _MINE.search(f"{verb} {found['what']}") is not None
-        if len(set(named)) > 1 or (day is None and not re.search(rf"\b{_TURN}\b", found["what"])):
+        if len(set(named)) > 1 or (day is None and not patterns.search(rf"\b{_TURN}\b", found["what"])):
             return None
         return self._taken(taker, named[0] if named else None, mine, day)
 

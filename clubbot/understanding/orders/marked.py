@@ -1,9 +1,9 @@
 """A text beside its plain form, so that what is left over is told in the words it was written in."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
 
 _BREAKS = frozenset(',;:!?.()[]\n–—…"«»“”')
@@ -44,16 +44,16 @@ def marked(written: str) -> MarkedText:
 
 
 # "2-4pm", "9am-noon": said as "to".
-_SPAN_DASH = re.compile(r"(?i).*\d ?(?:am|pm|h|a|p|m)?[-–](?:\d.?|no|mi)")
+_SPAN_DASH = patterns.compile(r"(?i).{0,3}\d ?(?:am|pm|h|a|p|m)?[-–](?:\d.?|no|mi)")
 
 
 def _plain_letter(written: str, spot: int) -> str:
     """A letter's plain form: nothing for the point of "p.m.", ":" only within an hour, "," for what divides, "~" for "to"."""
     letter = written[spot]
     around = written[max(0, spot - 1) : spot + 2]
-    if letter in ".:" and re.fullmatch(r"\d[.:]\d", around):
+    if letter in ".:" and patterns.fullmatch(r"\d[.:]\d", around):
         return ":"
-    if letter == "." and re.search(r"(?i)\b[ap]\.m", written[max(0, spot - 3) : spot + 2]):
+    if letter == "." and patterns.search(r"(?i)\b[ap]\.m", written[max(0, spot - 3) : spot + 2]):
         return ""
     if letter in "-–" and _SPAN_DASH.fullmatch(written[max(0, spot - 3) : spot + 3]):
         return "~"
@@ -78,7 +78,7 @@ def _spaced(letter: str, before: Sequence[str]) -> str:
 
 def any_of(words: str) -> str:
     """A pattern for any of these words, the longest first; "_" stands for a space."""
-    return "|".join(sorted((re.escape(word.replace("_", " ")) for word in words.split()), key=len, reverse=True))
+    return "|".join(sorted((patterns.escape(word.replace("_", " ")) for word in words.split()), key=len, reverse=True))
 
 
 def sentence(words: str) -> str:

@@ -1,11 +1,11 @@
 """Orders about people: what many are to be told, and events that are called off."""
 
-import re
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
 from clubbot.model.orders import Audience, CallOff, Tell
 from clubbot.model.wants import When
+from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import words_left
@@ -19,7 +19,7 @@ _CALLS_OFF = (
 )
 _OFF = r"(?:called off|cancell?ed|scrubbed|off|annulee?s?|a l eau)"
 _BETWEEN = r"(?:the|our|for|on|of|this|s|in|at|de|du|d|la|le|les|l|des|pour|prevue?|a|night|event)"
-_OWN = re.compile(
+_OWN = patterns.compile(
     r"\b(?:me|my|mine|myself|us|our|i|im|moi|ma|mon|mes|je|j|nous|notre|spot|spots|place|places|rsvp|reservation|seats?|reminders?|rappels?|texts?|list|news|account|membership)\b"
 )
 
@@ -30,8 +30,8 @@ class _Occasions:
     def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
         self._mentions = mentions
         called = (name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called))
-        names = "|".join(sorted({re.escape(plain_for_dates(name)) for name in called}, key=len, reverse=True))
-        self._named = re.compile(rf"\b(?:{names})s?\b")
+        names = "|".join(sorted({patterns.escape(plain_for_dates(name)) for name in called}, key=len, reverse=True))
+        self._named = patterns.compile(rf"\b(?:{names})s?\b")
 
     def seen(self, plain: str) -> str:
         """The text with its events and bare days written over."""
@@ -41,19 +41,19 @@ class _Occasions:
 
     def event(self, plain: str, seen: str) -> str | None:
         """The event that is named where `seen` shows one; `plain` is the same stretch."""
-        found = re.search(r"\$+", seen)
+        found = patterns.search(r"\$+", seen)
         return self._mentions.event(plain[found.start() : found.end()]) if found else None
 
     def day(self, plain: str, seen: str, calendar: Calendar) -> When | None:
         """The day that is named where `seen` shows one."""
-        return calendar.event_day(plain[found.start() : found.end()] for found in re.finditer(r"@+", seen))
+        return calendar.event_day(plain[found.start() : found.end()] for found in patterns.finditer(r"@+", seen))
 
 
 _CALLED_OFF = (
-    (re.compile(rf"{START}{_CALLS_OFF} (?P<what>(?:{_BETWEEN} )*(?:\$+|@+)(?: (?:{_BETWEEN} )*(?:\$+|@+)| s\b)*)"), False),
-    (re.compile(rf"{START}call (?P<what>(?:{_BETWEEN} )*\$+(?: (?:{_BETWEEN} )*@+)*) off(?: @+)*"), False),
-    (re.compile(rf"{START}{WHY_LED}(?P<what>(?:(?:{_BETWEEN}|@+) )*\$+(?:(?: {_BETWEEN})* @+)*)(?: ,)? (?:(?:is|s|are|has been|will be|est|sont|sera|a ete|now|all) )*{_OFF}(?P<more>(?: (?:{_BETWEEN} )*@+)*)(?= ,| due| because| for| pour| a cause| {WHY}|$)"), True),
-    (re.compile(rf"{START}{WHY_LED}(?:no|pas de|pas d) (?P<what>(?:(?:{_BETWEEN}|@+) )*\$+(?: (?:{_BETWEEN} )*@+)*)(?= ,| due| because| {WHY}|$)"), True),
+    (patterns.compile(rf"{START}{_CALLS_OFF} (?P<what>(?:{_BETWEEN} ){{0,9}}(?:\$+|@+)(?: (?:{_BETWEEN} ){{0,9}}(?:\$+|@+)| s\b){{0,9}})"), False),
+    (patterns.compile(rf"{START}call (?P<what>(?:{_BETWEEN} ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}}) off(?: @+){{0,9}}"), False),
+    (patterns.compile(rf"{START}{WHY_LED}(?P<what>(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?:(?: {_BETWEEN}){{0,9}} @+){{0,9}})(?: ,)? (?:(?:is|s|are|has been|will be|est|sont|sera|a ete|now|all) ){{0,9}}{_OFF}(?P<more>(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}})(?= ,| due| because| for| pour| a cause| {WHY}|$)"), True),
+    (patterns.compile(rf"{START}{WHY_LED}(?:no|pas de|pas d) (?P<what>(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}})(?= ,| due| because| {WHY}|$)"), True),
 )  # fmt: skip
 
 _TELLS = r"(?:tell|text|txt|message|msg|notify|inform|warn|remind|send|dis|dites|dire|avise[rz]?|previens|prevenez|prevenir|informe[rz]?|avertis|avertissez|texte[rz]?|rappelle[rz]?|ecris|ecrivez|envoie|envoyez)(?: (?:le |la )?(?:a|aux|au|to))?"
@@ -62,28 +62,30 @@ _ALL = r"(?:every ?one|every ?body|all|tout le monde|tlm|tous)"
 _PEOPLE = rf"(?:{_ALL}|anyone|anybody|those|people|the people|players|the players|folks|ceux|celles|les gens|les joueurs|tous ceux|whoever|who ?ever)"
 _COMING = r"(?:coming|playing|going|attending|signed up|registered|down|booked|in|inscrits?|viennent|vient|y vont|joue|jouent|seront la|sera la|est la)"
 _ASKED = r"(?:asked|asks|wrote|texted|messaged|inquired|demande|ecrit|texte|pose (?:la|une) question)"
-_AUDIENCES: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
-    (kind, re.compile(rf"(?:{pattern})(?![a-z0-9@$])"))
+_AUDIENCES: tuple[tuple[str, patterns.Pattern], ...] = tuple(
+    (kind, patterns.compile(rf"(?:{pattern})(?![a-z0-9@$])"))
     for kind, pattern in (
-        ("lately", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:has|have|ve|s|ont|a|ait|avait))? {_ASKED}(?: (?:about|us|me|nous|it|for|in|today|the course|le parcours|pour|sur))*(?: (?:@+|today|lately|recently|dernierement|recemment))*"),
-        ("event", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:is|are|s|re|est|sont))? {_COMING}(?: (?:to|for|on|at|in|a|au|pour|de|the|la|le|l))*(?: (?:{_BETWEEN} )*(?:\$+|@+))+"),
-        ("event", rf"{_PEOPLE}(?: (?:for|at|in|of|from|on|de|du|d|pour|a|au|la|l|le|the))+ (?:(?:{_BETWEEN}|@+) )*\$+(?: (?:{_BETWEEN} )*@+)*"),
-        ("event", rf"(?:(?:{_BETWEEN}|@+) )*\$+(?: (?:(?:of|on|for|this|de|du|d) )*@+)?(?: (?:people|players|crowd|group|folks|regulars|joueurs|gens))?"),
+        ("lately", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:has|have|ve|s|ont|a|ait|avait))? {_ASKED}(?: (?:about|us|me|nous|it|for|in|today|the course|le parcours|pour|sur)){{0,9}}(?: (?:@+|today|lately|recently|dernierement|recemment)){{0,9}}"),
+        ("event", rf"{_PEOPLE}(?: (?:who|that|qui))?(?: (?:is|are|s|re|est|sont))? {_COMING}(?: (?:to|for|on|at|in|a|au|pour|de|the|la|le|l)){{0,9}}(?: (?:{_BETWEEN} ){{0,9}}(?:\$+|@+)){{1,9}}"),
+        ("event", rf"{_PEOPLE}(?: (?:for|at|in|of|from|on|de|du|d|pour|a|au|la|l|le|the)){{1,9}} (?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:{_BETWEEN} ){{0,9}}@+){{0,9}}"),
+        ("event", rf"(?:(?:{_BETWEEN}|@+) ){{0,9}}\$+(?: (?:(?:of|on|for|this|de|du|d) ){{0,9}}@+)?(?: (?:people|players|crowd|group|folks|regulars|joueurs|gens))?"),
         ("event", r"(?:(?:the|les) )?(?:(?:people|players|gens|joueurs) (?:of|for|from|de|du) )?@+ (?:people|players|crowd|group|folks|joueurs|gens)"),
         ("helpers", r"(?:all )?(?:the |our |les |nos |l )?(?:helpers|helper|volunteers|crew|team|committee|benevoles|equipe|comite)"),
         ("everyone", rf"{_ALL}(?: of you| people| folks| on the lists?)?(?! (?:members|membres|who|qui)\b)"),
     )
 )  # fmt: skip
-_TELL_LEAD = re.compile(rf"^{GREETS}(?:{_TELLS}|(?P<let>{_LETS_KNOW})) ")
-_JOINS_WORDS = re.compile(r"^\s*(?:(?:to|that|que|de)\s+|(?:qu|d)['’]\s*)?(?P<words>.*)$", re.IGNORECASE | re.DOTALL)  # fmt: skip
-_GIVES_BACK = re.compile(r"^(?:is|s|are|was|will|has|est|sera|sont|a ete)\b")
-_NEWS = re.compile(r"^\s*(?:send\s+|to\s+)?(?P<head>[^:]{4,40}?)\s*:\s*(?P<words>\S.*)$", re.DOTALL)
+_TELL_LEAD = patterns.compile(rf"^{GREETS}(?:{_TELLS}|(?P<let>{_LETS_KNOW})) ")
+_JOINS_WORDS = patterns.compile(r"^\s*(?:(?:to|that|que|de)\s+|(?:qu|d)['’]\s*)?(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
+_GIVES_BACK = patterns.compile(r"^(?:is|s|are|was|will|has|est|sera|sont|a ete)\b")
+_NEWS = patterns.compile(
+    r"^\s{0,9}(?:send\s{1,9}|to\s{1,9})?(?P<head>[^:]{4,40}?)\s{0,9}:\s*+(?P<words>.+)$", patterns.DOTALL
+)
 _NEWS_HEADS = frozenset({"news", "nouvelles", "nouvelle"})
 
 
-_SAYS_OFF = re.compile(r"\bcall(?:ing)? off\b")
-_GIVES_WHY = re.compile(rf"\b{WHY}\b")
-_ORDER_ITSELF = re.compile(rf"(?:{_CALLS_OFF}|call|no|pas de|pas d|(?: |^){_BETWEEN})+ ?$")
+_SAYS_OFF = patterns.compile(r"\bcall(?:ing)? off\b")
+_GIVES_WHY = patterns.compile(rf"\b{WHY}\b")
+_ORDER_ITSELF = patterns.compile(rf"(?:{_CALLS_OFF}|call|no|pas de|pas d|(?: |^){_BETWEEN}){{1,9}} ?$")
 
 
 def _only_why(before: str) -> bool:
@@ -91,7 +93,7 @@ def _only_why(before: str) -> bool:
     if UNDOES.search(_ORDER_ITSELF.sub("", before)):
         return False
     clauses = before.rpartition(",")[0]
-    return bool(_SAYS_OFF.search(before) or _GIVES_WHY.search(clauses) or re.fullmatch(rf"{GREETS},? ?", clauses))
+    return bool(_SAYS_OFF.search(before) or _GIVES_WHY.search(clauses) or patterns.fullmatch(rf"{GREETS},? ?", clauses))
 
 
 class PeopleOrders:
@@ -107,9 +109,9 @@ class PeopleOrders:
             for one in knowledge.lists
             for name in (one.name.en, one.name.fr, *(f"{also} news" for also in one.also_called))
         }
-        names = "|".join(sorted((re.escape(name) for name in self._lists), key=len, reverse=True)) or "$^"
-        self._list_named = re.compile(
-            rf"(?:(?:the|les|la|everyone on|everybody on|all on) )*(?P<name>{names})(?: (?:list|people|readers|liste))?(?![a-z0-9])"
+        names = "|".join(sorted((patterns.escape(name) for name in self._lists), key=len, reverse=True)) or "$^"
+        self._list_named = patterns.compile(
+            rf"(?:(?:the|les|la|everyone on|everybody on|all on) ){{0,9}}(?P<name>{names})(?: (?:list|people|readers|liste))?(?![a-z0-9])"
         )
 
     def tell(self, text: MarkedText, now: datetime) -> Tell | None:
@@ -128,7 +130,7 @@ class PeopleOrders:
         return None
 
     def _called_off(
-        self, text: MarkedText, seen: str, found: re.Match[str], status: bool, calendar: Calendar
+        self, text: MarkedText, seen: str, found: patterns.Match, status: bool, calendar: Calendar
     ) -> CallOff | None:
         reason = words_left(text, [self._without_reason(found, seen)])
         if reason is None or _OWN.search(plain_for_dates(reason)) or (status and REPLIES.search(text.plain)):
@@ -142,15 +144,15 @@ class PeopleOrders:
             return None
         return CallOff(event, day, reason)
 
-    def _without_reason(self, found: re.Match[str], seen: str) -> tuple[int, int]:
+    def _without_reason(self, found: patterns.Match, seen: str) -> tuple[int, int]:
         """The stretch of the order itself, the reason before it left out."""
-        led = re.match(rf"{GREETS}{WHY_LED}", seen[found.start() :])
-        lead = led.group() if led and re.search(rf"\b{WHY}\b", led.group()) else ""
+        led = patterns.match(rf"{GREETS}{WHY_LED}", seen[found.start() :])
+        lead = led.group() if led and patterns.search(rf"\b{WHY}\b", led.group()) else ""
         return found.start() + len(lead), found.end()
 
     def _news(self, text: MarkedText) -> Tell | None:
         found = _NEWS.match(text.written)
-        head = re.sub(r"^(?:the|les|to the) ", "", plain_for_dates(found["head"])) if found else ""
+        head = patterns.sub(r"^(?:the|les|to the) ", "", plain_for_dates(found["head"])) if found else ""
         if found is None or (head not in _NEWS_HEADS and head not in self._lists):
             return None
         list_id = self._lists.get(head) or self._list_for(plain_for_dates(found["words"]))
@@ -179,7 +181,7 @@ class PeopleOrders:
         return None
 
     def _to_those(
-        self, kind: str, text: MarkedText, seen: str, found: re.Match[str], must_know: bool, calendar: Calendar
+        self, kind: str, text: MarkedText, seen: str, found: patterns.Match, must_know: bool, calendar: Calendar
     ) -> Tell | None:
         begin, end = found.span()
         words_begin = self._words_begin(text.plain, seen, begin, end)
@@ -204,23 +206,23 @@ class PeopleOrders:
         owns_what_follows = plain[begin:end].endswith(" s") and seen[begin:end].endswith("@")
         if not owns_what_follows and _GIVES_BACK.match(plain[end:].lstrip()) is None:
             return end
-        day = re.search(r" @+$", seen[begin:end])
+        day = patterns.search(r" @+$", seen[begin:end])
         return begin + day.start() if day else max(begin - 1, 0)
 
 
 def _message(text: MarkedText, begin: int, *, must_know: bool) -> str:
     """The words to be told, from `begin` on, without what joins them to whom they are told; "" where there are none."""
     rest = text.rest(begin)
-    if must_know and not re.match(r"\s*(?:know\b|,|:|que\b|qu['’])", rest):
+    if must_know and not patterns.match(r"\s{0,9}(?:know\b|,|:|que\b|qu['’])", rest):
         return ""
     if must_know:
-        rest = re.sub(r"^\s*know\b(?:\s+that\b)?", "", rest)
+        rest = patterns.sub(r"^\s*know\b(?:\s+that\b)?", "", rest)
     if rest.lstrip()[:1] in {":", ",", "-", "–", "—"}:
         words = rest.lstrip(" :,–—-\n")
     else:
         joined = _JOINS_WORDS.match(rest)
         words = joined["words"].lstrip(" :,–—-\n") if joined else rest
-    if re.match(
+    if patterns.match(
         r"(?:about|au sujet|when|if|why|how|who|quand|pourquoi|comment)\b(?=.{0,12}$)|(?:about|of|au sujet)\b", words
     ):
         return ""

@@ -1,12 +1,12 @@
 """Words of time in an order: from when until when. The policy stands in `reading`."""
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from clubbot.model.wants import When
+from clubbot.texting import patterns
 from clubbot.understanding import numbers
 from clubbot.understanding.dates import aware, when
 from clubbot.understanding.orders.marked import any_of
@@ -46,14 +46,14 @@ _DAY = (
     rf"|(?:{any_of(_SPOKEN_DAYS)})(?: s\b)?)(?![a-z0-9])"
 )
 _JOIN = r"(?:(?:at|on|the|a|le|la|l|au|vers|around|about|in|de|du|of) ){0,4}"
-_LATER = rf"(?:(?: ,)? {_JOIN}{_HOUR}| {_JOIN}(?:{_DAY}|(?:{any_of(_PARTS_OF_DAY)})\b))*"
+_LATER = rf"(?:(?: ,)? {_JOIN}{_HOUR}| {_JOIN}(?:{_DAY}|(?:{any_of(_PARTS_OF_DAY)})\b)){{0,9}}"
 _MOMENT = rf"{_JOIN}(?:{_DAY}(?: {_JOIN}{_BARE})?|{_HOUR}|(?:{any_of(_PARTS_OF_DAY)})\b|{_MONTH}|{_BARE}){_LATER}"
 _TILL = r"(?:till|til|till the|until|untill|thru|through|jusqu ?(?:au|aux|a|en)?|jusque|jusqua|(?:will )?(?:re ?opens?|re ?opening|rouvre|reouverture)(?: at| on| a)?)"
 _FROM = r"(?:from|starting(?: at| from| on)?|beginning|as of|des|a partir (?:de|du|d)|a compter (?:de|du|d))"
 _TO = r"(?:to|till?|until|and|a|au|et|jusqu (?:a|au))"
 _LENGTH = r"(?P<count>\d{1,3}|an?|une?|one|two|three|four|five|six|deux|trois|quatre|cinq|half an|une demi) ?(?P<unit>hours?|hrs?|h|heures?|minutes?|mins?|days?|jours?|weeks?|semaines?)"
 
-_TIMES = re.compile(
+_TIMES = patterns.compile(
     rf"\b(?:(?P<endless>{_TILL} (?:further notice|nouvel (?:ordre|avis))|indefinitely|(?:for|pour) (?:now|the moment|the time being|le moment|l instant))"
     rf"|(?P<day_end>(?:{_TILL} )?(?:the |la )?(?:end of (?:the )?(?:day|today)|fin de (?:la )?journee)|for the (?:rest of the )?day|for today|(?:the )?rest of the day|all day|(?:pour )?(?:toute )?la journee)"
     rf"|(?P<length>(?:for|pour|pendant)(?: the)?(?: next| about| environ| les prochaine?s)? {_LENGTH})"
@@ -63,10 +63,12 @@ _TIMES = re.compile(
     rf"|(?P<now>(?:(?:effective|starting|as of|from|des) )?(?:right now|now|immediately|at once|asap|maintenant|tout de suite|immediatement))"
     rf"|(?P<day>{_JOIN}{_DAY}{_LATER}))(?![a-z0-9])"
 )
-_MIDNIGHT = re.compile(r"\b(?:midnight|minuit)\b")
-_MORNING = re.compile(r"\b(?:morning|matin)\b")
-_HOUR_AFTER_DAY = re.compile(r"\b(?P<day>tomorrow|tmrw|tmr|tmw|demain|today|tonight|morning|afternoon) (?P<n>\d{1,2})$")
-_DAY_OF_MONTH = re.compile(rf"\d{{1,2}}(?:st|nd|rd|th|er)? (?:of )?{_MONTH}\b")
+_MIDNIGHT = patterns.compile(r"\b(?:midnight|minuit)\b")
+_MORNING = patterns.compile(r"\b(?:morning|matin)\b")
+_HOUR_AFTER_DAY = patterns.compile(
+    r"\b(?P<day>tomorrow|tmrw|tmr|tmw|demain|today|tonight|morning|afternoon) (?P<n>\d{1,2})$"
+)
+_DAY_OF_MONTH = patterns.compile(rf"\d{{1,2}}(?:st|nd|rd|th|er)? (?:of )?{_MONTH}\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ def times_in(plain: str) -> list[TimeWords]:
     return [_time(found) for found in _TIMES.finditer(plain)]
 
 
-def _time(found: re.Match[str]) -> TimeWords:
+def _time(found: patterns.Match) -> TimeWords:
     begin, end = found.span()
     if found["span"]:
         return TimeWords("span", begin, end, found["since"] or found["since2"], found["until"] or found["until2"])

@@ -7,7 +7,6 @@ from its beginning to its end, "this morning" till noon. "till dark" and the lik
 the closure has no end. Two parts of the course in one text ("marsh and hill closed") are no order, since only one could be obeyed.
 """
 
-import re
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
@@ -25,6 +24,7 @@ from clubbot.model.orders import (
     PassOn,
     Teach,
 )
+from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import CourseOrders
@@ -37,29 +37,33 @@ from clubbot.understanding.orders.phrases import ASKS, COURTESY_AFTER, GREETS
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
 # A code by itself, as it is shown or in groups; behind a yes, or a STOP, any number is meant for one.
-_CONFIRMS = re.compile(
+_CONFIRMS = patterns.compile(
     r"^(?:(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme|stop|arret)(?: ,)? ?(?P<said>\d{4,9}|\d{4} \d{4}|\d{2} \d{2} \d{2} \d{2}|\d{3} \d{3} \d{2})"
     r"|(?P<alone>\d{8}|\d{4} \d{4}))(?: (?:please|pls|svp|thanks|merci))?$"
 )
 _CODE_DIGITS = 8
-_LANGUAGE = re.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", re.IGNORECASE | re.DOTALL)  # fmt: skip
-_HOLDS_SENDING = re.compile(
+_LANGUAGE = patterns.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
+_HOLDS_SENDING = patterns.compile(
     r"(?:wait , )?(?:(?:hold|pause)(?: (?:all|the|that|up|off on|off))? (?:sending|send|texts|message|messages|text)|hold it|hold that|pause it|(?:don t|dont|do not) send(?: (?:it|that|them|this))?(?: yet)?"
     r"|(?:arrete[sz]?|suspen(?:ds|dez|dre)|retiens|retenez|pause|attends avec|mets? en pause) (?:l envoi|les envois|l envoi des textos)|(?:n )?envoie (?:pas|rien)(?: encore)?|pause envoi)"
 )
-_GOES_ON_SENDING = re.compile(
+_GOES_ON_SENDING = patterns.compile(
     r"(?:(?:go on|carry on|continue|keep|resume|keep on|restart)(?: with)?(?: the)? (?:sending|send)|(?:go on and )?send the rest|send it now|ok send it|continue[sz]? (?:l envoi|les envois|d envoyer|a envoyer|envoi)|(?:reprends|reprenez|reprendre|reprend|poursuis|poursuivez) (?:l envoi|les envois)|envoie le reste)"
 )
 _NUMBER = r"(?:(?:question )?q ?#? ?(?P<number>\d{1,6}))"
 _PASSES = r"(?:pass|passe|passes|passez|passer|transfere|transferer)(?: (?:it on|this on|on|it|this|la|le|ca|the question|la question))?"
-_SETTLED = re.compile(
+_SETTLED = patterns.compile(
     rf"(?:(?:all )?done|settled|sorted|fini|c est (?:regle|fait)|reglee?)(?: with| avec)?(?: {_NUMBER})?|closed {_NUMBER.replace('<number>', '<number3>')}|{_NUMBER.replace('<number>', '<number2>')} (?:is )?(?:done|settled|sorted|reglee?)"
 )
-_TEACHES = re.compile(rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?")
-_FORGETS = re.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
-_SAME_DISC = re.compile(r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)")
+_TEACHES = patterns.compile(
+    rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?"
+)
+_FORGETS = patterns.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
+_SAME_DISC = patterns.compile(
+    r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)"
+)
 # "list", "open questions 2", "liste des questions".
-_LISTS = re.compile(
+_LISTS = patterns.compile(
     r"(?:(?:list|show|read)(?: (?:me|all|the|open|waiting|kept|of|my))* questions|list|(?:the |all |open |waiting |kept )*questions(?: (?:waiting|left|open))?"
     r"|(?:which|what) questions (?:are )?(?:open|waiting|left)|(?:la )?liste(?: des questions)?|(?:les |toutes les )?questions(?: (?:en attente|ouvertes|qui attendent))?"
     r"|(?:montre|montrez|donne|donnez)(?: moi)?(?: la liste des| les) questions|quelles questions (?:attendent|sont ouvertes))(?: (?:page )?(?P<page>\d{1,3}))?"
@@ -76,9 +80,9 @@ class Orders:
         self._people = PeopleOrders(knowledge, mentions)
         self._duty = DutyOrders(knowledge)
         self._likeness = Likeness(knowledge)
-        names = "|".join(sorted(map(re.escape, self._duty.names), key=len, reverse=True)) or "$^"
+        names = "|".join(sorted(map(patterns.escape, self._duty.names), key=len, reverse=True)) or "$^"
         to = rf"(?: (?:to|a|au|for|pour) (?P<to>{names}))"
-        self._passes = re.compile(
+        self._passes = patterns.compile(
             rf"{_PASSES}(?: {_NUMBER})?{to}?|(?:give|hand|forward|donne|refile) {_NUMBER.replace('<number>', '<number2>')}{to.replace('<to>', '<to2>')}"
         )
 
@@ -114,7 +118,7 @@ class Orders:
         """The orders that are the whole text."""
         if (found := _CONFIRMS.match(plain)) is not None:
             return Confirm((found["said"] or found["alone"]).replace(" ", ""))
-        greeted = re.match(GREETS, plain)
+        greeted = patterns.match(GREETS, plain)
         bare = COURTESY_AFTER.sub("", plain[greeted.end() :] if greeted else plain)
         if _HOLDS_SENDING.fullmatch(bare) or _HOLDS_SENDING.fullmatch(plain):
             return HoldSending()
