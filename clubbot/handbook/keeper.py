@@ -5,12 +5,14 @@ the kernel's alarm where it takes too long, so that neither a pattern nor a loop
 shares the memory of the handbook. Whoever started the keeper is handed each reader's end of a pipe, and sees by its closing that it died.
 """
 
+import contextlib
 import gc
 import os
 import signal
 import sys
+import threading
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection, wait
@@ -33,6 +35,8 @@ from clubbot.handbook.reading import (
 )
 from clubbot.model.errors import ClubbotError, KnowledgeFault
 
+_LOOK_SECONDS = 0.1
+
 
 def keep(control: Connection, open_: Callable[[], Reads]) -> None:
     """Open the handbook, say so, and have a reader ready until `control` is closed."""
@@ -42,7 +46,8 @@ def keep(control: Connection, open_: Callable[[], Reads]) -> None:
     ):  # a terminal's Ctrl-C reaches us too; the service that started us ends us
         signal.signal(number, signal.SIG_IGN)
     try:
-        reads = open_()
+        with _ends_with(control):
+            reads = open_()
     except KnowledgeFault as fault:
         findings = tuple(one for one in fault.findings if isinstance(one, Finding))
         control.send(NotOpened(str(fault), findings))
@@ -60,6 +65,25 @@ def keep(control: Connection, open_: Callable[[], Reads]) -> None:
     gc.freeze()  # the readers share what is never collected
     while _one_reader(control, reads):
         pass
+
+
+@contextlib.contextmanager
+def _ends_with(control: Connection) -> Iterator[None]:
+    """While something long is done, such as learning at a first start: if the service ends meanwhile, so do we."""
+    done = threading.Event()
+
+    def look() -> None:
+        while not done.is_set():
+            if control.poll(_LOOK_SECONDS):  # it says nothing before we are open, so this is its end
+                os._exit(1)
+
+    looking = threading.Thread(target=look)
+    looking.start()
+    try:
+        yield
+    finally:
+        done.set()
+        looking.join()  # no thread is left when readers are forked
 
 
 def _one_reader(control: Connection, reads: Reads) -> bool:

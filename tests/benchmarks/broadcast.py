@@ -104,7 +104,7 @@ def told(engine: Engine, handbook: Handbook, text: str, id: str, clock: Clock, p
     with engine.begin() as connection:
         put_down(connection, incoming(CALLUM, text, id, clock))
     begun = time.perf_counter()
-    decided = decide_some(engine, handbook, clock(), lambda: "4821")
+    decided = decide_some(engine, handbook, clock(), lambda: "48217730")
     decision = time.perf_counter() - begun
     begun = time.perf_counter()
     with engine.begin() as connection:
@@ -209,7 +209,7 @@ async def run(many: int) -> None:
                     engine, book, "course news: new baskets on the hill loop", f"tell {per_minute}", clock, pen
                 )
                 before = memory()
-                _, wrote = told(engine, book, "yes 4821", f"yes {per_minute}", clock, pen)
+                _, wrote = told(engine, book, "yes 48217730", f"yes {per_minute}", clock, pen)
                 print(
                     f"  one transaction: {wrote:.2f} s, {read(engine, waiting):,} rows wait,"
                     f" {wrote / many * 1e6:.0f} µs a row; peak memory {before:.0f} MB before it, {memory():.0f} MB after;"

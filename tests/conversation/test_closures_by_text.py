@@ -38,7 +38,7 @@ class Club:
         return to(sender, self.rehearsal.text(sender, text, at))
 
     def code(self, sender: str, order: str, at: datetime = NOON) -> str:
-        (code,) = re.findall(r"(?:YES|OUI) (\d{4})", self.text(sender, order, at))
+        (code,) = re.findall(r"(?:YES|OUI) (\d{8})", self.text(sender, order, at))
         return str(code)
 
     def obeyed(self, sender: str, order: str, at: datetime = NOON) -> str:

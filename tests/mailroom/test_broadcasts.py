@@ -69,7 +69,7 @@ class House:
     def __init__(self, engine: Engine, handbook: Handbook, clock: HandClock) -> None:
         self.engine, self.handbook, self.clock = engine, handbook, clock
         self.store, self.line, self.pen = Store(engine, own_thread=False), Line(), a_pen()
-        codes = itertools.count(1001)
+        codes = itertools.count(10_000_001)
         self.sending = Sending(
             self.store, self.line.send, clock, clock.steady, quiet=lambda: quiet_hours(self.handbook.knowledge)
         )
@@ -91,6 +91,10 @@ class House:
         self.comes_in(sender, text)
         await all_of(self.answering.answer_some)
         return " ".join(text for recipient, text in await self.go() if recipient == sender)
+
+    async def obeyed(self, sender: str, order: str) -> str:
+        """An order and its code."""
+        return await self.text(sender, f"yes {code_in(await self.text(sender, order))}")
 
     async def go(self, now: datetime | None = None) -> list[tuple[str, str]]:
         """All that is due now is done and sent; who got which text."""
@@ -302,10 +306,12 @@ async def test_what_is_shown_is_what_is_sent(house: House, club: Engine) -> None
     done(club, Subscribe(list_id="course-news", words="on"), sender=DOT, id="on")
     done(club, OptOut(words="stop"), sender=DOT, id="stop")
     shown = await house.text(CALLUM, "course news: new baskets")
-    assert all(words in shown for words in ("2 phones (1 English, 1 French)", "New baskets", "YES 1001", "opted out"))
+    assert all(
+        words in shown for words in ("2 phones (1 English, 1 French)", "New baskets", "YES 10000001", "opted out")
+    )
     assert texts_of(club) == []
     await house.text(CALLUM, "fr: nouveaux paniers")
-    await house.text(CALLUM, "yes 1002")
+    await house.text(CALLUM, "yes 10000002")
     await house.go(NOON + MINUTE)
 
     got = {one.recipient: one.text for one in house.line.handed if one.recipient in {KIM, LEE, DOT}}
@@ -316,8 +322,8 @@ async def test_the_code_works_once_and_only_the_right_one(house: House, club: En
     await house.text(CALLUM, "course news: new baskets")
     await house.text(CALLUM, "yes 9999")
     assert rows(club, broadcasts) == []
-    await house.text(CALLUM, "yes 1001")
-    await house.text(CALLUM, "yes 1001")
+    await house.text(CALLUM, "yes 10000001")
+    await house.text(CALLUM, "yes 10000001")
 
     assert len(rows(club, broadcasts)) == 1
     assert recipients(club) == [KIM, LEE]
@@ -356,7 +362,7 @@ async def test_where_it_cannot_be_written_down_whole_nothing_is_and_the_code_sti
     a_crowd(engine)
     await house.text(CALLUM, "course news: new baskets")
     good, house.pen = house.pen, a_pen(failing_id(after))
-    house.comes_in(CALLUM, "yes 1001")
+    house.comes_in(CALLUM, "yes 10000001")
     assert await house.answering.answer_some() == 0
     assert (rows(engine, broadcasts), texts_of(engine), len(rows(engine, drafts))) == ([], [], 1)
     assert [row["state"] for row in rows(engine, inbox)] == ["answered", "waiting"]
@@ -418,7 +424,7 @@ async def test_what_does_not_go_out_before_the_night_goes_out_after_it(house: Ho
 
 
 def code_in(shown: str) -> str:
-    return shown.partition("reply YES ")[2][:4]
+    return shown.partition("reply YES ")[2][:8]
 
 
 async def test_a_text_of_safety_to_those_coming_today_passes_the_night(house: House, club: Engine) -> None:
@@ -479,7 +485,7 @@ async def test_what_was_held_keeps_the_night_too(house: House, engine: Engine, a
     house.clock.now = june(7, 20, 50)
     await house.text(CALLUM, "hold sending")
     house.clock.now = again
-    await house.text(CALLUM, "go on sending")
+    await house.obeyed(CALLUM, "go on sending")
     house.line.handed.clear()
 
     assert await house.told(june(7, 22, 30)) == []
@@ -542,7 +548,7 @@ async def test_what_has_not_gone_is_held_and_goes_on_in_its_order_each_once(hous
     first = await house.told(NOON + 19 * SECOND)
     await house.text(CALLUM, "hold sending")
     assert await house.told(NOON + 30 * MINUTE) == []
-    await house.text(CALLUM, "go on sending")
+    await house.obeyed(CALLUM, "go on sending")
     rest: list[str] = []
     for second in range(60):
         rest += await house.told(NOON + 30 * MINUTE + second * SECOND)
@@ -571,7 +577,7 @@ async def test_held_twice_and_gone_on_with_twice_nothing_is_lost_or_doubled(hous
     got: list[str] = []
     for minute, order in enumerate(["hold", "hold", "go on", "go on", "hold", "go on", "go on"]):
         house.clock.now = NOON + minute * 5 * SECOND
-        await house.text(CALLUM, f"{order} sending")
+        await (house.obeyed if order == "go on" else house.text)(CALLUM, f"{order} sending")
     await house.go(NOON + HOUR)
     got = [one.recipient for one in house.line.handed if one.text == WORDS["en"]]
 
@@ -595,7 +601,7 @@ async def test_an_opt_out_while_it_is_sent_or_held_is_honoured(house: House, eng
     assert await house.told(NOON + MINUTE) == []
     await house.text(CALLUM, "hold sending")
     await house.text(SAM, "stop")
-    await house.text(CALLUM, "go on sending")
+    await house.obeyed(CALLUM, "go on sending")
     assert await house.told(NOON + HOUR) == []
 
     assert {row["recipient"]: (row["state"], row["reason"]) for row in texts_of(engine)} == {
@@ -650,7 +656,7 @@ async def test_the_end_is_told_also_where_it_was_held_when_the_last_had_just_gon
     await all_of(house.sending.send_due)
     house.comes_in(CALLUM, "hold sending")
     await all_of(house.answering.answer_some)
-    await house.text(CALLUM, "go on sending")
+    await house.obeyed(CALLUM, "go on sending")
 
     heard = [(one.recipient, one.text) for one in house.line.handed]
     assert len(ends([*heard, *await house.go(NOON + HOUR)])) == 1

@@ -16,6 +16,7 @@ from hypothesis import strategies as some
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from sqlalchemy import Row, Table, select
 
+from clubbot.conversation.flood import LIMITS
 from clubbot.events.days import EventDay, as_told, find
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
@@ -41,6 +42,8 @@ from clubbot.store.tables import event_days, outbox, reminders, rsvps
 from tests.conftest import HALIFAX, NOON, ROOT
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
+# One phone answers so often in an hour and no more, which is tested in tests/conversation/test_limits.py.
+PAUSE = next(limit.within / limit.most for limit in LIMITS if limit.kind == "rsvp")
 PHONES = [f"+1902555014{place}" for place in range(8)]
 a_phone = some.sampled_from(PHONES)
 a_party = some.integers(1, 9)
@@ -375,7 +378,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(number=a_phone, people=a_party, anew=some.booleans())
     def yes_to_some(self, number: str, people: int, anew: bool) -> None:
-        self.let_pass(2 * MINUTE)
+        self.let_pass(PAUSE)
         mine = self.rows.get(number)
         goes = people <= self.places or (mine is not None and people <= had(mine))
         self.text(number, (YES_TO_SOME if anew else MAKE_IT)[people], "coming", people, goes=goes)
@@ -383,7 +386,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(number=a_phone)
     def yes(self, number: str) -> None:
-        self.let_pass(2 * MINUTE)
+        self.let_pass(PAUSE)
         mine = self.rows.get(number)
         before = mine.offered or mine.people if mine is not None and mine.state in {"coming", "waiting"} else 1
         self.text(number, YES, "coming", before)
@@ -391,7 +394,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(number=a_phone)
     def perhaps(self, number: str) -> None:
-        self.let_pass(2 * MINUTE)
+        self.let_pass(PAUSE)
         mine = self.rows.get(number)
         self.text(number, MAYBE, "maybe", max(1, mine.people) if mine is not None else 1)
 
@@ -399,14 +402,14 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     @rule(choice=some.data())
     def cancelled(self, choice: some.DataObject) -> None:
         number = choice.draw(some.sampled_from(self.listed))
-        self.let_pass(2 * MINUTE)
+        self.let_pass(PAUSE)
         self.text(number, CANCEL, "off", 0, always=True)
 
     @precondition(lambda self: self.open and self.offered)
     @rule(choice=some.data(), said=some.sampled_from(["yes", "no"]))
     def answer_to_an_offer(self, choice: some.DataObject, said: str) -> None:
         number = choice.draw(some.sampled_from(self.offered))
-        self.let_pass(MINUTE)
+        self.let_pass(PAUSE)
         mine = self.rows[number]
         if not mine.offered:
             return  # its time is just over

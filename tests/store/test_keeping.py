@@ -206,7 +206,7 @@ def test_what_mattered_only_for_a_while_is_swept_and_old_reports_lose_their_word
         for values in (
             insert(open_choices).values(number=KIM, choices="a", about="what?", language="en", until=LONG_AGO),
             insert(open_choices).values(number=LEE, choices="a", about="what?", language="en", until=NOON),
-            insert(drafts).values(number=JONAS, code="1234", deed="{}", until=LONG_AGO, tries=0),
+            insert(drafts).values(number=JONAS, code="12345678", deed="{}", until=LONG_AGO),
             insert(relays).values(owner=KIM, finder=LEE, until=LONG_AGO),
             insert(duty_swaps).values(day=LONG_AGO.date(), instead_of="jonas", taker="femi"),
             insert(taught).values(asked="who?", language="en", answer="me", by="jonas", at=LONG_AGO),

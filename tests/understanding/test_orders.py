@@ -240,7 +240,8 @@ TOLD: list[tuple[str, Order]] = [
 SENDING: list[tuple[str, Order]] = [
     ("YES 4821", Confirm("4821")),
     ("yes4821", Confirm("4821")),
-    ("4821", Confirm("4821")),
+    ("48217730", Confirm("48217730", alone=True)),
+    ("4821 7730", Confirm("48217730", alone=True)),
     ("oui 4821", Confirm("4821")),
     ("ok 4821", Confirm("4821")),
     ("Yes, 4821.", Confirm("4821")),
@@ -444,6 +445,7 @@ let me know when it's open
 let everyone know
 closed
 no 4821
+4821
 hole 5 has a par of 5
 hole 7 disc in the tree
 didn't get the time off. no clinic
