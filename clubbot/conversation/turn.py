@@ -109,6 +109,7 @@ from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
+from clubbot.understanding.splitting import both_ends
 
 # Words: a longer text that names one of the days offered says something of its own.
 LONGEST_PICK = 6
@@ -296,6 +297,7 @@ def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: dateti
 
 def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
     """A message that is neither a key word nor to be left alone."""
+    text = both_ends(text)
     turned = _in_context(text, known, knowledge, reader, usual, now)
     if turned is None:
         turned = _read(text, known, knowledge, reader, usual, now)
@@ -751,7 +753,7 @@ def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader
             served = _ordered(order, ask, person, reader)
         waits = served is None and open_with(ask, person) and not about_the_day(ask)
         if waits and _reads_as_answer(text, known, reader, now):
-            looks_like_one = order is not None or reader.like_an_order(text)
+            looks_like_one = order is not None or reader.like_an_order(both_ends(text))
             served = order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
     if served is None:
         return None
@@ -818,7 +820,7 @@ _COMMANDS = patterns.compile(
 
 def _reads_as_answer(text: str, known: Known, reader: Reader, now: datetime) -> bool:
     """Whether a volunteer's plain text is meant for the asker: not one that is read as a question or an answer of the volunteer's own."""
-    reading = reader.read(text, now, known.sender.language or "en")
+    reading = reader.read(both_ends(text), now, known.sender.language or "en")
     wants = [want for want in reading.wants if not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson)]
     # "Not sure" and "ok for me" are answers to an event only where one is named.
     plain = [want for want in wants if not isinstance(want, Rsvp) or want.event or (want.when and want.when.dated)]

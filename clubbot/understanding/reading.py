@@ -119,12 +119,19 @@ class Reader:
         self._ask_words = club_words - learnt.names
         self._event_between = event_between
         self._event_topics = {event.topic for event in knowledge.events}
+        self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
         self._speller = Speller(club_words, (*weights, *_shorthand()))
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
         """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
-        event has just been spoken of.
+        event has just been spoken of. The same asked again at once, as for a helper who may answer somebody or ask, is read once.
         """
+        asked = (text, now, fallback, about_event)
+        if self._latest is None or self._latest[0] != asked:
+            self._latest = (asked, self._read(text, now, fallback, about_event=about_event))
+        return self._latest[1]
+
+    def _read(self, text: str, now: datetime, fallback: Language, *, about_event: bool) -> Reading:
         words = words_of(text)
         if not any(word.isalpha() for word in words) and not _names_a_thing(text):
             # "2", "?!", a thumb: nothing that could be learnt from.

@@ -9,11 +9,22 @@ _CLAUSE = patterns.compile(
 )
 _LEAST_WORDS = 2
 _MOST_CUTS = 8
+# Nobody says as many things in a text; each piece is looked at by itself.
+_MOST_PIECES = 16
+# Letters that are read of a text that is longer than both together.
+_OF_THE_BEGINNING, _OF_THE_END = 400, 600
+
+
+def both_ends(text: str) -> str:
+    """A text as far as it is read: of a very long one its beginning and, since a story comes before what is asked, more of its end."""
+    if len(text) <= _OF_THE_BEGINNING + _OF_THE_END:
+        return text
+    return f"{text[:_OF_THE_BEGINNING].rpartition(' ')[0]}\n{text[-_OF_THE_END:].partition(' ')[2]}"
 
 
 def sentences(text: str) -> list[str]:
     """The sentences of a text; questions end at "?", others at a full stop or a new line."""
-    return _long_enough(_SENTENCE.split(text))
+    return _bounded(_long_enough(_SENTENCE.split(text)))
 
 
 def clauses(text: str) -> list[str]:
@@ -28,7 +39,15 @@ def clauses(text: str) -> list[str]:
             else:
                 joined.append(piece)
         found.extend(joined)
-    return found
+    return _bounded(found)
+
+
+def _bounded(pieces: list[str]) -> list[str]:
+    """Of very many pieces those of both ends, since a story comes before what is asked; the middle is one."""
+    if len(pieces) <= _MOST_PIECES:
+        return pieces
+    first, last = _MOST_PIECES // 2, _MOST_PIECES // 2 - 1
+    return [*pieces[:first], " ".join(pieces[first:-last]), *pieces[-last:]]
 
 
 def _long_enough(pieces: list[str]) -> list[str]:
