@@ -172,7 +172,7 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
         people is not None
         and one.event.places is not None
         and people > one.event.places
-        and not _small_step(people, mine)
+        and not _small_step(people, mine, ask.now)
     ):
         said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
         return Served(sentence=said, event=one.event.id, party=shown)
@@ -209,9 +209,10 @@ def are_you_sure(one: EventDay, people: int, ask: Ask, want: str, *, on: DayId |
     return Served(sentence=said, effects=(speak,))
 
 
-def _small_step(people: int, mine: Kept) -> bool:
-    """Whether a party that large has been let in already and only shrinks."""
-    return mine.state == "coming" and people <= mine.people
+def _small_step(people: int, mine: Kept, now: datetime) -> bool:
+    """Whether so many places are the party's already, or held for it by an offer that is open, though the event has fewer by now."""
+    held = mine.offer is not None and now < mine.offer.until and people <= mine.offer.people
+    return held or (mine.state == "coming" and people <= mine.people)
 
 
 def _wanted(want: Rsvp, mine: Kept) -> int | None:

@@ -25,7 +25,7 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = voice.say("handover.goes_on", name=person.first_name)
         if thread.reason == "danger":  # where they are, how it stands: the first at once, at night too, then counted
-            if too_many("detail", ask.known) is not None:
+            if thread.open and too_many("detail", ask.known) is not None:  # one that was settled alarms anew
                 return Served(sentence=sentence, effects=(AddToAlarm(number=thread.number),), served=wanted)
             urgent = handed(ask, "detail", "danger.note", to=person, again=thread.number)
             return Served(

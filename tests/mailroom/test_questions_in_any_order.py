@@ -4,6 +4,7 @@ The words are such as are certainly understood; what is understood is tested els
 """
 
 import itertools
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
@@ -14,11 +15,14 @@ from hypothesis import strategies as some
 from hypothesis.stateful import RuleBasedStateMachine, precondition, rule
 from sqlalchemy import Engine, func, select
 
+from clubbot.conversation.flood import LIMITS, Kind, Limit
+from clubbot.conversation.held import ALARMS_EVERY
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
 from clubbot.mailroom.answering import decide_some, write_all
 from clubbot.model.club import Duty
 from clubbot.model.quiet import instant
+from clubbot.people.codes import TRIES_AN_HOUR, as_code
 from clubbot.rehearsal import Heard, Rehearsal
 from clubbot.store.inbox import put_down
 from clubbot.store.tables import inbox, outbox, questions
@@ -29,6 +33,9 @@ from tests.store.builders import JONAS, PRIYA, a_pen, rows
 
 MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
 WITHIN = 30 * MINUTE
+# How long what was shown waits for its code.
+GOOD_FOR = 10 * MINUTE
+SHOWN = re.compile(r"(?:YES|OUI) (\d{8})")
 ANA, BEN = "+19025550150", "+19025550151"
 ODILE, FEMI = "+19025550101", "+19025550102"
 PHONES = {"jonas": JONAS, "femi": FEMI, "odile": ODILE}
@@ -58,7 +65,9 @@ def tags() -> Iterator[str]:
 
 @cache
 def the_club() -> Handbook:
-    """Jonas and Femi in turn, Odile, the organiser, without one. No evening's sums, which quote nobody but list the numbers."""
+    """Jonas and Femi in turn, Odile, the organiser, without one. No evening's sums, which quote nobody but list the numbers; and the two
+    who ask are no crowd: that is tested in tests/conversation/test_crowds.py.
+    """
     book = open_handbook(ROOT / "knowledge", usual_folder())
     known = book.knowledge
     roster = (
@@ -66,7 +75,7 @@ def the_club() -> Handbook:
         Duty(days=("tue", "thu", "sat"), since=MORNING, until=EVENING, person="femi"),
     )
     people = tuple(one for one in known.people if one.id in PHONES)
-    club = replace(known.club, digest="off")
+    club = replace(known.club, digest="off", questions_an_hour_new=1_000_000)
     return replace(book, knowledge=replace(known, club=club, people=people, duty=roster))
 
 
@@ -85,6 +94,10 @@ def on_duty(moment: datetime) -> str:
     return "jonas" if day.astimezone(HALIFAX).weekday() in {0, 2, 4, 6} else "femi"
 
 
+def limit(kind: Kind) -> Limit:
+    return next(one for one in LIMITS if one.kind == kind)
+
+
 @dataclass
 class Asked:
     """A question as its people see it: who has read it, for whom notes wait till the morning, who settled it."""
@@ -98,6 +111,7 @@ class Asked:
     next_at: datetime | None = None
     danger: bool = False
     person: str = ""  # who has it: the latest it was passed to
+    held: int = 0  # of an alarm: the texts that its person is still to be told of, by number
 
     @property
     def open(self) -> bool:
@@ -109,6 +123,15 @@ class Asked:
 
     def others(self, helper: str) -> list[str]:
         return [other for other in self.holders if other != helper]
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a helper was shown and has not said yes to: to settle this question, with this code."""
+
+    number: int
+    code: str
+    until: datetime
 
 
 class QuestionsInAnyOrder(RuleBasedStateMachine):
@@ -123,7 +146,12 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         self.club, self.now = Rehearsal(the_club()), NOON
         self.tags = tags()
         self.asked: dict[int, Asked] = {}
-        self.words: list[str] = []  # of the askers
+        self.words: list[str] = []  # of the askers, that somebody was told of singly
+        self.added: list[tuple[int, str]] = []  # of the askers, kept with a question that is open instead
+        self.lately: list[tuple[str, Kind, datetime]] = []  # who asked, what it counts as, when
+        self.alarms_told: dict[str, datetime] = {}  # by helper, when they were told of an alarm last
+        self.shown: dict[str, Shown] = {}  # by helper
+        self.wrong: list[str] = []  # who sent a wrong code
         self.answers: dict[str, list[str]] = {}  # by their tag: whom they must reach
         self.in_the_morning: list[str] = []  # whose phones ring then because something was settled
         self.seen = 0  # rows of the outbox that have been looked at
@@ -134,6 +162,9 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
     def ask(self, asker: str, words: str) -> None:
         self.let_pass(MINUTE)
         before = self.thread(asker)
+        if before is not None and self.is_above(asker, before):
+            self.ask_too_often(asker, before, words)
+            return
         number = before or len(self.asked) + 1
         if before is None:
             self.asked[number] = Asked(asker, self.now)
@@ -150,8 +181,21 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         one.next_at = (morning_after(self.now) if waits else self.now) + WITHIN
         text = words.format(next(self.tags))
         self.words.append(text.replace("902 555 0150", "...50"))
+        self.lately.append((asker, "detail" if one.danger else "question", self.now))
+        if one.danger:
+            self.alarms_told[person] = self.now
         heard = self.text(asker, text)
         self.only(heard, asker, *([] if waits else [PHONES[person]]))
+        self.look()
+
+    def ask_too_often(self, asker: str, number: int, words: str) -> None:
+        """Nobody is told of it singly: it is kept with the question, and of an alarm counted and told by number."""
+        one, text = self.asked[number], words.format(next(self.tags))
+        assert one.open
+        self.added.append((number, text))
+        self.lately.append((asker, "detail" if one.danger else "question", self.now))
+        one.held += int(one.danger)
+        self.only(self.text(asker, text), asker)
         self.look()
 
     @rule(asker=an_asker)
@@ -166,6 +210,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         )
         text = f"he is not breathing, near {next(self.tags)}"
         self.words.append(text)
+        self.alarms_told[person] = self.now
         self.only(self.text(asker, text), asker, PHONES[person])
         self.look()
 
@@ -234,13 +279,53 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
     @precondition(lambda self: self.open)
     @rule(helper=a_helper, choice=some.data())
     def done(self, helper: str, choice: some.DataObject) -> None:
-        self.let_pass(MINUTE)
+        """Shown with a code; nothing has happened yet, and nobody else hears of it. What was shown before is shown no more."""
+        self.let_pass(2 * MINUTE)  # the same text thrice within five minutes would be a machine's
         number = choice.draw(some.sampled_from(self.open))
-        one = self.asked[number]
-        others = self.hear_of_it(one, helper)
-        self.settle(one, helper)
-        self.only(self.text(PHONES[helper], f"done Q{number}"), PHONES[helper], *others)
+        heard = self.text(PHONES[helper], f"done Q{number}")
+        self.only(heard, PHONES[helper])
+        (said,) = to(PHONES[helper], heard)
+        (code,) = SHOWN.findall(said)
+        assert f"Q{number} " in said
+        self.shown[helper] = Shown(number, code, self.now + GOOD_FOR)
         self.look()
+
+    @precondition(lambda self: self.open)
+    @rule(helper=a_helper, choice=some.data())
+    def done_with_its_code(self, helper: str, choice: some.DataObject) -> None:
+        self.done(helper, choice)
+        self.let_pass(MINUTE)
+        self.yes(helper)
+
+    @precondition(lambda self: self.shown)
+    @rule(choice=some.data(), minutes=some.sampled_from([1, 5, 9, 10, 25]))
+    def say_yes(self, choice: some.DataObject, minutes: int) -> None:
+        """Perhaps too late, or after somebody has answered or settled it: then nothing happens, and nobody else hears of it."""
+        self.let_pass(minutes * MINUTE)
+        self.yes(choice.draw(some.sampled_from(sorted(self.shown))))
+
+    @precondition(lambda self: self.shown)
+    @rule(helper=a_helper, choice=some.data())
+    def say_yes_with_the_code_of_another(self, helper: str, choice: some.DataObject) -> None:
+        """A wrong one. A phone that sends too many: tests/people and tests/conversation."""
+        self.let_pass(MINUTE)
+        owner = choice.draw(some.sampled_from(sorted(self.shown)))
+        if helper == owner or self.wrong.count(helper) == TRIES_AN_HOUR - 1:
+            return
+        self.wrong.append(helper)
+        self.only(self.text(PHONES[helper], f"yes {self.shown[owner].code}"), PHONES[helper])
+        self.look()
+
+    @precondition(lambda self: self.shown)
+    @rule(choice=some.data())
+    def say_no(self, choice: some.DataObject) -> None:
+        """What was shown is let go; its code does nothing from now on."""
+        self.let_pass(MINUTE)
+        helper = choice.draw(some.sampled_from(sorted(self.shown)))
+        if self.now < self.shown[helper].until:
+            self.only(self.text(PHONES[helper], "no"), PHONES[helper])
+            self.shown[helper] = replace(self.shown[helper], until=self.now)
+            self.look()
 
     @precondition(lambda self: not is_night(self.now))
     @rule(asker=an_asker, words=some.sampled_from(ASKED))
@@ -263,6 +348,24 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
 
     # how it is made to happen
 
+    def yes(self, helper: str) -> None:
+        """With the code that this phone was shown, which is good for one thing once."""
+        shown = self.shown.pop(helper)
+        one, others = self.asked[shown.number], list[str]()
+        if one.open and self.now < shown.until:
+            others = self.hear_of_it(one, helper)
+            self.settle(one, helper)
+        self.only(self.text(PHONES[helper], f"YES {shown.code}"), PHONES[helper], *others)
+        self.look()
+
+    def is_above(self, asker: str, number: int) -> bool:
+        """Whether one more text to that question, which is open, is more than one phone has told of singly."""
+        one = self.asked[number]
+        most = limit("detail" if one.danger else "question")
+        since = self.now - most.within
+        texts = sum(who == asker and kind == most.kind and at > since for who, kind, at in self.lately)
+        return one.open and texts >= most.most
+
     def let_pass(self, while_: timedelta) -> None:
         """Time goes by; each morning, and at its end, what is due reaches the next and nobody else hears anything."""
         before, self.now = self.now, self.now + while_
@@ -272,8 +375,20 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
             due += self.falls_due(morning)
             morning = morning_after(morning)
         due += self.falls_due(self.now)
+        due += self.held_back(self.now)
         heard = self.club.pass_time(before, self.now)
         assert sorted(one.recipient for one in heard) == sorted(due)
+
+    def held_back(self, moment: datetime) -> list[str]:
+        """Whose phones have rung by then with the number of texts of an alarm that were held back: once in two minutes, at night too."""
+        rings: list[str] = []
+        for one in self.asked.values():
+            told_at = self.alarms_told.get(one.person)
+            due = self.now if told_at is None else told_at + ALARMS_EVERY
+            if one.held and due <= moment:
+                one.held, self.alarms_told[one.person] = 0, due
+                rings.append(PHONES[one.person])
+        return rings
 
     def falls_due(self, moment: datetime) -> list[str]:
         """Whose phones ring then: the notes of the night, and the next for each question that was open for too long."""
@@ -296,6 +411,8 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
                 one.has.append(taker)
                 one.person = taker
                 rings.append(PHONES[taker])
+                if one.danger:
+                    self.alarms_told[taker] = moment
         return rings
 
     def answer(self, helper: str, number: int, words: str) -> None:
@@ -332,8 +449,8 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         return self.club.text(sender, text, self.now)
 
     def only(self, heard: Sequence[Heard], *recipients: str) -> None:
-        """These phones rang, each once for each time it is named, and no other."""
-        assert sorted(one.recipient for one in heard) == sorted(recipients), heard
+        """These phones rang, each once for each time it is named, and no other but those that are told now what was held back."""
+        assert sorted(one.recipient for one in heard) == sorted([*recipients, *self.held_back(self.now)]), heard
 
     def thread(self, asker: str) -> int | None:
         """The question that this asker goes on with: the latest, of less than a day."""
@@ -381,19 +498,18 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         assert kept == {number: (one.asker, one.settled_by) for number, one in self.asked.items()}
 
     def no_question_is_lost(self) -> None:
-        """Each text of an asker was quoted to a helper, or, where it goes on with an alarm, counted and kept with it; each open question
-        is with somebody.
+        """Each text of an asker was quoted to a helper; what was too much for that is kept with its question as long as that is open; each
+        open question is with somebody.
         """
         notes = [row["text"] for row in rows(self.club.engine, outbox) if row["key"].startswith("question:")]
-        alarms = [row["so_far"] for row in rows(self.club.engine, questions) if row["reason"] == "danger"]
-        alarms += [row["text"] for row in rows(self.club.engine, inbox) if row["id"] in self.last_of_alarms()]
-        unquoted = [words for words in self.words if not any(f'"{words}"' in note for note in notes)]
-        assert [words for words in unquoted if not any(words in kept for kept in alarms)] == []
+        assert [words for words in self.words if not any(f'"{words}"' in note for note in notes)] == []
+        texts = {row["id"]: row["text"] for row in rows(self.club.engine, inbox)}
+        kept = {
+            row["number"]: (row["so_far"] or "") + texts[row["inbox_id"]] for row in rows(self.club.engine, questions)
+        }
+        self.added = [(number, words) for number, words in self.added if self.asked[number].open]
+        assert [words for number, words in self.added if words not in kept[number]] == []
         assert all(one.holders for one in self.asked.values())
-
-    def last_of_alarms(self) -> set[int]:
-        """The numbers in the inbox of the texts that alarms went on with last."""
-        return {row["inbox_id"] for row in rows(self.club.engine, questions) if row["reason"] == "danger"}
 
     def answers_reach_whom_they_must_and_once(self) -> None:
         texts = [row for row in rows(self.club.engine, outbox) if row["key"].startswith("answer:")]
@@ -402,7 +518,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
         assert len(texts) == sum(len(reached) for reached in self.answers.values())
 
     def texts_are_fit_to_be_read_and_keep_the_night(self) -> None:
-        """No number shows; at night there are replies, what a person writes to an asker, and danger."""
+        """No number shows; at night there are replies, what a person writes to an asker, and danger, also what was held back of it."""
         new = rows(self.club.engine, outbox)[self.seen :]
         self.seen += len(new)
         assert numbers_in([row["text"] for row in new], NUMBERS) == []
@@ -410,7 +526,7 @@ class QuestionsInAnyOrder(RuleBasedStateMachine):
             assert row["state"] == "sent" or row["due_at"] == morning_after(self.now)
             if row["sent_at"] is not None and is_night(row["sent_at"]):
                 kind, number = row["key"].split(":")[:2]
-                assert kind in {"reply", "answer"} or (kind == "question" and self.asked[int(number)].danger)
+                assert kind in {"reply", "answer", "alarms"} or (kind == "question" and self.asked[int(number)].danger)
         assert all(not is_night(row["due_at"]) for row in new if row["state"] == "waiting")
 
 
@@ -435,14 +551,14 @@ def at_once(engine: Engine, handbook: Handbook, *texts: tuple[str, str]) -> list
     for sender, text in texts:
         with engine.begin() as connection:
             assert put_down(connection, a_text(text, sender=sender, id=f"{sender} {text}"))
-    decided = decide_some(engine, handbook, NOON)
+    decided = decide_some(engine, handbook, NOON, lambda: as_code(next(_CODES)))
     assert len(decided) == len(texts)
     with engine.begin() as connection:
         assert write_all(connection, decided, handbook, pen, NOON) == len(texts)
     return [(row["recipient"], row["text"]) for row in rows(engine, outbox)[before:]]
 
 
-_IDS = itertools.count(1)
+_IDS, _CODES = itertools.count(1), itertools.count(10_000_000)
 CAMPGROUND = "can you recommend a campground"
 
 
@@ -454,12 +570,36 @@ def test_of_two_answers_written_at_once_one_is_sent_and_the_other_is_told(engine
     assert any(recipient == FEMI and "answered by Jonas already" in text for recipient, text in wrote)
 
 
-def test_an_answer_and_done_at_once_the_first_counts(engine: Engine, handbook: Handbook) -> None:
+def shown_to_femi(engine: Engine, handbook: Handbook) -> str:
+    """Ana has asked, and Femi was shown what settling it would be; her yes with the code."""
     at_once(engine, handbook, (ANA, CAMPGROUND))
-    wrote = at_once(engine, handbook, (FEMI, "done Q1"), (JONAS, "Q1 The lighthouse."))
+    ((recipient, text),) = at_once(engine, handbook, (FEMI, "done Q1"))
+    (code,) = SHOWN.findall(text)
+    assert recipient == FEMI
+    return f"YES {code}"
+
+
+def test_an_answer_and_done_at_once_the_first_counts(engine: Engine, handbook: Handbook) -> None:
+    yes = shown_to_femi(engine, handbook)
+    wrote = at_once(engine, handbook, (FEMI, yes), (JONAS, "Q1 The lighthouse."))
 
     assert [text for recipient, text in wrote if recipient == ANA] == []
     assert any(recipient == JONAS and "answered by Femi already" in text for recipient, text in wrote)
+
+
+def test_done_on_its_code_and_an_answer_at_once_the_first_counts(engine: Engine, handbook: Handbook) -> None:
+    yes = shown_to_femi(engine, handbook)
+    wrote = at_once(engine, handbook, (JONAS, "Q1 The lighthouse."), (FEMI, yes))
+
+    assert [text for recipient, text in wrote if recipient == ANA] == ["Jonas from Tern Harbour DGC: The lighthouse."]
+    assert [row["answered_by"] for row in rows(engine, questions)] == ["jonas"]
+
+
+def test_an_answer_goes_out_while_done_still_waits_for_its_code(engine: Engine, handbook: Handbook) -> None:
+    at_once(engine, handbook, (ANA, CAMPGROUND))
+    wrote = at_once(engine, handbook, (FEMI, "done Q1"), (JONAS, "Q1 The lighthouse."))
+
+    assert [text for recipient, text in wrote if recipient == ANA] == ["Jonas from Tern Harbour DGC: The lighthouse."]
 
 
 def test_what_is_passed_while_it_is_answered_goes_to_nobody(engine: Engine, handbook: Handbook) -> None:

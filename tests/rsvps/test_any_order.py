@@ -42,7 +42,7 @@ from clubbot.store.tables import event_days, outbox, reminders, rsvps
 from tests.conftest import HALIFAX, NOON, ROOT
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
-# One phone answers so often in an hour and no more, which is tested in tests/conversation/test_limits.py.
+# One phone answers so often in an hour and no more, which is tested in tests/conversation/test_flood.py.
 PAUSE = next(limit.within / limit.most for limit in LIMITS if limit.kind == "rsvp")
 PHONES = [f"+1902555014{place}" for place in range(8)]
 a_phone = some.sampled_from(PHONES)
