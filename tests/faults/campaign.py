@@ -42,7 +42,7 @@ Point = Literal[
 POINTS: tuple[Point, ...] = get_args(Point)
 _LATER: dict[Point, float] = {"starting": 1.5, "listening": 0.3, "stopping": 0.2, "knowledge changed": 4.0}
 _USUALLY_LATER = 0.05
-_START_SECONDS = 60.0
+_START_SECONDS = 120.0
 _A_LIFE_SECONDS = 20.0
 # The demo clock runs sixty times as fast, so that a second try comes soon; each life begins a little later than the one before.
 _SPEED = 60
