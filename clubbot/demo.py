@@ -15,6 +15,7 @@ import aiohttp
 from aiohttp import web
 
 from clubbot.channels.signatures import signed_headers, verified
+from clubbot.people.codes import DIGITS
 from clubbot.serving import Serving, new_id, serving, wall_clock
 from clubbot.settings import read_settings
 from clubbot.texting.numbers import to_e164
@@ -43,11 +44,16 @@ _QUIET = 0.35
 # Real seconds that the demo's clock takes for a jump, and between two looks at what is due meanwhile.
 _JUMP_TAKES = 3.0
 _LOOK = 0.02
-# A code that is shown, a text that gives one back, and those that a sample conversation has wrong on purpose.
-_CODE = re.compile(r"\b(?:YES|OUI) (\d{4})\b")
-_CODED = re.compile(r"^(?:yes|oui) \d{4}$", re.IGNORECASE)
-_WRONG_ONES = frozenset({"9999", "1111", "2222", "3333"})
+# A code that is shown, and a text that gives one back; what a sample conversation has wrong on purpose is shorter.
+_CODE = re.compile(rf"\b(?:YES|OUI) (\d{{{DIGITS}}})\b")
+_CODED = re.compile(rf"^(?:yes|oui) \d{{{DIGITS}}}$", re.IGNORECASE)
 _QUESTION = re.compile(r"\b[Qq](\d+)\b")
+
+
+def coded(shown: str, text: str) -> str:
+    """ "yes 61803399" with the code that this phone was really shown last, where the sample conversation has the right one."""
+    code = _CODE.search(shown)
+    return f"yes {code[1]}" if code and _CODED.match(text) else text
 
 
 def demo_folder() -> Path:
@@ -153,7 +159,7 @@ class _Phones:
                 await self._run_on(line, numbers.get("", _YOU))
             elif line.kind == ">":
                 text = _QUESTION.sub(self._renumbered, line.text, count=1) if line.who else line.text
-                text = self._with_code(numbers[line.who], text)
+                text = coded(self._codes.get(numbers[line.who], ""), text)
                 print(f"{line.who + ' ' if line.who else ''}> {text}", flush=True)
                 await self._text(numbers[line.who], text, numbers.get("", _YOU))
 
@@ -172,11 +178,6 @@ class _Phones:
         clock.run_at(1)
         for number, said in await self._hear(_QUIET):
             self._show(number, said, texter)
-
-    def _with_code(self, sender: str, text: str) -> str:
-        """ "yes 1002" with the code that this phone was really shown, where the sample conversation has the right one."""
-        shown = self._codes.get(sender)
-        return f"yes {shown}" if shown is not None and _CODED.match(text) and text[-4:] not in _WRONG_ONES else text
 
     def _renumbered(self, found: re.Match[str]) -> str:
         place = int(found[1]) - 1
@@ -210,9 +211,8 @@ class _Phones:
             print("(no answer)", flush=True)
 
     def _show(self, number: str, said: str, texter: str) -> None:
-        code = _CODE.search(said)
-        if code:
-            self._codes[number] = code[1]
+        if _CODE.search(said):
+            self._codes[number] = said
         whose = "" if number == texter else f"{self._names.get(number, 'another phone')} "
         print(f"{whose}< {said}", flush=True)
 
