@@ -276,13 +276,21 @@ def _opts_out(first: str, last: str) -> Keyword | None:
 _LINE_OR_SENTENCE = patterns.compile(r"[\n.!?;]")
 
 
-def set_aside(message: Incoming, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
+def opt_out_of(text: str) -> Keyword | None:
+    """The wish for no more texts, as a key word or in plain words; None where the text has none, or wants the texts again."""
+    word = keyword(text) or (plain_stop(text) if len(text) <= LONGEST_TEXT else None)
+    return word if word is not None and word.kind == "stop" and not _BACK.search(bare(text)) else None
+
+
+def set_aside(
+    message: Incoming, known: Known, knowledge: Knowledge, now: datetime, opt_out: Keyword | None = None
+) -> Turn:
     """A text whose reading was begun and never finished is not read again: a person gets it with its words, and the sender is told.
-    Only the key words, which are looked up and not searched for, are still done.
+    Only the key words, which are looked up and not searched for, are still done, and an `opt_out` that was found in it by itself.
     """
     language = known.sender.language or knowledge.club.languages[0]
     text = _readable(message.text)
-    word = keyword(text) if len(text) <= LONGEST_KEPT else None
+    word = opt_out or (keyword(text) if len(text) <= LONGEST_KEPT else None)
     if word is not None and word.kind == "stop":
         return _stop(word.language, text, known, knowledge, now)
     if word is not None and word.kind == "start":

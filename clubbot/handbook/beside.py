@@ -28,6 +28,7 @@ from clubbot.handbook.reading import (
     Opened,
     Request,
     Told,
+    WhetherItOptsOut,
     WhoIsTold,
 )
 from clubbot.model.club import Knowledge, Overlay
@@ -35,6 +36,7 @@ from clubbot.model.deeds import Draft
 from clubbot.model.errors import KnowledgeFault, NotRead, ReadingDown
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
+from clubbot.texting.keywords import Keyword
 
 log = logging.getLogger(__name__)
 
@@ -164,7 +166,13 @@ class HandbookBeside:
     def audience(self, message: Incoming, draft: Draft | None, overlay: Overlay) -> Told:
         """Whom a text of the club's people asks to tell; faults as above."""
         answer = self._ask(WhoIsTold(message, draft, overlay))
-        assert not isinstance(answer, Turn | Failed)
+        assert not isinstance(answer, Turn | Keyword)
+        return answer
+
+    def opts_out(self, text: str) -> Keyword | None:
+        """Whether a text that is not read otherwise asks for no more texts; faults as above."""
+        answer = self._ask(WhetherItOptsOut(text))
+        assert answer is None or isinstance(answer, Keyword)
         return answer
 
     def look(self) -> bool:
@@ -200,7 +208,7 @@ class HandbookBeside:
     def _open(self) -> _Keeper:
         return _Keeper(self._command, self._folder, with_encoder=self._with_encoder)
 
-    def _ask(self, request: Request) -> Turn | Told:
+    def _ask(self, request: Request) -> Turn | Told | Keyword:
         with self._turn:
             if self._keeper is None:
                 self._keeper = self._open_again()

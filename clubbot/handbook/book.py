@@ -7,7 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 from clubbot.conversation.announcing import told_audience
-from clubbot.conversation.turn import Turn, turn
+from clubbot.conversation.turn import Turn, opt_out_of, turn
 from clubbot.events.days import as_changed, event_days
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load_or_fault
@@ -19,6 +19,7 @@ from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
+from clubbot.texting.keywords import Keyword
 from clubbot.understanding.reading import Reader
 
 Fingerprint = tuple[tuple[str, int, int], ...]
@@ -34,6 +35,10 @@ class Handbook:
     def decide(self, message: Incoming, known: Known, overlay: Overlay, now: datetime) -> Turn:
         """The turn of one message, with what was changed by text laid over the files."""
         return turn(message, known, as_changed(self.knowledge, overlay), self.reader, now)
+
+    def opts_out(self, text: str) -> Keyword | None:
+        """The wish for no more texts, in plain words too; None where the text has none."""
+        return opt_out_of(text)
 
     def audience(
         self, message: Incoming, draft: Draft | None, overlay: Overlay

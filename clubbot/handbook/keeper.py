@@ -31,6 +31,7 @@ from clubbot.handbook.reading import (
     Opened,
     Reads,
     Request,
+    WhetherItOptsOut,
     WhoIsTold,
 )
 from clubbot.model.errors import ClubbotError, KnowledgeFault
@@ -144,6 +145,8 @@ def _answer(request: Request, reads: Reads) -> Answer:
                 return reads.decide(message, known, overlay, now).without_reading()
             case WhoIsTold(message, draft, overlay):
                 return reads.audience(message, draft, overlay)
+            case WhetherItOptsOut(text):
+                return reads.opts_out(text)
     except Exception:
         return Failed(traceback.format_exc())
 

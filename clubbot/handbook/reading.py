@@ -12,6 +12,7 @@ from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
+from clubbot.texting.keywords import Keyword
 
 # Seconds that one text may take, reading and deciding; it takes 16 thousandths of one.
 MOST_SECONDS = 2.0
@@ -29,6 +30,10 @@ class Reads(Protocol):
 
     def decide(self, message: Incoming, known: Known, overlay: Overlay, now: datetime) -> Turn:
         """The turn of one message."""
+        ...
+
+    def opts_out(self, text: str) -> Keyword | None:
+        """Whether a text that is not read otherwise asks for no more texts."""
         ...
 
     def audience(self, message: Incoming, draft: Draft | None, overlay: Overlay) -> Told:
@@ -71,11 +76,18 @@ class WhoIsTold:
 
 
 @dataclass(frozen=True, slots=True)
+class WhetherItOptsOut:
+    """Tell whether a text asks for no more texts."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Failed:
     """A fault of ours, with its trace."""
 
     trace: str
 
 
-Request = Decide | WhoIsTold
-Answer = Turn | Told | Failed
+Request = Decide | WhoIsTold | WhetherItOptsOut
+Answer = Turn | Told | Keyword | Failed

@@ -33,6 +33,7 @@ from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
 from clubbot.store.store import Store, read
+from clubbot.texting.keywords import Keyword
 from clubbot.texting.numbers import masked, to_e164
 from clubbot.texting.parts import LONGEST_TEXT
 
@@ -108,7 +109,8 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         raise
     except NotRead as fault:
         log.warning("message %d from %s is set aside for a person: %s", found.id, sender, fault)
-        turned = set_aside(message, found.known, as_changed(reads.knowledge, found.overlay), now)
+        changed = as_changed(reads.knowledge, found.overlay)
+        turned = set_aside(message, found.known, changed, now, _opts_out(message, reads))
     except Exception:
         log.exception("message %d from %s could not be read; a person is asked", found.id, sender)
         turned = _faulty(message, found.known, reads.knowledge, now)
@@ -122,6 +124,17 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         kind=turned.kind,
         code=found.known.code,
     )
+
+
+def _opts_out(message: Incoming, reads: Reads) -> Keyword | None:
+    """The way out is looked for by itself in a text that could not be read: nobody is texted on who asked for an end of it."""
+    try:
+        return reads.opts_out(message.text)
+    except ReadingDown:
+        raise
+    except Exception:
+        log.exception("nor could it be seen whether message %s asks for no more texts", message.their_id)
+        return None
 
 
 def _read(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None) -> Turn:

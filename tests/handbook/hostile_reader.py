@@ -18,6 +18,7 @@ from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.deeds import Draft
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
+from clubbot.texting.keywords import Keyword
 
 HOSTILE = (sys.executable, "-m", "tests.handbook.hostile_reader")
 
@@ -55,6 +56,10 @@ class Hostile:
     def decide(self, message: Incoming, known: Known, overlay: Overlay, now: datetime) -> Turn:
         misbehave(message.text)
         return self.book.decide(message, known, overlay, now)
+
+    def opts_out(self, text: str) -> Keyword | None:
+        misbehave(text)
+        return self.book.opts_out(text)
 
     def audience(self, message: Incoming, draft: Draft | None, overlay: Overlay) -> Told:
         misbehave(message.text)

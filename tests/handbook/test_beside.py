@@ -79,6 +79,14 @@ def test_an_order_that_is_never_finished_is_given_up_too(beside: HandbookBeside)
     assert answers(beside)
 
 
+def test_the_way_out_is_found_by_itself_and_its_search_is_bounded_too(beside: HandbookBeside) -> None:
+    found = [beside.opts_out(text) for text in ("STOP", "please stop texting me", "arrêtez de m'écrire", "is it open")]
+    assert [one is not None for one in found] == [True, True, True, False]
+    with pytest.raises(NotRead):
+        beside.opts_out("endless stop texting me")
+    assert answers(beside)
+
+
 def test_a_fault_is_told_with_its_trace_and_costs_no_reader(beside: HandbookBeside) -> None:
     reader = reader_of(beside)
     with pytest.raises(ReadingFailed, match="no words at all"):
