@@ -23,7 +23,7 @@ from tests.conftest import NOON, ROOT
 from tests.fakes import GATEWAY_SECRET, INBOUND_SECRET, Phone
 from tests.faults.gateway import MoodyGateway
 from tests.faults.people import Said, a_life_of_texts, numbers
-from tests.test_kill import look
+from tests.test_kill import Life, look
 
 # What a kill waits for, then up to so many seconds more.
 Point = Literal[
@@ -69,28 +69,6 @@ class Campaign:
         return self.folder / "club.db"
 
 
-@dataclass
-class Life:
-    """One process of the service."""
-
-    process: asyncio.subprocess.Process
-    port: "asyncio.Future[int]"
-    began: float
-    log: list[str] = field(default_factory=list)
-
-    def kill(self) -> None:
-        with contextlib.suppress(ProcessLookupError):
-            self.process.kill()
-
-    async def read_log(self) -> None:
-        assert self.process.stderr
-        async for line in self.process.stderr:
-            self.log.append(line.decode("utf-8", "replace").rstrip())
-            found = re.search(r"listening on 127\.0\.0\.1:(\d+)", self.log[-1])
-            if found and not self.port.done():
-                self.port.set_result(int(found[1]))
-
-
 @contextlib.asynccontextmanager
 async def a_life(campaign: Campaign, clock: datetime) -> AsyncIterator[Life]:
     """`python -m clubbot serve`; it is dead and its log read when this ends."""
@@ -111,7 +89,7 @@ async def a_life(campaign: Campaign, clock: datetime) -> AsyncIterator[Life]:
         env=usual | {PREFIX + name: value for name, value in settings.items()},
         stderr=asyncio.subprocess.PIPE,
     )
-    life = Life(process, loop.create_future(), loop.time())
+    life = Life(process, loop.create_future())
     reading = asyncio.create_task(life.read_log())
     try:
         yield life
@@ -148,11 +126,12 @@ async def live(campaign: Campaign, life: Life, point: Point) -> None:
     after = campaign.chance.uniform(0, _LATER.get(point, _USUALLY_LATER))
     killing = asyncio.create_task(kill_at(campaign, life, point, after))
     if point != "starting":
+        began = asyncio.get_running_loop().time()
         try:
             port = await asyncio.wait_for(asyncio.shield(life.port), _START_SECONDS)
         except TimeoutError:
             raise AssertionError(f"it did not start: {life.log}") from None
-        campaign.slowest_start = max(campaign.slowest_start, asyncio.get_running_loop().time() - life.began)
+        campaign.slowest_start = max(campaign.slowest_start, asyncio.get_running_loop().time() - began)
         async with aiohttp.ClientSession() as session, idle_connections(port, campaign.chance):
             waiting = [one for one in campaign.said if not one.acknowledged]
             again = campaign.chance.sample(campaign.said, min(3, len(campaign.said)))
