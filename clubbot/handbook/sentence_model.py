@@ -59,7 +59,8 @@ def _weights(kept: np.lib.npyio.NpzFile) -> Weights:
 def _layer(kept: np.lib.npyio.NpzFile, number: int) -> Layer:
     def matrix(name: str) -> Floats:
         key = f"{number}.{name}"
-        return np.asarray(kept[key].astype(np.float32) * kept[key + ".scale"], dtype=np.float32)
+        # Row by row: a product of a few pieces with a matrix that lies column by column takes nearly twice as long.
+        return np.ascontiguousarray(kept[key].astype(np.float32) * kept[key + ".scale"], dtype=np.float32)
 
     def vector(name: str) -> Floats:
         return np.asarray(kept[f"{number}.{name}"], dtype=np.float32)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, delete, or_, select, update
+from sqlalchemy import Connection, bindparam, delete, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.club import Closure, EventChange, Swap
@@ -32,10 +32,17 @@ _PROPOSED = " proposed"
 # So far back NOT ME takes answers back.
 ANSWERS_KEPT = timedelta(days=1)
 
+# Every text is answered through these, so they are put together once.
+_DRAFT = select(drafts).where(drafts.c.number == bindparam("of"))
+_SUSPENDED = select(suspended.c.number)
+_CHANGES = select(event_changes).order_by(event_changes.c.event, event_changes.c.day)
+_SWAPS = select(duty_swaps)
+_TAUGHT = select(taught).where(taught.c.forgotten_at.is_(None)).order_by(taught.c.number)
+
 
 def read_draft(connection: Connection, number: str) -> Draft | None:
     """The deed of this phone that waits for its code."""
-    row = connection.execute(select(drafts).where(drafts.c.number == number)).one_or_none()
+    row = connection.execute(_DRAFT, {"of": number}).one_or_none()
     if row is None:
         return None
     return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
@@ -96,7 +103,7 @@ def bring_back(connection: Connection, number: str) -> None:
 
 def read_suspended(connection: Connection) -> frozenset[str]:
     """The phones that take no orders."""
-    return frozenset(connection.execute(select(suspended.c.number)).scalars())
+    return frozenset(connection.execute(_SUSPENDED).scalars())
 
 
 def keep_sent_answer(connection: Connection, question: int, person: str, now: datetime) -> None:
@@ -178,7 +185,7 @@ def call_off_day(connection: Connection, on: DayId, reason: Said, now: datetime)
 def read_changes(connection: Connection) -> Mapping[str, tuple[EventChange, ...]]:
     """The days that were changed by text, by event."""
     found: dict[str, tuple[EventChange, ...]] = {}
-    for row in connection.execute(select(event_changes).order_by(event_changes.c.event, event_changes.c.day)):
+    for row in connection.execute(_CHANGES):
         change = EventChange(
             day=row.day, called_off=bool(row.called_off), reason=Said(en=row.reason_en, fr=row.reason_fr)
         )
@@ -229,7 +236,7 @@ def keep_swap(connection: Connection, swap: Swap) -> None:
 
 def read_swaps(connection: Connection) -> tuple[Swap, ...]:
     """The turns that somebody else takes; those of days that are over matter to nobody."""
-    rows = connection.execute(select(duty_swaps))
+    rows = connection.execute(_SWAPS)
     return tuple(Swap(day=row.day, instead_of=row.instead_of, taker=row.taker) for row in rows)
 
 
@@ -267,7 +274,7 @@ def wait_until(connection: Connection, number: int, moment: datetime) -> None:
 
 def read_taught(connection: Connection) -> tuple[Taught, ...]:
     """What was taught and is not forgotten."""
-    rows = connection.execute(select(taught).where(taught.c.forgotten_at.is_(None)).order_by(taught.c.number))
+    rows = connection.execute(_TAUGHT)
     return tuple(
         Taught(number=row.number, topic=row.topic, asked=row.asked, language=row.language, answer=row.answer)
         for row in rows

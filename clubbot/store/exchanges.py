@@ -13,6 +13,11 @@ from clubbot.store.tables import doubts, exchanges
 
 _WANTS: TypeAdapter[tuple[Spoken, ...]] = TypeAdapter(tuple[Spoken, ...])
 _EXCHANGE = select(exchanges).where(exchanges.c.number == bindparam("of"), exchanges.c.at > bindparam("since"))
+_KEPT = insert(exchanges)
+_KEPT = _KEPT.on_conflict_do_update(
+    index_elements=["number"],
+    set_={name: _KEPT.excluded[name] for name in ("text", "language", "wants", "others", "at")},
+)
 # A week's digest may name them, and one that an outage held up.
 _DOUBTS_FOR = timedelta(days=14)
 _MOST = 200
@@ -41,8 +46,7 @@ def keep_exchange(connection: Connection, number: str, said: KeepExchange, now: 
         "others": "\n".join(said.others),
         "at": now,
     }
-    row = insert(exchanges).values({"number": number, **values})
-    connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
+    connection.execute(_KEPT, {"number": number, **values})
 
 
 def forget_exchange(connection: Connection, number: str) -> None:

@@ -19,6 +19,13 @@ _ANY_DUE = select(func.count()).select_from(
     .limit(1)
     .subquery()
 )
+# Every text is answered through this, so it is put together once.
+_ASKED = select(reminders).where(
+    reminders.c.number == bindparam("of_number"),
+    reminders.c.day >= bindparam("since"),
+    reminders.c.kind == "asked",
+    reminders.c.state == "waiting",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,12 +143,5 @@ def settle(connection: Connection, reminder: int, reason: str | None, now: datet
 
 def read_asked(connection: Connection, number: str, since: date) -> dict[DayId, datetime]:
     """The reminders that somebody asked for and that are still to come, by event day."""
-    rows = connection.execute(
-        select(reminders).where(
-            reminders.c.number == number,
-            reminders.c.day >= since,
-            reminders.c.kind == "asked",
-            reminders.c.state == "waiting",
-        )
-    )
+    rows = connection.execute(_ASKED, {"of_number": number, "since": since})
     return {DayId(row.event, row.day): row.due_at for row in rows}

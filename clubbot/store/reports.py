@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, func, select, update
+from sqlalchemy import Connection, bindparam, func, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.effects import KeepReport, PutInTouch
@@ -15,20 +15,43 @@ from clubbot.store.tables import people, relays, reports
 _KEPT = timedelta(days=60)
 _MOST = 200
 
+# Every text is answered through these, so they are put together once.
+_LAST_NUMBER = select(func.max(reports.c.number))
+_DISCS = (
+    select(reports)
+    .where(
+        reports.c.kind.in_(["lost-disc", "found-disc"]),
+        reports.c.at > bindparam("since"),
+        reports.c.fits.is_(None),
+    )
+    .order_by(reports.c.number.desc())
+    .limit(_MOST)
+)
+
+
+def _in_touch(other: Any, mine: Any) -> Any:
+    """The latest of those whom "mine" is in touch with."""
+    return (
+        select(other.label("number"), people.c.language)
+        .outerjoin(people, people.c.number == other)
+        .where(mine == bindparam("mine"), relays.c.until > bindparam("now"))
+        .order_by(relays.c.until.desc())
+        .limit(1)
+    )
+
+
+_FINDER = _in_touch(relays.c.finder, relays.c.owner)
+_OWNER = _in_touch(relays.c.owner, relays.c.finder)
+
 
 def next_report(connection: Connection) -> int:
     """The number of the next report."""
-    return 1 + (connection.execute(select(func.max(reports.c.number))).scalar() or 0)
+    return 1 + (connection.execute(_LAST_NUMBER).scalar() or 0)
 
 
 def read_discs(connection: Connection, now: datetime) -> tuple[DiscNote, ...]:
     """The discs lost and found of late that are not matched, the newest first."""
-    rows = connection.execute(
-        select(reports)
-        .where(reports.c.kind.in_(["lost-disc", "found-disc"]), reports.c.at > now - _KEPT, reports.c.fits.is_(None))
-        .order_by(reports.c.number.desc())
-        .limit(_MOST)
-    )
+    rows = connection.execute(_DISCS, {"since": now - _KEPT})
     return tuple(
         DiscNote(
             number=row.number,
@@ -69,22 +92,16 @@ def put_in_touch(connection: Connection, effect: PutInTouch) -> None:
 
 def read_finder(connection: Connection, owner: str, now: datetime) -> Contact | None:
     """Whoever found this person's disc, as long as the two are in touch."""
-    return _contact(connection, relays.c.finder, relays.c.owner == owner, now)
+    return _contact(connection, _FINDER, owner, now)
 
 
 def read_owner(connection: Connection, finder: str, now: datetime) -> Contact | None:
     """Whose disc this person found, as long as the two are in touch."""
-    return _contact(connection, relays.c.owner, relays.c.finder == finder, now)
+    return _contact(connection, _OWNER, finder, now)
 
 
-def _contact(connection: Connection, other: Any, mine: Any, now: datetime) -> Contact | None:
-    row = connection.execute(
-        select(other.label("number"), people.c.language)
-        .outerjoin(people, people.c.number == other)
-        .where(mine, relays.c.until > now)
-        .order_by(relays.c.until.desc())
-        .limit(1)
-    ).one_or_none()
+def _contact(connection: Connection, latest: Any, mine: str, now: datetime) -> Contact | None:
+    row = connection.execute(latest, {"mine": mine, "now": now}).one_or_none()
     return None if row is None else Contact(row.number, _language(row.language or LANGUAGES[0]))
 
 
