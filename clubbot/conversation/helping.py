@@ -1,5 +1,6 @@
 """What the club's people do with the questions that were passed to them: answer by simply replying, pass on, settle, swap turns."""
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
@@ -100,12 +101,18 @@ def _sent(words: str, question: Question, voice: Voice) -> str:
     """What the helper's phone is told: to whom it went and the very words, or how they begin, so that a forged answer is seen at once."""
     asker = question.asker_name or voice.say("handover.the_asker")
     said = " ".join(words.split())
-    whole = voice.say("handover.answered", asker=asker, text=said)
-    cut = len(said)
-    while not voice.fits(whole) and cut > _SHORTEST_QUOTE:
-        cut -= _SHORTEST_QUOTE
-        whole = voice.say("handover.answered", asker=asker, text=f"{said[:cut].rstrip()} ...")
-    return whole
+
+    def quoting(quote: str) -> str:
+        return voice.say("handover.answered", asker=asker, text=quote)
+
+    def too_long(cut: int) -> bool:
+        return not voice.fits(quoting(f"{said[:cut].rstrip()} ..."))
+
+    if voice.fits(quoting(said)):
+        return quoting(said)
+    cuts = range(_SHORTEST_QUOTE, max(len(said), _SHORTEST_QUOTE + 1), _SHORTEST_QUOTE)
+    longest = max(0, bisect_left(cuts, True, key=too_long) - 1)
+    return quoting(f"{said[: cuts[longest]].rstrip()} ...")
 
 
 def _told_settled(question: Question, ask: Ask, person: Person) -> tuple[TellPerson, ...]:
