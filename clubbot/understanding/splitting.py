@@ -12,7 +12,7 @@ _MOST_CUTS = 8
 # Nobody says as many things in a text; each piece is looked at by itself.
 _MOST_PIECES = 16
 # Letters that are read of a text that is longer than both together.
-_OF_THE_BEGINNING, _OF_THE_END = 400, 600
+_OF_THE_BEGINNING, _OF_THE_END = 250, 450
 
 
 def both_ends(text: str) -> str:
