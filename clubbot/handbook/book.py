@@ -9,6 +9,7 @@ from pathlib import Path
 from clubbot.conversation.announcing import told_audience
 from clubbot.conversation.turn import Turn, opt_out_of, turn
 from clubbot.events.days import as_changed, event_days
+from clubbot.handbook.language_files import shipped_language_files
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load_or_fault
 from clubbot.handbook.phrasebook import shipped_examples, word_weights
@@ -20,7 +21,11 @@ from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
 from clubbot.texting.keywords import Keyword
-from clubbot.understanding.reading import Reader
+from clubbot.understanding.language import WordWeights
+from clubbot.understanding.mentions import club_groups
+from clubbot.understanding.noticing import Noticing
+from clubbot.understanding.plain import Speller
+from clubbot.understanding.reading import Learnt, Reader
 
 Fingerprint = tuple[tuple[str, int, int], ...]
 
@@ -59,7 +64,19 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     # Learnt by now, and forty thousand of them: they are read again where a file changes.
     known = replace(knowledge, examples=())
     shipped_examples.cache_clear()
-    return Handbook(known, Reader(known, learnt, word_weights(), _event_between(known), encoder))
+    weights = word_weights()
+    noticing = _noticing(known, learnt, weights)
+    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, encoder))
+
+
+def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Noticing:
+    """The rules with the club's own names in them; slips are mended against the lexicon's words and those of the ways of asking."""
+    shipped = shipped_language_files()
+    spellings = {
+        language: lexicon.spelling(Speller(lexicon.words() | learnt.words, weights).mend)
+        for language, lexicon in shipped.lexicons.items()
+    }
+    return Noticing(shipped.ready(club_groups(knowledge)), spellings)
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

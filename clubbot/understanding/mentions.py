@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from clubbot.model.club import Knowledge
-from clubbot.model.messages import Language
+from clubbot.model.messages import LANGUAGES, Language
 from clubbot.texting import patterns
 from clubbot.understanding import numbers
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.phrases import Groups
 from clubbot.understanding.plain import words_of
 
 _EVERYTHING = "course"
@@ -152,3 +153,23 @@ def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> _Names:
     ]
     any_of = "|".join(pattern for _, pattern in spelled) or r"(?!)"
     return _Names(tuple((one, patterns.compile(pattern)) for one, pattern in spelled), patterns.compile(any_of))
+
+
+def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
+    """The club's own names, in plain words, as groups for the rules: its events, the parts of its course, its people and its lists.
+    People say the names of one language in the other, so that both have all.
+    """
+    course = [name for loop in knowledge.course.loops for name in (loop.name.en, loop.name.fr, *loop.also_called)]
+    groups = {
+        "event": [name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called)],
+        "loop": course,
+        "list": [name for one in knowledge.lists for name in (one.name.en, one.name.fr, *one.also_called)],
+        "person": [person.first_name for person in knowledge.people],
+    }
+    plain = {group: tuple(dict.fromkeys(" ".join(words_of(name)) for name in names)) for group, names in groups.items()}
+    filled = {group: tuple(name for name in names if name) or (_NO_NAME,) for group, names in plain.items()}
+    return dict.fromkeys(LANGUAGES, filled)
+
+
+# What nobody writes, for a club that has no such thing.
+_NO_NAME = "0x0"

@@ -57,6 +57,7 @@ from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
+from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.party import marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
@@ -107,9 +108,11 @@ class Reader:
         learnt: Learnt,
         weights: WordWeights,
         event_between: Callable[[date, date], bool],
+        noticing: Noticing,
         encoder: Encoder | None = None,
     ) -> None:
         self._knowledge = knowledge
+        self.notice: Notice = noticing.notice
         self._scorer = learnt.scorer
         self._encoder = encoder
         self._weights = weights

@@ -1,0 +1,46 @@
+"""The words of one language as data: what is written out, days, months, numbers, and named groups of words for the rules."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from clubbot.model.messages import Language
+from clubbot.understanding.text import Spelling
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lexicon:
+    """The lexicon of a language. Words stand in their folded form. `weekdays` count from Monday as 0, `months` from January as 1."""
+
+    language: Language
+    written_out: Mapping[str, str] = field(default_factory=dict)
+    endings: Mapping[str, str] = field(default_factory=dict)
+    weekdays: Mapping[str, int] = field(default_factory=dict)
+    months: Mapping[str, int] = field(default_factory=dict)
+    numbers: Mapping[str, int] = field(default_factory=dict)
+    ordinals: Mapping[str, int] = field(default_factory=dict)
+    groups: Mapping[str, Sequence[str]] = field(default_factory=dict)
+
+    def spelling(self, mend: Callable[[str], str]) -> Spelling:
+        """How its words are put into form."""
+        return Spelling(
+            {word: tuple(out.split()) for word, out in self.written_out.items()},
+            {word: tuple(out.split()) for word, out in self.endings.items()},
+            mend,
+        )
+
+    def words(self) -> frozenset[str]:
+        """All single words that it knows: a slip is mended against them."""
+        found = {*self.weekdays, *self.months, *self.numbers, *self.ordinals}
+        found.update(word for out in self.written_out.values() for word in out.split())
+        found.update(word for ways in self.groups.values() for way in ways for word in way.split() if word.isalpha())
+        return frozenset(word for word in found if word.isalpha())
+
+    def all_groups(self) -> dict[str, Sequence[str]]:
+        """The groups for the rules, days, months and numbers among them."""
+        return {
+            "weekday": tuple(self.weekdays),
+            "month": tuple(self.months),
+            "number": ("#", *self.numbers),
+            "ordinal": tuple(self.ordinals),
+            **self.groups,
+        }

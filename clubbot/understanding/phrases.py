@@ -1,0 +1,264 @@
+"""Phrases by which words are found in a text, written as people say them: "(stop|quit) {texting} [me|us]".
+
+The words of a phrase stand one after the other. `(a|b c)` is one of several, `[a|b]` one of them or none, `{group}` a word or row of words
+of a named group, `bleed*` any word that begins so, `...` up to four words of the same sentence, `#` a number in figures, `<` the beginning
+and `>` the end of a sentence. A phrase is matched word by word: its cost is bounded by the phrase and the words, whatever they are.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+from clubbot.model.errors import ClubbotError
+from clubbot.understanding.text import Word
+
+GAP = 4
+# Groups that hold groups that hold groups: deeper is a circle.
+_DEEPEST = 8
+# "b*" would be nearly any word.
+_SHORTEST_STEM = 2
+_MARKS = "()[]{}|<>"
+
+Groups = Mapping[str, Sequence[str]]
+Kept = TypeVar("Kept")
+
+
+class PhraseFault(ClubbotError):
+    """A phrase that cannot be read, or a group that it names and nobody gave; the text says which."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """One word: itself, the beginning of it, or any number in figures."""
+
+    word: str
+    begins: bool = False
+    figures: bool = False
+
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        if at >= len(words):
+            return
+        form = words[at].form
+        if self.figures:
+            fits = form.isdigit()
+        elif self.begins:
+            fits = form.startswith(self.word)
+        else:
+            fits = form == self.word
+        if fits:
+            yield at + 1
+
+
+@dataclass(frozen=True, slots=True)
+class _Begins:
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        if at == 0 or words[at - 1].pause in {".", "?"}:
+            yield at
+
+
+@dataclass(frozen=True, slots=True)
+class _Ends:
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        if at == len(words) or (at > 0 and words[at - 1].pause in {".", "?"}):
+            yield at
+
+
+@dataclass(frozen=True, slots=True)
+class _Gap:
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        for end in range(at, min(len(words), at + GAP) + 1):
+            if end and words[end - 1].pause in {".", "?"}:
+                return  # what follows is another sentence
+            yield end
+
+
+@dataclass(frozen=True, slots=True)
+class _OneOf:
+    """One of several; a group's words are looked up by their first."""
+
+    ways: tuple["_Row", ...]
+    by_first: Mapping[str, tuple["_Row", ...]]
+    others: tuple["_Row", ...]
+    optional: bool = False
+    name: str = ""
+
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        seen: set[int] = set()
+        near = near_to(words[at].form, self.by_first) if at < len(words) else ()
+        for way in (*near, *self.others):
+            for end in way.ends(words, at):
+                if end not in seen:
+                    seen.add(end)
+                    yield end
+        if self.optional and at not in seen:
+            yield at
+
+
+_Part = _Said | _Begins | _Ends | _Gap | _OneOf
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Parts one after the other."""
+
+    parts: tuple[_Part, ...]
+
+    def ends(self, words: Sequence[Word], at: int, part: int = 0) -> Iterator[int]:
+        if part == len(self.parts):
+            yield at
+            return
+        seen: set[int] = set()
+        for end in self.parts[part].ends(words, at):
+            for last in self.ends(words, end, part + 1):
+                if last not in seen:
+                    seen.add(last)
+                    yield last
+
+    def first_words(self) -> frozenset[str] | None:
+        """The words that it can begin with, "bleed*" for all that begin so; None where that cannot be said."""
+        found: set[str] = set()
+        for part in self.parts:
+            match part:
+                case _Said(word, figures=False):
+                    return frozenset({*found, f"{word}*" if part.begins else word})
+                case _OneOf():
+                    for way in part.ways:
+                        first = way.first_words()
+                        if first is None:
+                            return None
+                        found |= first
+                    if not part.optional:
+                        return frozenset(found)
+                case _Begins() | _Ends():
+                    continue
+                case _:
+                    return None
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase ready to be looked for."""
+
+    written: str
+    row: _Row
+    first: frozenset[str] | None  # as `first_words` gives them
+
+    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+        """The places where it ends when it begins at the word `at`, each once."""
+        return self.row.ends(words, at)
+
+    def found(self, words: Sequence[Word]) -> tuple[int, int] | None:
+        """Where it stands first: the number of its first word and of the one behind its last; None where it does not."""
+        for at in range(len(words) + 1):
+            if self.first is not None and (at == len(words) or not _may_begin(words[at].form, self.first)):
+                continue
+            end = next(self.ends(words, at), None)
+            if end is not None:
+                return at, end
+        return None
+
+
+def _may_begin(form: str, first: frozenset[str]) -> bool:
+    return form in first or any(f"{form[:length]}*" in first for length in range(_SHORTEST_STEM, len(form) + 1))
+
+
+def near_to(form: str, by_first: Mapping[str, tuple[Kept, ...]]) -> tuple[Kept, ...]:
+    """What is kept under a word, and under the beginnings of it that end in "*"."""
+    found = by_first.get(form, ())
+    for length in range(_SHORTEST_STEM, len(form) + 1):
+        found = (*found, *by_first.get(f"{form[:length]}*", ()))
+    return found
+
+
+def phrase(written: str, groups: Groups) -> Phrase:
+    """The phrase as it is written; PhraseFault where it cannot be read."""
+    tokens = _tokens(written)
+    row, rest = _row(tokens, groups, 0)
+    if rest:
+        raise PhraseFault(f'"{written}": {rest[0]} closes nothing')
+    if not row.parts:
+        raise PhraseFault("a phrase without words")
+    return Phrase(written, row, row.first_words())
+
+
+def _tokens(written: str) -> list[str]:
+    spaced = written
+    for mark in _MARKS:
+        spaced = spaced.replace(mark, f" {mark} ")
+    return spaced.split()
+
+
+def _row(tokens: list[str], groups: Groups, depth: int) -> tuple[_Row, list[str]]:
+    parts: list[_Part] = []
+    while tokens and tokens[0] not in {")", "]", "|", "}"}:
+        mark, *tokens = tokens
+        if mark in {"(", "["}:
+            part, tokens = _one_of(tokens, groups, depth, closing=")" if mark == "(" else "]")
+            parts.append(part)
+        elif mark == "{":
+            if len(tokens) < 2 or tokens[1] != "}":
+                raise PhraseFault("a group's name stands between { and }")
+            parts.append(_group(tokens[0], groups, depth))
+            tokens = tokens[2:]
+        else:
+            parts.append(_part(mark))
+    return _Row(tuple(parts)), tokens
+
+
+def _part(said: str) -> _Part:
+    if said == "<":
+        return _Begins()
+    if said == ">":
+        return _Ends()
+    if said == "...":
+        return _Gap()
+    if said == "#":
+        return _Said("", figures=True)
+    if said.endswith("*"):
+        if len(said) <= _SHORTEST_STEM:
+            raise PhraseFault(f"{said}: two letters at least stand before *")
+        return _Said(said[:-1], begins=True)
+    return _Said(said)
+
+
+def _one_of(tokens: list[str], groups: Groups, depth: int, closing: str) -> tuple[_OneOf, list[str]]:
+    ways: list[_Row] = []
+    while True:
+        row, tokens = _row(tokens, groups, depth)
+        ways.append(row)
+        if not tokens:
+            raise PhraseFault(f"{closing} is missing")
+        mark, *tokens = tokens
+        if mark == closing:
+            return _alternatives(ways, optional=closing == "]"), tokens
+        if mark != "|":
+            raise PhraseFault(f"{mark} where {closing} or | should stand")
+
+
+def _group(name: str, groups: Groups, depth: int) -> _OneOf:
+    if name not in groups:
+        raise PhraseFault(f"no group is called {name}")
+    if depth > _DEEPEST:
+        raise PhraseFault(f"the group {name} holds itself")
+    ways: list[_Row] = []
+    for written in groups[name]:
+        row, rest = _row(_tokens(written), groups, depth + 1)
+        if rest or not row.parts:
+            raise PhraseFault(f'the group {name}: "{written}" cannot be read')
+        ways.append(row)
+    return _alternatives(ways, name=name)
+
+
+def _alternatives(ways: Iterable[_Row], *, optional: bool = False, name: str = "") -> _OneOf:
+    by_first: dict[str, list[_Row]] = {}
+    others: list[_Row] = []
+    kept = sorted(ways, key=lambda way: -len(way.parts))  # the longest first
+    for way in kept:
+        first = way.first_words()
+        if first is None:
+            others.append(way)
+        else:
+            for word in first:
+                by_first.setdefault(word, []).append(way)
+    return _OneOf(tuple(kept), {word: tuple(rows) for word, rows in by_first.items()}, tuple(others), optional, name)

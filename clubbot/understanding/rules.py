@@ -1,0 +1,137 @@
+"""Rules: what must be certain is said by phrases with a name, which anybody can read, try and change (rules/*/*.toml).
+
+A rule finds its phrases in a text. It may be kept from it by a phrase that stands anywhere in the text (`unless`), right before (`not_after`)
+or right behind (`not_before`), as "stop" is no wish for silence right before "by the boathouse".
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from clubbot.model.messages import Language
+from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, near_to, phrase
+from clubbot.understanding.text import Text, Word
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenRule:
+    """A rule as its file has it. `says` is what it tells whoever asks for it; `examples` are texts that it finds, `counterexamples` those
+    that it must not.
+    """
+
+    id: str
+    says: str
+    when: tuple[str, ...]
+    unless: tuple[str, ...] = ()
+    not_after: tuple[str, ...] = ()
+    not_before: tuple[str, ...] = ()
+    examples: tuple[str, ...] = ()
+    counterexamples: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Where a rule found a phrase: from the word `first` up to the word `end` of the text as `language` spells it."""
+
+    rule: str
+    says: str
+    language: Language
+    first: int
+    end: int
+    phrase: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Ready:
+    """A rule with its phrases ready to be looked for."""
+
+    rule: WrittenRule
+    when: tuple[Phrase, ...]
+    unless: tuple[Phrase, ...]
+    not_after: tuple[Phrase, ...]
+    not_before: tuple[Phrase, ...]
+
+    def kept_out(self, words: Sequence[Word]) -> bool:
+        return any(one.found(words) is not None for one in self.unless)
+
+    def stands_well(self, words: Sequence[Word], first: int, end: int) -> bool:
+        """Whether nothing stands right before or behind that makes it another thing."""
+        if any(next(one.ends(words, end), None) is not None for one in self.not_before):
+            return False
+        starts = range(max(0, first - _LONGEST_BEFORE), first)
+        return not any(first in one.ends(words, at) for one in self.not_after for at in starts)
+
+
+# Words of a phrase that may stand before another.
+_LONGEST_BEFORE = 6
+
+
+@dataclass(frozen=True, slots=True)
+class RulesOf:
+    """The rules of one language, found by the first words of their phrases."""
+
+    language: Language
+    rules: tuple[_Ready, ...]
+    by_first: Mapping[str, tuple[tuple[_Ready, Phrase], ...]] = field(repr=False)
+    anywhere: tuple[tuple[_Ready, Phrase], ...] = field(repr=False)
+
+    def matches(self, words: Sequence[Word]) -> list[Match]:
+        """Every place where a rule holds, in the order of the words; each rule once a place."""
+        found: list[Match] = []
+        told: set[tuple[str, int]] = set()
+        kept_out: dict[str, bool] = {}
+        for at in range(len(words) + 1):
+            near = near_to(words[at].form, self.by_first) if at < len(words) else ()
+            for ready, one in (*near, *self.anywhere):
+                if (ready.rule.id, at) in told:
+                    continue
+                end = next((end for end in one.ends(words, at) if ready.stands_well(words, at, end)), None)
+                if end is None:
+                    continue
+                if ready.rule.id not in kept_out:
+                    kept_out[ready.rule.id] = ready.kept_out(words)
+                if not kept_out[ready.rule.id]:
+                    told.add((ready.rule.id, at))
+                    found.append(Match(ready.rule.id, ready.rule.says, self.language, at, end, one.written))
+        return found
+
+
+class Rules:
+    """The rules of all languages. Made once for a club, whose own names may stand in the groups."""
+
+    def __init__(self, written: Mapping[Language, Iterable[WrittenRule]], groups: Mapping[Language, Groups]) -> None:
+        """PhraseFault, with the rule's id, where a phrase cannot be read."""
+        self._by_language = {
+            language: _of_language(language, tuple(rules), groups[language]) for language, rules in written.items()
+        }
+
+    def matches(self, text: Text) -> tuple[Match, ...]:
+        """Every place where a rule of any language holds."""
+        return tuple(match for one in self._by_language.values() for match in one.matches(text.words(one.language)))
+
+    @property
+    def written(self) -> Mapping[Language, tuple[WrittenRule, ...]]:
+        """The rules as they were written."""
+        return {language: tuple(ready.rule for ready in one.rules) for language, one in self._by_language.items()}
+
+
+def _of_language(language: Language, written: Sequence[WrittenRule], groups: Groups) -> RulesOf:
+    ready = tuple(_ready(rule, groups) for rule in written)
+    by_first: dict[str, list[tuple[_Ready, Phrase]]] = {}
+    anywhere: list[tuple[_Ready, Phrase]] = []
+    for rule in ready:
+        for one in rule.when:
+            if one.first is None:
+                anywhere.append((rule, one))
+            for word in one.first or ():
+                by_first.setdefault(word, []).append((rule, one))
+    return RulesOf(language, ready, {word: tuple(those) for word, those in by_first.items()}, tuple(anywhere))
+
+
+def _ready(rule: WrittenRule, groups: Groups) -> _Ready:
+    def those(written: Iterable[str]) -> tuple[Phrase, ...]:
+        return tuple(phrase(one, groups) for one in written)
+
+    try:
+        return _Ready(rule, those(rule.when), those(rule.unless), those(rule.not_after), those(rule.not_before))
+    except PhraseFault as fault:
+        raise PhraseFault(f"rule {rule.id}: {fault}") from fault
