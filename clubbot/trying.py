@@ -14,6 +14,7 @@ from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
 from clubbot.model.wants import Danger, ForAPerson
 from clubbot.texting.parts import as_sent, split
+from clubbot.understanding.deciding import Decision
 
 # From this probability up another reading is told.
 _WORTH_TELLING = 0.02
@@ -69,9 +70,19 @@ def as_json_line(tried: Tried) -> str:
 def explained(tried: Tried, handbook: Handbook, examples: Sequence[Example]) -> str:
     """Why a text was read so, in plain words for a volunteer; `examples` are the ways of asking it was read by."""
     turned = tried.turned
-    lines = [f"text:     {tried.text}", *_read_as(turned, tried.text, handbook, examples), *_done(turned)]
+    lines = [f"text:     {tried.text}", *_rules_in(tried.text, handbook)]
+    lines += [*_read_as(turned, tried.text, handbook, examples), *_done(turned)]
     lines.append(f"reply ({tried.parts} part{'s' if tried.parts != 1 else ''}): {tried.reply or '(no answer)'}")
     return "\n".join(lines)
+
+
+def _rules_in(text: str, handbook: Handbook) -> list[str]:
+    """The rules that hold, with the words that they found."""
+    noticed = handbook.reader.notice(text)
+    return [
+        f'rule:     {match.rule} says {match.says}, by "{noticed.text.said(noticed.words(match))}"'
+        for match in noticed.matches
+    ]
 
 
 def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Example]) -> list[str]:
@@ -87,6 +98,7 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     lines.append(f"sounds like: {_named(first, handbook)}, {_in_100(sure)} in 100")
     near = [f"{_named(want, handbook)} {_in_100(share)}" for want, share in others if share >= _WORTH_TELLING]
     lines.append("or else:  " + (", ".join(near) if near else "nothing else comes near"))
+    lines += [f'put right by "{one.name}": {_decided(one.before)} -> {_decided(one.after)}' for one in reading.steps]
     if reading.several is not None:
         lines.append(f"asks for several things: {_in_100(reading.several)} in 100")
     spoke = handbook.reader.reasons(text, first, turned.language)
@@ -96,6 +108,14 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     alike = process.extract(text, [one.text for one in same], scorer=fuzz.token_sort_ratio, limit=3)
     lines += [f'like:     "{known}" ({_named(same[place].want, handbook)})' for known, _, place in alike]
     return lines
+
+
+def _decided(decision: Decision) -> str:
+    if decision.outside:
+        return "nothing for us"
+    return ", ".join(decision.served) or (
+        f"one of {', '.join(decision.choices)}" if decision.choices else "nothing clear"
+    )
 
 
 def _done(turned: Turn) -> list[str]:

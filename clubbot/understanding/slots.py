@@ -1,0 +1,221 @@
+"""From the id of a want to the want itself: the days, places, numbers and events that the text names, each by its own part of the text."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, datetime
+
+from clubbot.model.club import Knowledge
+from clubbot.model.wants import (
+    REPORTS,
+    RSVPS,
+    AskDaylight,
+    AskEvents,
+    AskHelp,
+    AskMyMembership,
+    AskMyRsvps,
+    AskPlaces,
+    AskStatus,
+    AskTopic,
+    Danger,
+    ForAPerson,
+    Greet,
+    JoinList,
+    LeaveList,
+    Report,
+    Rsvp,
+    RsvpKind,
+    StartAgain,
+    Stop,
+    TellName,
+    Thank,
+    Want,
+    WantPerson,
+    WantReminder,
+    When,
+)
+from clubbot.texting import patterns
+from clubbot.understanding import dates, numbers
+from clubbot.understanding.claims import asks, claim
+from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.names import name_in
+from clubbot.understanding.party import people_coming
+from clubbot.understanding.splitting import clauses, corrections, day_pieces
+
+Scores = Mapping[str, float]
+
+_SIMPLE: Mapping[str, Want] = {
+    "greeting": Greet(),
+    "thanks": Thank(),
+    "help": AskHelp(),
+    "stop": Stop(),
+    "start-again": StartAgain(),
+    "human": WantPerson(),
+    "danger": Danger(),
+    "my-membership": AskMyMembership(),
+    "outside": ForAPerson(),
+}
+# Of two events one is left out, or it is not yet said which.
+_CHOOSES = patterns.compile(
+    r"\b(?:not|no|or|but|instead|swap|cancel|out|keep|rather|pas|ou|mais|plutot|annul\w*|garde\w*|echang\w*)\b"
+)
+_ASKS_BESIDE = patterns.compile(
+    r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
+)
+_EVERY = patterns.compile(
+    r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
+)
+
+
+class Slots:
+    """Fills wants with what a text names, for one club. `mend` puts a text into plain words with its slips mended."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        mentions: Mentions,
+        mend: Callable[[str], str],
+        event_between: Callable[[date, date], bool],
+    ) -> None:
+        self._knowledge, self._mentions = knowledge, mentions
+        self._mended, self._event_between = mend, event_between
+
+    def as_wanted(self, want: str, text: str, now: datetime) -> Want:
+        """The want of that id, with the days, places and numbers that the text names."""
+        plain = dates.plain_for_dates(text)
+        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        return self._want(want, text, plain, when, now)
+
+    def as_rsvp(self, text: str, now: datetime) -> Rsvp:
+        """The text as an answer to an event: whatever event, day, number and stand-in it names."""
+        want = self.as_wanted("rsvp-yes", text, now)
+        assert isinstance(want, Rsvp)
+        return want
+
+    def event_then(self, when: When | None) -> bool:
+        """Whether an event is on in the days that are named."""
+        return when is not None and when.dated and self._event_between(when.first, when.last)
+
+    def filled(self, parts: Mapping[str, str], text: str, now: datetime) -> tuple[Want, ...]:
+        """The wants with all that the text names, each by its own part of the text where that names anything."""
+        answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
+        by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, now)) > 1), ())
+        if len(answers) > 1 and not by_day and not self._of_different_days([parts[want] for want in answers], now):
+            # Nobody is coming and not coming: of two answers in one breath the last holds.
+            parts = {want: part for want, part in parts.items() if want not in answers[:-1]}
+            answers = answers[-1:]
+        found: list[Want] = []
+        for want, part in parts.items():
+            if want not in answers:
+                found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
+            elif not by_day:
+                found.append(self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text), now))
+            elif want == answers[-1]:
+                found.extend(by_day)
+        return tuple(found)
+
+    def _without_other(self, kind: str, text: str) -> str:
+        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
+        if kind not in {"rsvp-yes", "rsvp-no"}:
+            return text
+        said, kept = clauses(text), []
+        for clause in said:
+            stated = claim(clause, self._mended, people_coming(clause), about_event=True)
+            if stated is None or stated.weak or stated.kind == kind:
+                kept.append(clause)
+        return ", ".join(kept) if kept and len(kept) < len(said) else text
+
+    def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
+        """Whether each of these parts of a text names an event or a day, and no two the same."""
+        said = [self.rsvp("rsvp-yes", part, now) for part in parts]
+        named = {(one.event, one.when.first if one.when is not None and one.when.dated else None) for one in said}
+        return len(named) == len(parts) and (None, None) not in named
+
+    def _names_something(self, part: str, now: datetime) -> bool:
+        """Whether a part of a text names a day, an event or a place of its own."""
+        plain = dates.plain_for_dates(part)
+        if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
+            return True
+        return dates.when(plain, now, self._knowledge.club.zone) is not None
+
+    def parts(self, served: Sequence[str], text: str, scores: Callable[[str], Scores]) -> dict[str, str]:
+        """For each want the clause of the text that sounds most like it, in the order they were said."""
+        said = clauses(text) if len(served) > 1 else []
+        if len(said) < 2:
+            return dict.fromkeys(served, text)
+        heard = [scores(clause) for clause in said]
+        at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
+        return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
+
+    def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
+        mentions = self._mentions
+        for report in REPORTS:
+            if want == report:
+                return Report(report, numbers.hole(plain))
+        for rsvp in RSVPS:
+            if want == rsvp:
+                return self.rsvp(rsvp, text, now)
+        match want:
+            case "status":
+                return AskStatus(mentions.place(plain), when)
+            case "events":
+                return AskEvents(mentions.event(plain), when)
+            case "daylight":
+                return AskDaylight(numbers.holes(plain, len(self._knowledge.course.holes)), numbers.people(plain), when)
+            case "my-rsvps":
+                return AskMyRsvps(mentions.event(plain), when)
+            case "places":
+                return AskPlaces(mentions.event(plain), when)
+            case "remind":
+                return WantReminder(mentions.event(plain), when, dates.before(plain))
+            case "notify-on":
+                return JoinList(mentions.mailing_list(plain))
+            case "notify-off":
+                return LeaveList(mentions.mailing_list(plain))
+            case "name":
+                return TellName(name_in(text))
+            case _:
+                return _SIMPLE.get(want) or AskTopic(want)
+
+    def rsvp(self, kind: RsvpKind, text: str, now: datetime) -> Rsvp:
+        """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
+        said = people_coming(text)
+        zone = self._knowledge.club.zone
+        event, when = None, None
+        mended = self._mended(text)
+        for plain in (dates.plain_for_dates(text), mended):
+            for piece in corrections(self._mentions.without_refused(plain)):
+                event = event or self._mentions.event(piece)
+                found = dates.when(self._mentions.without_event(piece), now, zone)
+                if found is not None and (when is None or (found.dated and not when.dated)):
+                    when = found
+        every = _EVERY.search(mended) is not None
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every)
+
+    def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
+        """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
+        whole = self.rsvp(kind, text, now)
+        plain = corrections(self._mended(text))[0]
+        pieces = day_pieces(plain)
+        if (
+            len(pieces) < 2
+            and kind == "rsvp-yes"
+            and whole.stand_in is None
+            and (whole.when is None or not whole.when.dated)
+        ):
+            events = self._mentions.joined_events(plain)
+            if events and not _CHOOSES.search(plain):
+                return tuple(replace(whole, event=event) for event in events)
+        if len(pieces) < 2 or whole.stand_in is not None:
+            return (whole,)
+        found: list[Rsvp] = []
+        kind_now: RsvpKind | None = None
+        for piece in pieces:
+            said = self.rsvp(kind, piece, now)
+            stated = claim(piece, self._mended, people_coming(piece), about_event=True)
+            if stated is None and found and (asks(piece) or _ASKS_BESIDE.search(piece)):
+                continue  # "sign me up for thursday, and is there anything on saturday"
+            kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind
+            party = said.party if said.party.total is not None else whole.party
+            found.append(replace(said, kind=kind_now, party=party, event=said.event))
+        days = {(one.when.first, one.when.last) for one in found if one.when is not None and self.event_then(one.when)}
+        return tuple(found) if len(days) == len(found) else (whole,)
