@@ -7,9 +7,8 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, at_first, followed, spoken_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
+from clubbot.model.intents import NOT_MEANT_INSTEAD
 from clubbot.model.wants import (
-    REPORTS,
-    RSVPS,
     AskHelp,
     AskTopic,
     Danger,
@@ -33,11 +32,6 @@ from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
 
-# Nobody means these instead.
-_NEVER_MEANT = frozenset(
-    {"greeting", "thanks", "outside", "danger", "stop", "start-again", "name", "help", "human", "notify-off"}
-    | {"notify-on", "remind", *RSVPS, *REPORTS}  # nothing is done for somebody who only says "the other one"
-)
 # After a word about thunder, tide or heat, whether to play on is asked of that.
 _GO_ON = patterns.compile(
     r"\b(?:finish|keep (?:playing|going)|play on|carry on|continue|go back|back on|how long .*wait|when can we|still play|ok to play|safe (?:now|to)|continuer|finir|reprendre|retourner|y retourner|attendre|on peut tu jouer)\b"
@@ -118,7 +112,9 @@ def _to_nothing(ask: Ask) -> Meant | None:
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:
     """What a text could have meant instead, from its likeliest wants, best first: one where it stands out, else the best two."""
-    left = [(want, likely) for want, likely in scores if want not in {*served, *_NEVER_MEANT} and likely >= _LIKELY]
+    left = [
+        (want, likely) for want, likely in scores if want not in {*served, *NOT_MEANT_INSTEAD} and likely >= _LIKELY
+    ]
     if len(left) > 1 and left[0][1] >= _STANDS_OUT * left[1][1]:
         return (left[0][0],)
     return tuple(want for want, _ in left[:2])

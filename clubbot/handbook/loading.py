@@ -33,8 +33,8 @@ from clubbot.model.club import (
     RoundTime,
 )
 from clubbot.model.errors import KnowledgeFault
+from clubbot.model.intents import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language, Said, Wording
-from clubbot.model.wants import BUILT_IN
 from clubbot.texting.numbers import to_e164
 
 T = TypeVar("T")

@@ -212,29 +212,6 @@ Want = (
 
 REPORTS: tuple[ReportKind, ...] = ("hazard", "lost-disc", "found-disc")
 RSVPS: tuple[RsvpKind, ...] = ("rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change")
-# Everything a text can want beside the topics that the answers cover. The names are those of the ways-of-asking files.
-BUILT_IN: tuple[str, ...] = (
-    "status",
-    "events",
-    "daylight",
-    *RSVPS,
-    "my-rsvps",
-    "places",
-    "remind",
-    "my-membership",
-    *REPORTS,
-    "notify-on",
-    "notify-off",
-    "stop",
-    "start-again",
-    "help",
-    "human",
-    "name",
-    "greeting",
-    "thanks",
-    "outside",
-    "danger",
-)
 
 
 def want_id(want: Want) -> str:

@@ -9,6 +9,8 @@ import math
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 
+from clubbot.model.intents import ABOUT_TEXTS, NOT_BESIDE, NOT_OFFERED, SMALL_TALK, SURE
+
 Scores = Mapping[str, float]
 
 # A whole text is served from this probability up.
@@ -65,15 +67,9 @@ STOP_TOO = 0.3
 HEARD_CHOICE = 0.05
 HEARD_CHOICES = 0.35
 
-# Never served beside another want; never offered.
-_ABOUT_TEXTS = frozenset({"stop", "start-again", "notify-on", "notify-off"})
-_BARE = frozenset({"greeting", "thanks"})
 _EITHER = frozenset({"lost-disc", "found-disc"})
-# What is done on request is a part of a text only where it is this likely: opting somebody out, or off a list, by mistake is worse than to ask.
-_TAKES_SURE = frozenset({"stop", "start-again", "rsvp-no", "rsvp-yes", "rsvp-change"})
+# What takes something away is a part of a text only where it is this likely: opting somebody out, or off a list, by mistake is worse than to ask.
 SURE_PART = 0.08
-_NOT_A_PART = _BARE | {"outside", "danger"}
-_NOT_OFFERED = _NOT_A_PART | {"stop", "start-again", "name", "help", "human"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +94,7 @@ def decide(whole: Scores, pieces: Iterable[Scores], cuts: Sequence[tuple[Scores,
         return Decision(outside=True)
     if whole[best] >= CLEAR:
         return Decision(served=(best,))
-    clear = [(piece[want], want) for piece in pieces if (want := _likeliest(piece)) in near and want not in _NOT_A_PART]
+    clear = [(piece[want], want) for piece in pieces if (want := _likeliest(piece)) in near and want not in NOT_BESIDE]
     if clear and max(clear)[0] >= CLEAR_PIECE:
         return Decision(served=(max(clear)[1],))
     return _ask(whole)
@@ -142,7 +138,7 @@ def _parts(whole: Scores, how_many: tuple[float, float, float]) -> tuple[str, ..
     """The wants of a text that asks for several; empty where it is likelier to ask for one."""
     one, two, three = how_many
     ranked = sorted(
-        (want for want in whole if want not in _NOT_A_PART and not (want in _TAKES_SURE and whole[want] < SURE_PART)),
+        (want for want in whole if want not in NOT_BESIDE and not (want in SURE and whole[want] < SURE_PART)),
         key=lambda want: -whole[want],
     )
     if ranked[0] in _EITHER:  # "lost my disc, has anybody found it" is one report
@@ -179,8 +175,10 @@ def borne_out(scores: Scores, statements: Set[str], about_events: Set[str], *, w
     how = "weak" if weak else "named" if named else "alone"
     stated = sum(scores[want] for want in statements)
     event = sum(scores.get(want, 0.0) for want in about_events)
-    other = max(value for want, value in scores.items() if want not in statements | about_events | _BARE | {"name"})
-    if max(scores[want] for want in _ABOUT_TEXTS) > OTHER_MOST["weak"]:
+    other = max(
+        value for want, value in scores.items() if want not in statements | about_events | SMALL_TALK | {"name"}
+    )
+    if max(scores[want] for want in ABOUT_TEXTS) > OTHER_MOST["weak"]:
         return False
     sure = stated >= STATED_LEAST[how] or (named and event >= ABOUT_AN_EVENT)
     return sure and other <= OTHER_MOST[how]
@@ -204,13 +202,13 @@ def _two_wants(near: Sequence[str], cuts: Sequence[tuple[Scores, Scores]]) -> tu
     for left, right in cuts:
         first, second = _likeliest(left), _likeliest(right)
         apart = max(left[second], right[first]) < OTHER_SIDE
-        if first != second and apart and {first, second} <= set(near) - _NOT_A_PART:
+        if first != second and apart and {first, second} <= set(near) - NOT_BESIDE:
             found.append((min(left[first], right[second]), (first, second)))
     return max(found)[1] if found and max(found)[0] >= CLEAR_SIDES else ()
 
 
 def _ask(whole: Scores, least: float = CHOICE_LEAST, least_together: float = CHOICES_TOGETHER) -> Decision:
-    ranked = sorted((want for want in whole if want not in _NOT_OFFERED), key=lambda want: -whole[want])
+    ranked = sorted((want for want in whole if want not in NOT_OFFERED), key=lambda want: -whole[want])
     likely = tuple(want for want in ranked[:MOST_CHOICES] if whole[want] >= least)
     sum_of_all = sum(whole[want] for want in likely)
     if len(likely) > 1 and sum_of_all >= least_together and sum_of_all > whole["outside"]:

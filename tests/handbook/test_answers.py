@@ -8,8 +8,8 @@ from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.book import Handbook
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.phrasebook import shipped_examples
+from clubbot.model.intents import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.wants import BUILT_IN
 from clubbot.understanding.plain import words_of
 
 # The topics of scenario/labels.md, table "Topics".

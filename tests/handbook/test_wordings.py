@@ -8,8 +8,9 @@ from clubbot.handbook.book import Handbook
 from clubbot.handbook.facts import names_in
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.wordings import flat, read_wording, shipped
+from clubbot.model.intents import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.wants import BUILT_IN, REPORTS
+from clubbot.model.wants import REPORTS
 from clubbot.texting.alphabet import coding
 
 
