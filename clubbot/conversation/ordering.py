@@ -4,28 +4,31 @@ A number can be forged, but the forger does not get the reply, and so not the co
 safe direction.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
 from typing import assert_never
 
 from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.codes import closed, let_go, waiting, with_code, wrong
-from clubbot.conversation.coming import which_day
+from clubbot.conversation.closing import (
+    call_off,
+    called_off,
+    close,
+    closed,
+    hold_play,
+    note_on,
+    reopen,
+    reopened,
+)
+from clubbot.conversation.codes import closed as codes_closed
+from clubbot.conversation.codes import let_go, waiting, with_code, wrong
 from clubbot.conversation.crowd import noted
-from clubbot.conversation.helping import quoted, settled, swap_agreed
-from clubbot.conversation.live import place
+from clubbot.conversation.held import listed
+from clubbot.conversation.helping import done, pass_on, quoted, settled, swap_agreed, take_duty
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.occasions import count_of, headcount, named
-from clubbot.conversation.phrasing import Voice, capital
-from clubbot.conversation.reporting import matched
-from clubbot.conversation.teaching import forgotten
-from clubbot.course.reasons import understood
-from clubbot.course.status import WHOLE, holes_of
-from clubbot.events.choosing import Meant, Several, id_of
-from clubbot.events.days import EventDay, between, event_days
-from clubbot.model.club import Closure, Knowledge, Person
+from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.reporting import match, matched
+from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.model.club import Person
 from clubbot.model.deeds import (
     BringBackDeed,
     CallOffDeed,
@@ -41,67 +44,63 @@ from clubbot.model.deeds import (
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import (
-    BringBack,
-    CallOffDay,
-    CloseChoice,
-    CloseCourse,
-    CloseDraft,
-    Effect,
-    KeepTaught,
-    OptOut,
-    Record,
-    ReopenCourse,
-    TellPerson,
-)
-from clubbot.model.messages import Said
+from clubbot.model.effects import BringBack, CloseChoice, CloseDraft, Effect, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddLanguage,
-    Audience,
     CallOff,
     Close,
+    Confirm,
+    Done,
+    Forget,
     GoOnSending,
     HoldPlay,
     HoldSending,
+    ListQuestions,
+    Match,
     NoteOn,
     Order,
+    PassOn,
     Reopen,
+    RoleOrder,
+    TakeDuty,
+    Teach,
     Tell,
 )
-from clubbot.model.rsvps import DayId
 from clubbot.people.duty import organiser
-from clubbot.people.needs import permit_of
+from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
 from clubbot.understanding.orders.dropping import drops, refuses, speaks_of_stopping
-
-# Of a closure without an end the events of so many days are named.
-_LOOK_AHEAD = timedelta(days=7)
-_MOST_NAMED = 3
-# The usual advice where the club's facts say nothing: 30 minutes after the last thunder.
-_THUNDER_WAIT = 30
+from clubbot.understanding.reading import Reader
 
 
-def thunder_wait(knowledge: Knowledge) -> timedelta:
-    """How long after the last thunder nobody plays, by the club's facts."""
-    written = knowledge.facts.get("en", {}).get("weather.thunder_wait_minutes", str(_THUNDER_WAIT))
-    return timedelta(minutes=int(written) if written.isdigit() else _THUNDER_WAIT)
+def ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
+    """An order carried out or shown, where a role of the person allows it; the table in `people/needs` says what each takes. None where
+    the text is no order after all.
+    """
+    if isinstance(order, Confirm):
+        return confirm(order.code, ask, person)
+    if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
+        return None
+    if isinstance(order, TakeDuty):
+        return take_duty(order, ask, person)  # refused in words of its own
+    return allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reader)
 
 
-def obey(order: Order, ask: Ask, person: Person) -> Served | None:
-    """Show what an order that the role allows would do, or hold play; None for those that are dealt with elsewhere."""
+def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served | None:
+    """What an order that the role allows does, or shows with a code; None for words in another language where no text is being prepared.
+    An order that is forgotten here is a type error.
+    """
     match order:
         case Close():
-            return _close(order, ask)
-        case Reopen(what):
-            return _reopen(what, ask)
-        case NoteOn(what, words):
-            said = Said(en=words, fr=words)
-            deed = CloseDeed(what=what, since=ask.now, until=None, reason=said, kind="note")
-            return with_code(deed, ask.voice.say("order.note", what=place(what, ask.voice), words=words), ask)
+            return close(order, ask)
+        case Reopen():
+            return reopen(order, ask)
+        case NoteOn():
+            return note_on(order, ask)
         case HoldPlay():
-            return _hold_play(ask, person)
+            return hold_play(ask, person)
         case CallOff():
-            return _call_off(order, ask)
+            return call_off(order, ask)
         case Tell():
             return announcing.tell(order, ask)
         case AddLanguage():
@@ -110,8 +109,20 @@ def obey(order: Order, ask: Ask, person: Person) -> Served | None:
             return announcing.hold(ask, person)
         case GoOnSending():
             return announcing.ask_to_go_on(ask)
+        case PassOn():
+            return pass_on(order, ask, person)
+        case Done():
+            return done(order, ask, person)
+        case ListQuestions():
+            return listed(order, ask)
+        case Match():
+            return match(order, ask)
+        case Teach():
+            return teach(order, ask, person, reader)
+        case Forget():
+            return forget(order, ask)
         case _:
-            return None
+            assert_never(order)
 
 
 def refused(ask: Ask) -> Served:
@@ -134,117 +145,25 @@ def allowed(permit: Permit | None, ask: Ask, person: Person) -> Served | None:
     return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
 
 
-def _close(order: Close, ask: Ask) -> Served:
-    voice = ask.voice
-    reason, kind = understood(order.reason)
-    since = max(order.since or ask.now, ask.now)
-    if order.until is not None and order.until <= since:
-        return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
-    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind)
-    values = {
-        "what": place(order.what, voice),
-        "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
-        "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
-        "reason": reason.to(voice.language),
-    }
-    ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
-    shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
-    return with_code(deed, capital(shown), ask)
-
-
-def _reopen(what: str | None, ask: Ask) -> Served:
-    voice = ask.voice
-    # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
-    ours = [one for one in ask.known.closures if one.number is not None]
-    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
-    if what is None:
-        meant = begun
-    else:
-        asked = holes_of(what, voice.knowledge.course)
-        meant = [one for one in ours if one.what == what]
-        meant = meant or [one for one in begun if asked and asked <= holes_of(one.what, voice.knowledge.course)]
-        meant = meant or (begun if what == WHOLE else [])
-    too_soon = _too_soon([one for one in meant if one.kind == "held"], ask)
-    if too_soon is not None:
-        return too_soon
-    places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
-    numbers = tuple(one.number for one in meant if one.number is not None)
-    deed = ReopenDeed(closures=numbers, what=places)
-    return with_code(deed, voice.say("order.reopen", what=places), ask)
-
-
-def _hold_play(ask: Ask, person: Person) -> Served:
-    """Held at once; telling people takes the code. Each thunder starts the wait again."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
-    held = Closure(what=WHOLE, since=ask.now, reason=Said(en="thunder", fr="orage"), kind="held")
-    effects: list[Effect] = [CloseCourse(closure=held, person=person.id), Record(person=person.id, what="held play")]
-    minutes = thunder_wait(knowledge) // timedelta(minutes=1)
-    said = voice.say("order.held", minutes=minutes)
-    today = _today(ask)
-    if today is None or person.id in knowledge.suspended:
-        return Served(sentence=said, effects=tuple(effects))
-    on = id_of(today)
-    words = Said(en=Voice(knowledge, "en").say("status.held"), fr=Voice(knowledge, "fr").say("status.held"))
-    audience = Audience("event", event=on.event)
-    deed = TellDeed(audience=audience, event=on.event, day=on.day, words=words, french_missing=False, safety=True)
-    count = count_of(on, ask.known)
-    shown = voice.say("order.held_tell", event=named(today, voice), people=headcount(count.coming, voice))
-    coded = with_code(deed, shown, ask)
-    return Served(sentence=f"{said} {coded.sentence}", effects=(*effects, *coded.effects))
-
-
-def _today(ask: Ask) -> EventDay | None:
-    """The event day of today that somebody is coming to."""
-    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
-    today = ask.now.astimezone(zone).date()
-    days = [one for one in between(knowledge.events, today, today, zone) if not one.called_off]
-    return next((one for one in days if count_of(id_of(one), ask.known).coming), None)
-
-
-def _call_off(order: CallOff, ask: Ask) -> Served:
-    voice = ask.voice
-    meant = which_day(None, order.event, order.when, ask)
-    match meant:
-        case Meant(day) if day.called_off:
-            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
-        case Meant(day):
-            reason, _ = understood(order.reason)
-            deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
-            count = count_of(id_of(day), ask.known)
-            told = count.coming + count.waiting + count.maybe
-            shown = voice.say(
-                "order.call_off",
-                event=named(day, voice),
-                reason=reason.to(voice.language),
-                people=headcount(told, voice),
-            )
-            return with_code(deed, shown, ask)
-        case Several(days):
-            listed = "; ".join(named(one, voice) for one in days)
-            return Served(sentence=voice.say("order.which_event", list=listed))
-        case _:
-            return Served(sentence=voice.say("order.no_event"))
-
-
 def confirm(code: str, ask: Ask, person: Person) -> Served:
     """The code that was shown comes back: the deed is done, once. While codes are closed on the phone nothing is looked at or said: it has
     been told until when.
     """
-    if closed(ask, person.number) is not None:
+    if codes_closed(ask, person.number) is not None:
         return Served(sentence="")
     waits = waiting(ask)
     if not waits:
         return Served(sentence=ask.voice.say("order.no_draft"), effects=(CloseDraft(),) if ask.known.draft else ())
-    found = next(((draft, close) for draft, close in waits if draft.code == code), None)
+    found = next(((draft, drop) for draft, drop in waits if draft.code == code), None)
     if found is None:
         return wrong(ask, person)
-    deed, close = found[0].deed, found[1]
+    deed, drop = found[0].deed, found[1]
     if refuses(ask.text) and not (isinstance(deed, StopTextsDeed) and speaks_of_stopping(ask.text)):
         return let_go(ask, person, stops=speaks_of_stopping(ask.text))
     if person.id in ask.voice.knowledge.suspended and not isinstance(deed, BringBackDeed | StopTextsDeed):
         return still_suspended(ask)
-    done = allowed(permit_of(deed), ask, person) or _thunder_since(deed, ask) or _do(deed, ask, person)
-    return replace(done, effects=(close, *done.effects))
+    served = allowed(permit_of(deed), ask, person) or _do(deed, ask, person)
+    return replace(served, effects=(drop, *served.effects))
 
 
 def dropped(ask: Ask, person: Person) -> Served | None:
@@ -267,77 +186,34 @@ def ask_to_stop(ask: Ask) -> Served:
     return with_code(StopTextsDeed(words=ask.text), "", ask, key="order.stop")
 
 
-def _thunder_since(deed: Deed, ask: Ask) -> Served | None:
-    """That the wait after thunder is not over, looked at once more when the code comes: there may have been another since."""
-    if not isinstance(deed, ReopenDeed):
-        return None
-    held = [one for one in ask.known.closures if one.kind == "held" and one.number in deed.closures]
-    return _too_soon(held, ask)
-
-
-def _too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
-    voice = ask.voice
-    wait = thunder_wait(voice.knowledge)
-    last = max((one.since for one in held), default=None)
-    if last is None or ask.now >= last + wait:
-        return None
-    minutes = wait // timedelta(minutes=1)
-    said = voice.say("order.too_soon", last=voice.hour(last), minutes=minutes, time=voice.hour(last + wait))
-    return Served(sentence=said)
-
-
 def _do(deed: Deed, ask: Ask, person: Person) -> Served:
-    voice = ask.voice
+    """What waited is done. A deed that is forgotten here is a type error."""
     match deed:
         case CloseDeed():
-            closure = Closure(what=deed.what, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
-            effects: tuple[Effect, ...] = (
-                CloseCourse(closure=closure, person=person.id),
-                Record(person=person.id, what=f"{deed.kind}: {deed.what}, {deed.reason.en}"),
-            )
-            key = "order.noted" if deed.kind == "note" else "order.closed"
-            said = voice.say(key, what=capital(place(deed.what, voice)))
-            covered, told = _covered(deed, ask, person)
-            # Nobody is texted by the closure alone; whoever wrote "and tell everyone" has to see that.
-            too = voice.say("order.tell_too") if deed.kind != "note" and may(person, "tell people") else ""
-            return Served(sentence=" ".join(f"{said} {too} {covered}".split()), effects=(*effects, *told))
-        case ReopenDeed(closures=closures, what=what):
-            record = Record(person=person.id, what=f"reopened {what}")
-            said = voice.say("order.reopened", what=capital(what))
-            return Served(sentence=said, effects=(ReopenCourse(closures=closures), record))
-        case CallOffDeed(event=event, day=day, reason=reason):
-            on = DayId(event, day)
-            record = Record(person=person.id, what=f"called off {event} {day}")
-            count = count_of(on, ask.known)
-            said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
-            rule, zone = voice.knowledge.event(event), voice.knowledge.club.zone
-            # Of an event with one entry for all its days, all are off.
-            days = [one.day for one in event_days(rule, zone)] if rule.one_entry else [day]
-            off = tuple(CallOffDay(on=DayId(event, one), reason=reason) for one in days)
-            return Served(sentence=said, effects=(*off, record))
+            return closed(deed, ask, person)
+        case ReopenDeed():
+            return reopened(deed, ask, person)
+        case CallOffDeed():
+            return called_off(deed, ask, person)
         case TellDeed():
             return announcing.start(deed, ask, person)
+        case GoOnSendingDeed():
+            return announcing.go_on(ask, person)
         case TeachDeed():
-            record = Record(person=person.id, what=f"taught: {deed.asked}")
-            return Served(
-                sentence=voice.say("teach.learnt", number=1 + max((one.number for one in ask.known.taught), default=0)),
-                effects=(KeepTaught(deed=deed), record),
-            )
+            return learnt(deed, ask, person)
         case ForgetDeed():
             return forgotten(deed, ask, person)
         case MatchDeed():
             return matched(deed, ask, person)
         case DoneDeed():
             return settled(deed, ask, person)
-        case GoOnSendingDeed():
-            return announcing.go_on(ask, person)
         case SwapDeed():
             return swap_agreed(deed, ask, person)
         case StopTextsDeed(words=words):
             return _stopped(words, ask, person)
         case BringBackDeed():
             record = Record(person=person.id, what="back after NOT ME")
-            return Served(sentence=voice.say("misuse.back"), effects=(BringBack(), record))
+            return Served(sentence=ask.voice.say("misuse.back"), effects=(BringBack(), record))
         case _:
             assert_never(deed)
 
@@ -351,64 +227,3 @@ def _stopped(words: str, ask: Ask, person: Person) -> Served:
     note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
     effects.append(TellPerson(person=head.id, number=head.number, text=note))
     return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))
-
-
-def _covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effect, ...]]:
-    """The events that a closure covers, and how each is called off; whoever may do that is told where it is somebody else."""
-    days = _days_covered(deed, ask)
-    if not days:
-        return "", ()
-    if may(person, "call off events"):
-        return _covered_words(days, ask, ask.voice), ()
-    others = [one for one in ask.voice.knowledge.people if may(one, "call off events")]
-    if not others:
-        return ask.voice.say("order.covered_only", list=_listed(days, ask, ask.voice)), ()
-    other = next((one for one in others if "league director" in one.roles), others[0])
-    theirs = Voice(ask.voice.knowledge, other.language)
-    closed = capital(theirs.say("order.closed", what=place(deed.what, theirs)))
-    note = TellPerson(
-        person=other.id, number=other.number, text=f"{closed} {_covered_words(days, ask, theirs)}", due=ask.duty.resumes
-    )
-    said = ask.voice.say("order.covered_told", list=_listed(days, ask, ask.voice), name=other.first_name)
-    return said, (note,)
-
-
-def _days_covered(deed: CloseDeed, ask: Ask) -> list[EventDay]:
-    if deed.kind == "note" or deed.what.isdigit():
-        return []
-    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
-    until = deed.until or deed.since + _LOOK_AHEAD
-    first, last = deed.since.astimezone(zone).date(), until.astimezone(zone).date()
-    shut = holes_of(deed.what, knowledge.course)
-    return [
-        one
-        for one in between(knowledge.events, first, last, zone)
-        if not one.called_off
-        and one.starts < until
-        and (one.ends or one.starts + timedelta(hours=2)) > deed.since
-        and holes_of(one.event.loop or WHOLE, knowledge.course) & shut
-    ]
-
-
-def _listed(days: Sequence[EventDay], ask: Ask, voice: Voice) -> str:
-    return "; ".join(
-        voice.say("order.covered_one", event=named(one, voice), people=count_of(id_of(one), ask.known).coming)
-        for one in days[:_MOST_NAMED]
-    )
-
-
-def _covered_words(days: Sequence[EventDay], ask: Ask, voice: Voice) -> str:
-    event = days[0].event
-    example = event.also_called[0] if event.also_called else event.name.to(voice.language)
-    return voice.say("order.covered", list=_listed(days, ask, voice), example=example.upper())
-
-
-def asked_reopening(closure: Closure, person: Person, knowledge: Knowledge, now: datetime) -> str:
-    """What the keeper is asked when a closure's time is over, or whoever held play when the wait is."""
-    voice = Voice(knowledge, person.language)
-    if closure.kind == "held":
-        minutes = thunder_wait(knowledge) // timedelta(minutes=1)
-        return voice.say("order.ask_held", minutes=minutes, last=voice.hour(closure.since))
-    return capital(
-        voice.say("order.ask_closed", what=place(closure.what, voice), reason=closure.reason.to(voice.language))
-    )

@@ -11,7 +11,7 @@ from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.deeds import ForgetDeed, TeachDeed
-from clubbot.model.effects import ForgetTaught, Record
+from clubbot.model.effects import ForgetTaught, KeepTaught, Record
 from clubbot.model.known import Question
 from clubbot.model.orders import Forget, Teach
 from clubbot.people.duty import organiser
@@ -69,6 +69,13 @@ def _meant(order: Teach, ask: Ask, person: Person) -> Question | None:
         return ask.known.questions.get(order.number)
     mine = [one for one in ask.known.questions.values() if one.answered_by == person.id]
     return max(mine, key=lambda one: one.number, default=None)
+
+
+def learnt(deed: TeachDeed, ask: Ask, person: Person) -> Served:
+    """The code has come."""
+    record = Record(person=person.id, what=f"taught: {deed.asked}")
+    number = 1 + max((one.number for one in ask.known.taught), default=0)
+    return Served(sentence=ask.voice.say("teach.learnt", number=number), effects=(KeepTaught(deed=deed), record))
 
 
 def forget(order: Forget, ask: Ask) -> Served:

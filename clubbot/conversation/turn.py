@@ -23,30 +23,25 @@ from clubbot.conversation.flood import (
 )
 from clubbot.conversation.following import spoken_of
 from clubbot.conversation.handover import danger, for_a_person, unreadable
-from clubbot.conversation.held import listed
 from clubbot.conversation.helping import (
-    done,
     is_numbered,
     numbered,
     open_with,
     order_or_answer,
-    pass_on,
     plain_reply,
     quoted,
-    take_duty,
 )
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
-from clubbot.conversation.ordering import allowed, ask_to_stop, confirm, dropped, obey, refused
+from clubbot.conversation.ordering import ask_to_stop, dropped, ordered, refused
 from clubbot.conversation.phrasing import Voice, compose
-from clubbot.conversation.reporting import match, relay
+from clubbot.conversation.reporting import relay
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
-from clubbot.conversation.teaching import as_taught, forget, teach
+from clubbot.conversation.teaching import as_taught
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
-from clubbot.model.deeds import TellDeed
 from clubbot.model.effects import (
     AnswerQuestion,
     CloseChoice,
@@ -68,19 +63,11 @@ from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.known import Asked, Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.orders import (
-    AddLanguage,
     Close,
     Confirm,
-    Done,
-    Forget,
     HoldPlay,
-    ListQuestions,
-    Match,
     Order,
-    PassOn,
     Reopen,
-    TakeDuty,
-    Teach,
     Tell,
 )
 from clubbot.model.rsvps import DayId
@@ -101,7 +88,6 @@ from clubbot.model.wants import (
     WantReminder,
 )
 from clubbot.people.duty import on_duty, organiser
-from clubbot.people.needs import NEEDS, doing
 from clubbot.texting import patterns
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.texting.parts import LONGEST_TEXT
@@ -758,7 +744,7 @@ def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader
     else:
         served = numbered(ask, person)
         if served is None and order is not None:
-            served = _ordered(order, ask, person, reader)
+            served = ordered(order, ask, person, reader)
         waits = served is None and open_with(ask, person) and not about_the_day(ask)
         if waits and _reads_as_answer(text, known, reader, now):
             looks_like_one = order is not None or reader.like_an_order(both_ends(text))
@@ -775,35 +761,6 @@ def _of_suspended(order: Order | None, ask: Ask, person: Person, reader: Reader)
     """Since NOT ME orders and answers are not taken from the phone; what anybody may ask is answered."""
     answers = bool(open_with(ask, person)) and _reads_as_answer(ask.text, ask.known, reader, ask.now)
     return still_suspended(ask) if order is not None or answers or is_numbered(ask.text) else None
-
-
-def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
-    """An order carried out or shown, where a role of the person allows it; the table in `people/needs` says what each takes."""
-    if isinstance(order, Confirm):
-        return confirm(order.code, ask, person)
-    if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
-        return None
-    if isinstance(order, TakeDuty):
-        return take_duty(order, ask, person)  # refused in words of its own
-    return allowed(NEEDS[doing(order)].permit, ask, person) or _carried_out(order, ask, person, reader)
-
-
-def _carried_out(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
-    match order:
-        case PassOn():
-            return pass_on(order, ask, person)
-        case Done():
-            return done(order, ask, person)
-        case Match():
-            return match(order, ask)
-        case Teach():
-            return teach(order, ask, person, reader)
-        case Forget():
-            return forget(order, ask)
-        case ListQuestions():
-            return listed(order, ask)
-        case _:
-            return obey(order, ask, person)
 
 
 def _stranger(

@@ -28,7 +28,8 @@ from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
-from clubbot.store.club import read_changes, read_draft, read_suspended, read_swaps
+from clubbot.store.club import read_draft, read_suspended, read_swaps
+from clubbot.store.days import read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known

@@ -15,11 +15,11 @@ from functools import partial
 from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import ended
+from clubbot.conversation.closing import asked_reopening, thunder_wait
 from clubbot.conversation.digest import summed_up
 from clubbot.conversation.held import KEPT_AFTER, KEPT_EVERY, alarms_note, kept_note, unanswered_note, waits_until
 from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
-from clubbot.conversation.ordering import asked_reopening, thunder_wait
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.telling import can_wait, changed, lapsed, offered, reminder, told_start, worth_telling
 from clubbot.events.days import EventDay, as_told, find
@@ -46,7 +46,8 @@ from clubbot.reminders.due import Circumstances, why_not
 from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
 from clubbot.store.broadcasts import read_ended
-from clubbot.store.club import goes_no_further, read_changes, read_to_ask, read_unanswered, wait_until
+from clubbot.store.course import read_to_ask
+from clubbot.store.days import read_changes
 from clubbot.store.digest import had_digest, nothing_to_say, read_digest
 from clubbot.store.exchanges import any_too_old, sweep_exchanges
 from clubbot.store.floods import (
@@ -57,6 +58,7 @@ from clubbot.store.floods import (
     sweep_through,
     told_of_alarms,
 )
+from clubbot.store.questions import goes_no_further, read_unanswered, wait_until
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
 from clubbot.store.rsvps import Untold, read_count, read_counts, read_lapsed, read_line, read_untold

@@ -148,7 +148,8 @@ class ListQuestions:
     page: int = 1
 
 
-Order = (
+# What one of the roles of the sender must allow.
+RoleOrder = (
     Close
     | Reopen
     | HoldPlay
@@ -156,14 +157,15 @@ Order = (
     | CallOff
     | Tell
     | AddLanguage
-    | Confirm
     | HoldSending
     | GoOnSending
     | PassOn
-    | TakeDuty
     | Done
     | Teach
     | Forget
     | Match
     | ListQuestions
 )
+
+# A code is its own proof, and a turn is swapped by the word of those whose it is.
+Order = RoleOrder | TakeDuty | Confirm

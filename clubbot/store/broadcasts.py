@@ -4,24 +4,46 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import islice
-from typing import Any
+from typing import Any, assert_never
 
 from sqlalchemy import Connection, Select, and_, bindparam, func, literal, or_, select, union_all, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.broadcasts.pace import due_times
-from clubbot.model.effects import StartBroadcast
+from clubbot.model.effects import (
+    BroadcastEffect,
+    EndBroadcast,
+    GoOnWithBroadcasts,
+    HoldBroadcasts,
+    StartBroadcast,
+)
 from clubbot.model.known import Reach
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId
+from clubbot.store.pen import Pen, send
 from clubbot.store.tables import broadcasts, inbox, outbox, people, rsvps, subscriptions
 
 # Rows that are in memory at once; all are in one transaction.
 _CHUNK = 2_000
 # "Whoever asked today": who wrote within this time.
 LATELY = timedelta(days=1)
+
+
+def write_broadcast(connection: Connection, effect: BroadcastEffect, sender: str, pen: Pen, now: datetime) -> None:
+    """What somebody, whose number `sender` is, begins or stops, or hears of its end."""
+    match effect:
+        case StartBroadcast():
+            start_broadcast(connection, effect, sender, pen.new_id, pen.our_number, now)
+        case HoldBroadcasts():
+            hold(connection)
+        case GoOnWithBroadcasts(per_minute=per_minute, quiet=quiet):
+            go_on(connection, per_minute, quiet, now)
+        case EndBroadcast():
+            end_broadcast(connection, effect, pen, now)
+        case _:
+            assert_never(effect)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,9 +182,10 @@ def read_ended(connection: Connection) -> list[Ended]:
     return found
 
 
-def end(connection: Connection, broadcast: int) -> None:
-    """Its sender has been told."""
-    connection.execute(update(broadcasts).where(broadcasts.c.id == broadcast).values(state="ended"))
+def end_broadcast(connection: Connection, ended: EndBroadcast, pen: Pen, now: datetime) -> None:
+    """Its sender is told."""
+    send(connection, f"broadcast:{ended.broadcast}:ended", ended.number, ended.text, False, pen, now)
+    connection.execute(update(broadcasts).where(broadcasts.c.id == ended.broadcast).values(state="ended"))
 
 
 def _audience(audience: Audience, on: DayId | None, helpers: tuple[str, ...], now: datetime) -> Select[Any]:

@@ -1,43 +1,63 @@
-"""What the club's people changed by text: drafts that wait for a code, wrong codes, closures, days called off, and the record of it all."""
+"""What the club's people do by text: drafts that wait for a code, wrong codes, phones that take no orders, swapped turns, the record of it all."""
 
-from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
+from typing import assert_never
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, bindparam, delete, or_, select, update
+from sqlalchemy import Connection, bindparam, delete, select
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.club import Closure, EventChange, Swap
-from clubbot.model.deeds import Deed, Draft, TeachDeed
-from clubbot.model.known import Question, SentAnswer, Taught
-from clubbot.model.messages import Said
-from clubbot.model.rsvps import DayId
-from clubbot.people.codes import LOOKS_BACK
-from clubbot.store.tables import (
-    closures,
-    deeds,
-    drafts,
-    duty_swaps,
-    event_changes,
-    inbox,
-    questions,
-    sent_answers,
-    suspended,
-    taught,
-    wrong_codes,
+from clubbot.model.club import Swap
+from clubbot.model.deeds import Deed, Draft
+from clubbot.model.effects import (
+    BringBack,
+    CloseDraft,
+    ClubEffect,
+    OpenDraft,
+    Propose,
+    Record,
+    Suspend,
+    SwapDuty,
+    TryCode,
 )
+from clubbot.people.codes import LOOKS_BACK
+from clubbot.store.pen import Decided, Pen, send
+from clubbot.store.questions import forget_sent_answers
+from clubbot.store.tables import deeds, drafts, duty_swaps, suspended, wrong_codes
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
 _PROPOSED = " proposed"
-# So far back NOT ME takes answers back.
-ANSWERS_KEPT = timedelta(days=1)
 
 # Every text is answered through these, so they are put together once.
 _DRAFT = select(drafts).where(drafts.c.number == bindparam("of"))
 _SUSPENDED = select(suspended.c.number)
-_CHANGES = select(event_changes).order_by(event_changes.c.event, event_changes.c.day)
 _SWAPS = select(duty_swaps)
-_TAUGHT = select(taught).where(taught.c.forgotten_at.is_(None)).order_by(taught.c.number)
+
+
+def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen: Pen, now: datetime) -> None:
+    """What one of the club's people has begun, agreed to or done."""
+    number = decided.message.sender
+    match effect:
+        case OpenDraft(draft=draft):
+            _open_draft(connection, number, draft)
+        case Propose(number=theirs, draft=draft, text=text):
+            _open_draft(connection, _proposed_to(theirs), draft)
+            send(connection, f"proposed:{decided.inbox_id}", theirs, text, False, pen, now)
+        case TryCode():
+            _keep_wrong_code(connection, number, now)
+        case CloseDraft(proposal=proposal):
+            _close_draft(connection, _proposed_to(number) if proposal else number)
+        case Suspend(person=person):
+            _suspend(connection, number, now)
+            forget_sent_answers(connection, person)
+        case BringBack():
+            _bring_back(connection, number)
+        case SwapDuty(swap=swap):
+            _keep_swap(connection, swap)
+        case Record(person=person, what=what):
+            _record(connection, person, what, decided.inbox_id, now)
+        case _:
+            assert_never(effect)
 
 
 def read_draft(connection: Connection, number: str) -> Draft | None:
@@ -48,7 +68,7 @@ def read_draft(connection: Connection, number: str) -> Draft | None:
     return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
 
 
-def proposed_to(number: str) -> str:
+def _proposed_to(number: str) -> str:
     """Under what a deed waits that somebody else has put to this phone, beside the phone's own."""
     return f"{number}{_PROPOSED}"
 
@@ -62,7 +82,7 @@ def read_proposals(connection: Connection) -> dict[str, Draft]:
     }
 
 
-def open_draft(connection: Connection, number: str, draft: Draft) -> None:
+def _open_draft(connection: Connection, number: str, draft: Draft) -> None:
     """It waits from now; another of the same phone is dropped."""
     values = {
         "code": draft.code,
@@ -73,7 +93,7 @@ def open_draft(connection: Connection, number: str, draft: Draft) -> None:
     connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
 
 
-def keep_wrong_code(connection: Connection, number: str, now: datetime) -> None:
+def _keep_wrong_code(connection: Connection, number: str, now: datetime) -> None:
     """A wrong code came; those that nothing looks at any more are swept."""
     connection.execute(delete(wrong_codes).where(wrong_codes.c.at <= now - LOOKS_BACK))
     connection.execute(insert(wrong_codes).values(number=number, at=now))
@@ -90,13 +110,12 @@ def read_wrong_codes(connection: Connection, now: datetime) -> dict[str, tuple[d
     return found
 
 
-def suspend(connection: Connection, number: str, person: str, now: datetime) -> None:
-    """The phone takes no orders; what was answered from it has been taken back."""
+def _suspend(connection: Connection, number: str, now: datetime) -> None:
+    """The phone takes no orders."""
     connection.execute(insert(suspended).values(number=number, since=now).on_conflict_do_nothing())
-    connection.execute(delete(sent_answers).where(sent_answers.c.person == person))
 
 
-def bring_back(connection: Connection, number: str) -> None:
+def _bring_back(connection: Connection, number: str) -> None:
     """The phone takes orders again."""
     connection.execute(delete(suspended).where(suspended.c.number == number))
 
@@ -106,129 +125,17 @@ def read_suspended(connection: Connection) -> frozenset[str]:
     return frozenset(connection.execute(_SUSPENDED).scalars())
 
 
-def keep_sent_answer(connection: Connection, question: int, person: str, now: datetime) -> None:
-    """Somebody of the club has answered; what is too old to be taken back is swept."""
-    connection.execute(delete(sent_answers).where(sent_answers.c.at <= now - ANSWERS_KEPT))
-    connection.execute(insert(sent_answers).values(question=question, person=person, at=now))
-
-
-def read_sent_answers(connection: Connection, now: datetime) -> tuple[SentAnswer, ...]:
-    """What was answered within a day, the oldest first."""
-    rows = connection.execute(
-        select(sent_answers.c.question, sent_answers.c.person, questions.c.asker)
-        .join(questions, questions.c.number == sent_answers.c.question)
-        .where(sent_answers.c.at > now - ANSWERS_KEPT)
-        .order_by(sent_answers.c.id)
-    )
-    return tuple(SentAnswer(question=row.question, person=row.person, asker=row.asker) for row in rows)
-
-
-def close_draft(connection: Connection, number: str) -> None:
+def _close_draft(connection: Connection, number: str) -> None:
     """It is done, or dropped."""
     connection.execute(delete(drafts).where(drafts.c.number == number))
 
 
-def record(connection: Connection, person: str, what: str, inbox_id: int, now: datetime) -> None:
+def _record(connection: Connection, person: str, what: str, inbox_id: int, now: datetime) -> None:
     """Keep what somebody did, for good."""
     connection.execute(insert(deeds).values(person=person, at=now, what=what, inbox_id=inbox_id))
 
 
-def close_course(connection: Connection, closure: Closure, person: str) -> None:
-    """Closed, on hold or with a note. A hold that is on already begins again: the wait counts from the last thunder."""
-    if closure.kind == "held":
-        again = connection.execute(
-            update(closures)
-            .where(closures.c.kind == "held", closures.c.ended_at.is_(None))
-            .values(since=closure.since, asked_at=None, made_by=person)
-        )
-        if again.rowcount:
-            return
-    if closure.kind in {"danger", "planned"}:  # closed again with a new time: the old one is over
-        connection.execute(
-            update(closures)
-            .where(
-                closures.c.what == closure.what,
-                closures.c.kind.in_(["danger", "planned"]),
-                closures.c.since <= closure.since,
-                closures.c.ended_at.is_(None),
-                or_(closures.c.until.is_(None), closures.c.until >= closure.since, closures.c.kind == "danger"),
-            )
-            .values(ended_at=closure.since)
-        )
-    connection.execute(
-        insert(closures).values(
-            what=closure.what,
-            since=closure.since,
-            until=closure.until,
-            reason_en=closure.reason.en,
-            reason_fr=closure.reason.fr,
-            kind=closure.kind,
-            made_by=person,
-        )
-    )
-
-
-def reopen_course(connection: Connection, numbers: tuple[int, ...], now: datetime) -> None:
-    """These are over."""
-    connection.execute(
-        update(closures).where(closures.c.id.in_(numbers), closures.c.ended_at.is_(None)).values(ended_at=now)
-    )
-
-
-def call_off_day(connection: Connection, on: DayId, reason: Said, now: datetime) -> None:
-    """A day of an event is called off."""
-    values = {"called_off": 1, "reason_en": reason.en, "reason_fr": reason.fr, "at": now}
-    row = insert(event_changes).values({"event": on.event, "day": on.day, **values})
-    connection.execute(row.on_conflict_do_update(index_elements=["event", "day"], set_=values))
-
-
-def read_changes(connection: Connection) -> Mapping[str, tuple[EventChange, ...]]:
-    """The days that were changed by text, by event."""
-    found: dict[str, tuple[EventChange, ...]] = {}
-    for row in connection.execute(_CHANGES):
-        change = EventChange(
-            day=row.day, called_off=bool(row.called_off), reason=Said(en=row.reason_en, fr=row.reason_fr)
-        )
-        found[row.event] = (*found.get(row.event, ()), change)
-    return found
-
-
-def read_to_ask(
-    connection: Connection, now: datetime, last_thunder_before: datetime
-) -> list[tuple[Closure, str | None]]:
-    """Closures about which a person has to be asked now, with who made them: a danger whose time is over, a hold whose wait is."""
-    rows = connection.execute(
-        select(closures).where(
-            closures.c.ended_at.is_(None),
-            closures.c.asked_at.is_(None),
-            or_(
-                (closures.c.kind == "danger") & (closures.c.until <= now),
-                (closures.c.kind == "held") & (closures.c.since <= last_thunder_before),
-            ),
-        )
-    )
-    return [
-        (
-            Closure(
-                what=row.what,
-                since=row.since,
-                until=row.until,
-                reason=Said(en=row.reason_en, fr=row.reason_fr),
-                kind=row.kind,
-                number=row.id,
-            ),
-            row.made_by,
-        )
-        for row in rows
-    ]
-
-
-def note_asked(connection: Connection, closure: int, now: datetime) -> None:
-    """Somebody has been asked about it."""
-    connection.execute(update(closures).where(closures.c.id == closure).values(asked_at=now))
-
-
-def keep_swap(connection: Connection, swap: Swap) -> None:
+def _keep_swap(connection: Connection, swap: Swap) -> None:
     """Somebody takes somebody's turn on a day."""
     row = insert(duty_swaps).values(day=swap.day, instead_of=swap.instead_of, taker=swap.taker)
     connection.execute(row.on_conflict_do_update(index_elements=["day", "instead_of"], set_={"taker": swap.taker}))
@@ -238,58 +145,3 @@ def read_swaps(connection: Connection) -> tuple[Swap, ...]:
     """The turns that somebody else takes; those of days that are over matter to nobody."""
     rows = connection.execute(_SWAPS)
     return tuple(Swap(day=row.day, instead_of=row.instead_of, taker=row.taker) for row in rows)
-
-
-def read_unanswered(connection: Connection, now: datetime, most: int) -> list[Question]:
-    """Questions that nobody has answered in time and that go to one more person now."""
-    rows = connection.execute(
-        select(questions, inbox.c.text)
-        .join(inbox, inbox.c.id == questions.c.inbox_id)
-        .where(questions.c.answered_at.is_(None), questions.c.next_at <= now)
-        .order_by(questions.c.number)
-        .limit(most)
-    )
-    return [
-        Question(
-            number=row.number,
-            language=row.language,
-            words=row.so_far + row.text,
-            told=tuple(row.told.split()) or (row.person,),
-            asked_at=row.asked_at,
-            reason=row.reason,
-        )
-        for row in rows
-    ]
-
-
-def goes_no_further(connection: Connection, number: int) -> None:
-    """Everybody has been told; the digest lists it."""
-    connection.execute(update(questions).where(questions.c.number == number).values(next_at=None))
-
-
-def wait_until(connection: Connection, number: int, moment: datetime) -> None:
-    """It is night: the next is told when the next turn begins."""
-    connection.execute(update(questions).where(questions.c.number == number).values(next_at=moment))
-
-
-def read_taught(connection: Connection) -> tuple[Taught, ...]:
-    """What was taught and is not forgotten."""
-    rows = connection.execute(_TAUGHT)
-    return tuple(
-        Taught(number=row.number, topic=row.topic, asked=row.asked, language=row.language, answer=row.answer)
-        for row in rows
-    )
-
-
-def keep_taught(connection: Connection, deed: TeachDeed, now: datetime) -> None:
-    """It is known from now on."""
-    connection.execute(
-        insert(taught).values(
-            topic=deed.topic, asked=deed.asked, language=deed.language, answer=deed.answer, by=deed.taught_by, at=now
-        )
-    )
-
-
-def forget_taught(connection: Connection, number: int, now: datetime) -> None:
-    """It is not known any more; the row stays."""
-    connection.execute(update(taught).where(taught.c.number == number).values(forgotten_at=now))

@@ -6,6 +6,7 @@ Every window is bounded on both sides, so that a clock that was set back mutes n
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import assert_never
 
 from sqlalchemy import Connection, and_, bindparam, case, delete, func, literal, select, update
 from sqlalchemy.dialects.sqlite import insert
@@ -14,9 +15,10 @@ from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.conversation.flood import LATELY, LONGEST, LOOK_BACK
 from clubbot.conversation.held import ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY, Held
 from clubbot.conversation.turn import ABOVE
-from clubbot.model.effects import LetThrough
+from clubbot.model.effects import LetThrough, LimitEffect, TellAlarms, TellKept
 from clubbot.model.known import Crowd, Earlier, Through
 from clubbot.model.messages import Incoming
+from clubbot.store.pen import Pen, send
 from clubbot.store.tables import Moment, alarms_told, inbox, let_through, questions
 
 _KEPT_FOR = timedelta(hours=1)
@@ -60,6 +62,24 @@ class Texts:
     earlier: tuple[Earlier, ...]
 
 
+def write_limit(connection: Connection, effect: LimitEffect, pen: Pen, now: datetime) -> None:
+    """What is counted against a limit, or told by number because of one."""
+    match effect:
+        case LetThrough():
+            _keep_through(connection, effect, now)
+        case TellAlarms(person=person, number=number, text=text, questions=numbers):
+            # While the clock is set back two may fall into one second: the numbers tell them apart.
+            key = f"alarms:{person}:{now.timestamp():.6f}:{numbers[0] if numbers else 0}"
+            send(connection, key, number, text, False, pen, now, urgent=True)
+            _note_held_told(connection, numbers)
+            note_alarms_told(connection, person, now)
+        case TellKept(person=person, number=number, text=text):
+            send(connection, f"kept:{person}:{now.timestamp():.6f}", number, text, False, pen, now)
+            _note_kept_told(connection, now)
+        case _:
+            assert_never(effect)
+
+
 def read_texts(connection: Connection, message: Incoming, inbox_id: int) -> Texts:
     """The sender's texts of the last hour."""
     at = message.received_at
@@ -89,7 +109,7 @@ def has_room(connection: Connection, through: LetThrough, now: datetime) -> bool
     return connection.execute(_COUNT, values).scalar_one() < through.most
 
 
-def keep_through(connection: Connection, through: LetThrough, now: datetime) -> None:
+def _keep_through(connection: Connection, through: LetThrough, now: datetime) -> None:
     """One more went through."""
     connection.execute(_THROUGH, {"kind": through.kind, "people": through.people, "at": now})
 
@@ -146,7 +166,7 @@ def read_held(connection: Connection) -> dict[str, list[Held]]:
     return found
 
 
-def note_held_told(connection: Connection, numbers: Sequence[int]) -> None:
+def _note_held_told(connection: Connection, numbers: Sequence[int]) -> None:
     """What was held back of these alarms is told now, to the person who has them."""
     told = case((questions.c.told == "", questions.c.person), else_=questions.c.told)
     connection.execute(update(questions).where(questions.c.number.in_(numbers)).values(held=0, state="told", told=told))
@@ -173,7 +193,7 @@ def read_kept(connection: Connection) -> Kept:
     return Kept(*row)
 
 
-def note_kept_told(connection: Connection, now: datetime) -> None:
+def _note_kept_told(connection: Connection, now: datetime) -> None:
     """The number of kept questions is told now."""
     connection.execute(
         update(questions)

@@ -12,13 +12,15 @@ from clubbot.model.known import Alarm, Asked, Crowd, Known, Question, Reach, Sen
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
-from clubbot.store.club import read_draft, read_proposals, read_sent_answers, read_taught, read_wrong_codes
+from clubbot.store.club import read_draft, read_proposals, read_wrong_codes
 from clubbot.store.exchanges import read_exchange
 from clubbot.store.floods import read_crowd, read_texts
+from clubbot.store.questions import read_sent_answers
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
 from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
+from clubbot.store.teaching import read_taught
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25

@@ -1,14 +1,15 @@
 """Reports of damage, of lost and found discs, and the people who were put in touch because of them."""
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, assert_never
 
 from sqlalchemy import Connection, bindparam, func, select, update
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.effects import KeepReport, PutInTouch
+from clubbot.model.effects import DiscEffect, KeepReport, PutInTouch, Relay
 from clubbot.model.known import Contact, DiscNote
 from clubbot.model.messages import LANGUAGES, Language
+from clubbot.store.pen import Decided, Pen, send
 from clubbot.store.tables import people, relays, reports
 
 # Found discs are kept so long; a report of more than that ago fits nothing any more.
@@ -42,6 +43,22 @@ def _in_touch(other: Any, mine: Any) -> Any:
 
 _FINDER = _in_touch(relays.c.finder, relays.c.owner)
 _OWNER = _in_touch(relays.c.owner, relays.c.finder)
+
+
+def write_disc(connection: Connection, effect: DiscEffect, decided: Decided, pen: Pen, now: datetime) -> None:
+    """What was reported, and what two people who are in touch hear."""
+    match effect:
+        case KeepReport():
+            keep_report(connection, effect, decided.message.sender, decided.language, now)
+        case PutInTouch():
+            put_in_touch(connection, effect)
+            touch = f"touch:{effect.lost}:{effect.found}"
+            send(connection, f"{touch}:owner", effect.owner, effect.to_owner, True, pen, now)
+            send(connection, f"{touch}:finder", effect.finder, effect.to_finder, True, pen, now)
+        case Relay(number=theirs, text=text):
+            send(connection, f"relay:{decided.inbox_id}", theirs, text, True, pen, now)
+        case _:
+            assert_never(effect)
 
 
 def next_report(connection: Connection) -> int:

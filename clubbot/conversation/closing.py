@@ -1,0 +1,199 @@
+"""What is closed, held, noted, open again or called off: shown first, with a code, and done on the code. Only holding play goes without one:
+it is the safe direction.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import with_code
+from clubbot.conversation.coming import which_day
+from clubbot.conversation.covering import covered
+from clubbot.conversation.live import place
+from clubbot.conversation.occasions import count_of, headcount, named
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.course.reasons import understood
+from clubbot.course.status import WHOLE, holes_of
+from clubbot.events.choosing import Meant, Several, id_of
+from clubbot.events.days import EventDay, between, event_days
+from clubbot.model.club import Closure, Knowledge, Person
+from clubbot.model.deeds import CallOffDeed, CloseDeed, ReopenDeed, TellDeed
+from clubbot.model.effects import CallOffDay, CloseCourse, Effect, Record, ReopenCourse
+from clubbot.model.messages import Said
+from clubbot.model.orders import Audience, CallOff, Close, NoteOn, Reopen
+from clubbot.model.rsvps import DayId
+from clubbot.people.roles import may
+
+# The usual advice where the club's facts say nothing: 30 minutes after the last thunder.
+_THUNDER_WAIT = 30
+
+
+def thunder_wait(knowledge: Knowledge) -> timedelta:
+    """How long after the last thunder nobody plays, by the club's facts."""
+    written = knowledge.facts.get("en", {}).get("weather.thunder_wait_minutes", str(_THUNDER_WAIT))
+    return timedelta(minutes=int(written) if written.isdigit() else _THUNDER_WAIT)
+
+
+def close(order: Close, ask: Ask) -> Served:
+    """Show what would be closed, from when to when."""
+    voice = ask.voice
+    reason, kind = understood(order.reason)
+    since = max(order.since or ask.now, ask.now)
+    if order.until is not None and order.until <= since:
+        return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
+    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind)
+    values = {
+        "what": place(order.what, voice),
+        "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
+        "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
+        "reason": reason.to(voice.language),
+    }
+    ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
+    shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
+    return with_code(deed, capital(shown), ask)
+
+
+def closed(deed: CloseDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: it is closed, or has its note, and whoever may call off what it covers is told."""
+    voice = ask.voice
+    closure = Closure(what=deed.what, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+    effects: tuple[Effect, ...] = (
+        CloseCourse(closure=closure, person=person.id),
+        Record(person=person.id, what=f"{deed.kind}: {deed.what}, {deed.reason.en}"),
+    )
+    key = "order.noted" if deed.kind == "note" else "order.closed"
+    said = voice.say(key, what=capital(place(deed.what, voice)))
+    off, told = covered(deed, ask, person)
+    # Nobody is texted by the closure alone; whoever wrote "and tell everyone" has to see that.
+    too = voice.say("order.tell_too") if deed.kind != "note" and may(person, "tell people") else ""
+    return Served(sentence=" ".join(f"{said} {too} {off}".split()), effects=(*effects, *told))
+
+
+def note_on(order: NoteOn, ask: Ask) -> Served:
+    """Show what would be noted on a part of the course that stays open."""
+    said = Said(en=order.words, fr=order.words)
+    deed = CloseDeed(what=order.what, since=ask.now, until=None, reason=said, kind="note")
+    shown = ask.voice.say("order.note", what=place(order.what, ask.voice), words=order.words)
+    return with_code(deed, shown, ask)
+
+
+def reopen(order: Reopen, ask: Ask) -> Served:
+    """Show what would be open again."""
+    voice, what = ask.voice, order.what
+    # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
+    ours = [one for one in ask.known.closures if one.number is not None]
+    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
+    if what is None:
+        meant = begun
+    else:
+        asked = holes_of(what, voice.knowledge.course)
+        meant = [one for one in ours if one.what == what]
+        meant = meant or [one for one in begun if asked and asked <= holes_of(one.what, voice.knowledge.course)]
+        meant = meant or (begun if what == WHOLE else [])
+    too_soon = _too_soon([one for one in meant if one.kind == "held"], ask)
+    if too_soon is not None:
+        return too_soon
+    places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
+    numbers = tuple(one.number for one in meant if one.number is not None)
+    deed = ReopenDeed(closures=numbers, what=places)
+    return with_code(deed, voice.say("order.reopen", what=places), ask)
+
+
+def reopened(deed: ReopenDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: open again, unless there was thunder since."""
+    held = [one for one in ask.known.closures if one.kind == "held" and one.number in deed.closures]
+    too_soon = _too_soon(held, ask)
+    if too_soon is not None:
+        return too_soon
+    record = Record(person=person.id, what=f"reopened {deed.what}")
+    said = ask.voice.say("order.reopened", what=capital(deed.what))
+    return Served(sentence=said, effects=(ReopenCourse(closures=deed.closures), record))
+
+
+def _too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
+    """That the wait after thunder is not over."""
+    voice = ask.voice
+    wait = thunder_wait(voice.knowledge)
+    last = max((one.since for one in held), default=None)
+    if last is None or ask.now >= last + wait:
+        return None
+    minutes = wait // timedelta(minutes=1)
+    said = voice.say("order.too_soon", last=voice.hour(last), minutes=minutes, time=voice.hour(last + wait))
+    return Served(sentence=said)
+
+
+def hold_play(ask: Ask, person: Person) -> Served:
+    """Held at once; telling people takes the code. Each thunder starts the wait again."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    held = Closure(what=WHOLE, since=ask.now, reason=Said(en="thunder", fr="orage"), kind="held")
+    effects: list[Effect] = [CloseCourse(closure=held, person=person.id), Record(person=person.id, what="held play")]
+    minutes = thunder_wait(knowledge) // timedelta(minutes=1)
+    said = voice.say("order.held", minutes=minutes)
+    today = _today(ask)
+    if today is None or person.id in knowledge.suspended:
+        return Served(sentence=said, effects=tuple(effects))
+    on = id_of(today)
+    words = Said(en=Voice(knowledge, "en").say("status.held"), fr=Voice(knowledge, "fr").say("status.held"))
+    audience = Audience("event", event=on.event)
+    deed = TellDeed(audience=audience, event=on.event, day=on.day, words=words, french_missing=False, safety=True)
+    count = count_of(on, ask.known)
+    shown = voice.say("order.held_tell", event=named(today, voice), people=headcount(count.coming, voice))
+    coded = with_code(deed, shown, ask)
+    return Served(sentence=f"{said} {coded.sentence}", effects=(*effects, *coded.effects))
+
+
+def _today(ask: Ask) -> EventDay | None:
+    """The event day of today that somebody is coming to."""
+    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
+    today = ask.now.astimezone(zone).date()
+    days = [one for one in between(knowledge.events, today, today, zone) if not one.called_off]
+    return next((one for one in days if count_of(id_of(one), ask.known).coming), None)
+
+
+def call_off(order: CallOff, ask: Ask) -> Served:
+    """Show which day would be off, and how many would be told."""
+    voice = ask.voice
+    meant = which_day(None, order.event, order.when, ask)
+    match meant:
+        case Meant(day) if day.called_off:
+            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
+        case Meant(day):
+            reason, _ = understood(order.reason)
+            deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
+            count = count_of(id_of(day), ask.known)
+            told = count.coming + count.waiting + count.maybe
+            shown = voice.say(
+                "order.call_off",
+                event=named(day, voice),
+                reason=reason.to(voice.language),
+                people=headcount(told, voice),
+            )
+            return with_code(deed, shown, ask)
+        case Several(days):
+            listed = "; ".join(named(one, voice) for one in days)
+            return Served(sentence=voice.say("order.which_event", list=listed))
+        case _:
+            return Served(sentence=voice.say("order.no_event"))
+
+
+def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: the day is off; of an event with one entry for all its days, all are."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    record = Record(person=person.id, what=f"called off {deed.event} {deed.day}")
+    count = count_of(DayId(deed.event, deed.day), ask.known)
+    said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
+    rule = knowledge.event(deed.event)
+    days = [one.day for one in event_days(rule, knowledge.club.zone)] if rule.one_entry else [deed.day]
+    off = tuple(CallOffDay(on=DayId(deed.event, one), reason=deed.reason) for one in days)
+    return Served(sentence=said, effects=(*off, record))
+
+
+def asked_reopening(closure: Closure, person: Person, knowledge: Knowledge, now: datetime) -> str:
+    """What the keeper is asked when a closure's time is over, or whoever held play when the wait is."""
+    voice = Voice(knowledge, person.language)
+    if closure.kind == "held":
+        minutes = thunder_wait(knowledge) // timedelta(minutes=1)
+        return voice.say("order.ask_held", minutes=minutes, last=voice.hour(closure.since))
+    return capital(
+        voice.say("order.ask_closed", what=place(closure.what, voice), reason=closure.reason.to(voice.language))
+    )

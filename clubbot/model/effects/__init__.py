@@ -1,0 +1,145 @@
+"""What clubbot may do about a message, by families. A decision is a list of these; each family is written by one function of the store."""
+
+from clubbot.model.effects.broadcasts import (
+    BroadcastEffect,
+    EndBroadcast,
+    GoOnWithBroadcasts,
+    HoldBroadcasts,
+    StartBroadcast,
+)
+from clubbot.model.effects.club import (
+    BringBack,
+    CloseDraft,
+    ClubEffect,
+    OpenDraft,
+    Propose,
+    Record,
+    Suspend,
+    SwapDuty,
+    TryCode,
+)
+from clubbot.model.effects.course import AskAboutClosure, CloseCourse, CourseEffect, ReopenCourse
+from clubbot.model.effects.days import (
+    CallOffDay,
+    DayEffect,
+    KeepRevision,
+    KeepRsvp,
+    PlanReminders,
+    SettleReminder,
+    TellOf,
+)
+from clubbot.model.effects.discs import DiscEffect, KeepReport, PutInTouch, Relay
+from clubbot.model.effects.limits import LetThrough, LimitEffect, TellAlarms, TellKept
+from clubbot.model.effects.questions import (
+    QUESTION_NUMBER,
+    AddToAlarm,
+    AnswerQuestion,
+    HandOver,
+    PassQuestion,
+    QuestionEffect,
+    SettleQuestion,
+    TakeBackAnswer,
+)
+from clubbot.model.effects.senders import (
+    GoQuiet,
+    Introduce,
+    KeepLanguage,
+    KeepName,
+    OptIn,
+    OptOut,
+    SenderEffect,
+    SignIn,
+    SpeakAgain,
+    Subscribe,
+    Unsubscribe,
+)
+from clubbot.model.effects.spoken import CloseChoice, KeepExchange, NoteDoubt, OpenChoice, SpeakOf, SpokenEffect
+from clubbot.model.effects.taught import ForgetTaught, KeepTaught, TaughtEffect
+from clubbot.model.effects.texts import Reply, SendDigest, TellPerson, TextEffect
+
+# What needs no message: the clock brings these about as well.
+ClockEffect = DayEffect | CourseEffect | LimitEffect | PassQuestion | EndBroadcast | SendDigest
+
+Effect = (
+    TextEffect
+    | SenderEffect
+    | SpokenEffect
+    | QuestionEffect
+    | DayEffect
+    | CourseEffect
+    | BroadcastEffect
+    | DiscEffect
+    | TaughtEffect
+    | ClubEffect
+    | LimitEffect
+)
+
+__all__ = [
+    "QUESTION_NUMBER",
+    "AddToAlarm",
+    "AnswerQuestion",
+    "AskAboutClosure",
+    "BringBack",
+    "BroadcastEffect",
+    "CallOffDay",
+    "ClockEffect",
+    "CloseChoice",
+    "CloseCourse",
+    "CloseDraft",
+    "ClubEffect",
+    "CourseEffect",
+    "DayEffect",
+    "DiscEffect",
+    "Effect",
+    "EndBroadcast",
+    "ForgetTaught",
+    "GoOnWithBroadcasts",
+    "GoQuiet",
+    "HandOver",
+    "HoldBroadcasts",
+    "Introduce",
+    "KeepExchange",
+    "KeepLanguage",
+    "KeepName",
+    "KeepReport",
+    "KeepRevision",
+    "KeepRsvp",
+    "KeepTaught",
+    "LetThrough",
+    "LimitEffect",
+    "NoteDoubt",
+    "OpenChoice",
+    "OpenDraft",
+    "OptIn",
+    "OptOut",
+    "PassQuestion",
+    "PlanReminders",
+    "Propose",
+    "PutInTouch",
+    "QuestionEffect",
+    "Record",
+    "Relay",
+    "ReopenCourse",
+    "Reply",
+    "SendDigest",
+    "SenderEffect",
+    "SettleQuestion",
+    "SettleReminder",
+    "SignIn",
+    "SpeakAgain",
+    "SpeakOf",
+    "SpokenEffect",
+    "StartBroadcast",
+    "Subscribe",
+    "Suspend",
+    "SwapDuty",
+    "TakeBackAnswer",
+    "TaughtEffect",
+    "TellAlarms",
+    "TellKept",
+    "TellOf",
+    "TellPerson",
+    "TextEffect",
+    "TryCode",
+    "Unsubscribe",
+]

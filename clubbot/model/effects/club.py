@@ -1,0 +1,66 @@
+"""The club's own people: what waits for their codes, whose phone takes no orders, whose turn it is, and the record of what they did."""
+
+from dataclasses import dataclass
+
+from clubbot.model.club import Swap
+from clubbot.model.deeds import Draft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenDraft:
+    """A deed of the sender waits for its code; one that waited before is dropped."""
+
+    draft: Draft
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Propose:
+    """Somebody else is shown what they are asked to agree to, with the code."""
+
+    number: str
+    draft: Draft
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TryCode:
+    """A wrong code came from the sender's phone."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CloseDraft:
+    """The deed that waited is done, or dropped; with `proposal` the one that somebody else has put to the sender."""
+
+    proposal: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suspend:
+    """NOT ME: nothing but holding play is taken from the sender's phone until a code brings it back. What `person` was written down to have
+    answered is not looked at again.
+    """
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BringBack:
+    """The sender's phone may do again what its roles allow."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwapDuty:
+    """Somebody takes somebody's turn."""
+
+    swap: Swap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """What somebody of the club did, kept for good."""
+
+    person: str
+    what: str
+
+
+ClubEffect = OpenDraft | Propose | TryCode | CloseDraft | Suspend | BringBack | SwapDuty | Record

@@ -1,0 +1,68 @@
+"""Event days as effects change them: who comes, who is told or reminded, what is called off, and their calendar entries."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import assert_never
+
+from sqlalchemy import Connection, select
+from sqlalchemy.dialects.sqlite import insert
+
+from clubbot.model.club import EventChange
+from clubbot.model.effects import (
+    CallOffDay,
+    DayEffect,
+    KeepRevision,
+    KeepRsvp,
+    PlanReminders,
+    SettleReminder,
+    TellOf,
+)
+from clubbot.model.messages import Said
+from clubbot.model.rsvps import DayId
+from clubbot.store.pen import Pen, send
+from clubbot.store.reminders import plan, settle
+from clubbot.store.revisions import keep_revision
+from clubbot.store.rsvps import keep_rsvp, keep_talk, note_told
+from clubbot.store.tables import event_changes
+
+# Every text is answered through this, so it is put together once.
+_CHANGES = select(event_changes).order_by(event_changes.c.event, event_changes.c.day)
+
+
+def write_day(connection: Connection, effect: DayEffect, pen: Pen, now: datetime) -> None:
+    """What becomes of an event day, or is told of it."""
+    match effect:
+        case KeepRsvp():
+            keep_rsvp(connection, effect.on, effect.rsvp, effect.told, now, heard=effect.heard)
+        case TellOf(on=on, number=number):
+            send(connection, effect.key, number, effect.text, True, pen, now)
+            note_told(connection, on, number, effect.told, now)
+            keep_talk(connection, number, on, want="told", awaits=effect.awaits, people=0, before=None, now=now)
+        case PlanReminders():
+            plan(connection, effect, now)
+        case SettleReminder():
+            settle(connection, effect.id, effect.reason, now)
+        case CallOffDay(on=on, reason=said):
+            _call_off(connection, on, said, now)
+        case KeepRevision():
+            keep_revision(connection, effect, now)
+        case _:
+            assert_never(effect)
+
+
+def read_changes(connection: Connection) -> Mapping[str, tuple[EventChange, ...]]:
+    """The days that were changed by text, by event."""
+    found: dict[str, tuple[EventChange, ...]] = {}
+    for row in connection.execute(_CHANGES):
+        change = EventChange(
+            day=row.day, called_off=bool(row.called_off), reason=Said(en=row.reason_en, fr=row.reason_fr)
+        )
+        found[row.event] = (*found.get(row.event, ()), change)
+    return found
+
+
+def _call_off(connection: Connection, on: DayId, reason: Said, now: datetime) -> None:
+    """A day of an event is called off."""
+    values = {"called_off": 1, "reason_en": reason.en, "reason_fr": reason.fr, "at": now}
+    row = insert(event_changes).values({"event": on.event, "day": on.day, **values})
+    connection.execute(row.on_conflict_do_update(index_elements=["event", "day"], set_=values))
