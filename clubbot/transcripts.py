@@ -37,11 +37,11 @@ from clubbot.model.club import Closure, EventChange
 from clubbot.model.errors import TranscriptFault
 from clubbot.model.messages import Said
 from clubbot.rehearsal import Heard, Rehearsal
+from clubbot.store.dialogues import read_dialogue
 from clubbot.store.tables import (
     attendance,
     consents,
     inbox,
-    open_choices,
     people,
     questions,
     reminders,
@@ -403,8 +403,7 @@ def _signed_in(connection: Connection, number: str, found: dict[str, str]) -> Ch
 
 
 def _no_choice(connection: Connection, number: str, _: dict[str, str]) -> Checked:
-    held = select(func.count()).select_from(open_choices).where(open_choices.c.number == number)
-    return 0, connection.execute(held).scalar_one()
+    return 0, int(read_dialogue(connection, number).asked is not None)
 
 
 def _nobody_waits(connection: Connection, _: str, __: dict[str, str]) -> Checked:

@@ -1,16 +1,14 @@
 """A message being served, and what comes of one of its wants."""
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from clubbot.conversation import asking
 from clubbot.conversation.phrasing import Voice
+from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
 from clubbot.people.duty import OnDuty, on_duty
-
-# How long a question of ours stays open.
-OPEN_FOR = timedelta(minutes=30)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ from rapidfuzz import fuzz
 from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import find
-from clubbot.model.known import Asked
+from clubbot.model.dialogue import Asked
 from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.crowd import asks_once_more, counted
@@ -21,6 +21,7 @@ from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.model.club import Knowledge, Person
+from clubbot.model.dialogue import SPOKEN_FOR
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
@@ -28,9 +29,6 @@ from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import AskMyRsvps, Rsvp, When
 from clubbot.people.duty import organiser
 from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
-
-# What was last spoken of stands for "it" as long as this.
-SPOKEN_FOR = timedelta(hours=12)
 
 
 def answer(want: Rsvp, ask: Ask) -> Served:

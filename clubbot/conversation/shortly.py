@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
 from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
@@ -13,6 +12,7 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
 from clubbot.conversation.signing_in import sign_in
 from clubbot.events.days import EventDay, find
+from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
@@ -23,9 +23,6 @@ from clubbot.texting.emoji import in_words
 from clubbot.texting.keywords import bare
 from clubbot.understanding.numbers import number
 
-# A misreading is mended soon after the reply that shows it; a question of ours waits longer.
-MENDED_WITHIN = timedelta(minutes=30)
-ANSWERED_WITHIN = timedelta(hours=20)
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
 
@@ -163,7 +160,7 @@ def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:
     kind = _kind(talk.want)
     party = want.party if want.party.total is not None else Party(total=talk.people or None)
     # What was misread must not be taken for what is meant now.
-    afresh = replace(ask, known=replace(ask.known, talk=None))
+    afresh = replace(ask, known=replace(ask.known, dialogue=replace(ask.known.dialogue, talk=None)))
     served = answer(replace(want, kind=kind, party=party), afresh)
     if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
         return served  # nothing was taken instead: what was stays as it is

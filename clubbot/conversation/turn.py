@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import assert_never
 
-from clubbot.conversation.ask import OPEN_FOR, Ask, Served, ask_back
+from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
 from clubbot.conversation.codes import waiting
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
@@ -42,6 +42,7 @@ from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is
 from clubbot.conversation.teaching import as_taught
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
+from clubbot.model.dialogue import OPEN_FOR, Asked
 from clubbot.model.effects import (
     AnswerQuestion,
     CloseChoice,
@@ -60,7 +61,7 @@ from clubbot.model.effects import (
     TellPerson,
 )
 from clubbot.model.exchange import Exchange, Spoken
-from clubbot.model.known import Asked, Known
+from clubbot.model.known import Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.orders import (
     Close,

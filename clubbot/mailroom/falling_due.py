@@ -48,8 +48,9 @@ from clubbot.store.apply import Pen, carry_out
 from clubbot.store.broadcasts import read_ended
 from clubbot.store.course import read_to_ask
 from clubbot.store.days import read_changes
+from clubbot.store.dialogues import any_too_old, sweep_words
 from clubbot.store.digest import had_digest, nothing_to_say, read_digest
-from clubbot.store.exchanges import any_too_old, sweep_exchanges
+from clubbot.store.doubts import any_old_doubts, sweep_doubts
 from clubbot.store.floods import (
     any_swept,
     note_alarms_told,
@@ -89,6 +90,7 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
     if (
         any_due(connection, now)
         or any_too_old(connection, now)
+        or any_old_doubts(connection, now)
         or any_swept(connection, now)
         or bool(_held(connection, knowledge, now))
         or _kept(connection, knowledge, now) is not None
@@ -110,7 +112,8 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     days = list(_days(connection, knowledge, now))
     done = _ask_about_closures(connection, knowledge, pen, now) + _pass_on(connection, knowledge, pen, now)
     done += _digest(connection, knowledge, pen, now)
-    sweep_exchanges(connection, now)
+    sweep_words(connection, now)
+    sweep_doubts(connection, now)
     sweep_through(connection, now)
     done += _tell_held_back(connection, knowledge, pen, now)
     done += _end_broadcasts(connection, knowledge, pen, now)

@@ -6,20 +6,10 @@ from datetime import datetime, timedelta
 
 from clubbot.model.club import Closure
 from clubbot.model.deeds import Draft
+from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.exchange import Exchange
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """A question of ours that is still open; `again` where it has been asked twice."""
-
-    choices: tuple[str, ...]
-    about: str
-    language: Language
-    until: datetime
-    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,8 +152,8 @@ class Known:
     """The sender, what was said lately, and how things stand on the course.
 
     `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
-    the latest are this same text, this one included; `said_lately` is what we sent them in that time; `exchange` is what was said last,
-    where that is not too long ago to lean on. `questions`
+    the latest are this same text, this one included; `said_lately` is what we sent them in that time; `dialogue` is the memory
+    of the conversation. `questions`
     are those that wait for a person, and those settled within a day, by number; read only for people of the club.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
@@ -176,8 +166,7 @@ class Known:
     """
 
     sender: Sender
-    asked: Asked | None = None
-    exchange: Exchange | None = None
+    dialogue: DialogueState = field(default_factory=DialogueState)
     texts_lately: int = 1
     same_in_a_row: int = 1
     said_lately: tuple[str, ...] = ()
@@ -189,7 +178,6 @@ class Known:
     lines: Mapping[DayId, tuple[InLine, ...]] = field(default_factory=dict)
     came: Mapping[DayId, int] = field(default_factory=dict)
     names: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
-    talk: Talk | None = None
     draft: Draft | None = None
     proposals: Mapping[str, Draft] = field(default_factory=dict)
     wrong_codes: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
@@ -205,3 +193,18 @@ class Known:
     earlier: tuple[Earlier, ...] = ()
     alarm: Alarm | None = None
     crowd: Crowd = Crowd()
+
+    @property
+    def asked(self) -> Asked | None:
+        """The question that we left open."""
+        return self.dialogue.asked
+
+    @property
+    def exchange(self) -> Exchange | None:
+        """What was said last, where that is not too long ago to lean on."""
+        return self.dialogue.exchange
+
+    @property
+    def talk(self) -> Talk | None:
+        """The event day that was last spoken of."""
+        return self.dialogue.talk

@@ -6,6 +6,7 @@ from typing import Literal, assert_never
 
 from sqlalchemy import Connection
 
+from clubbot.model.dialogue import DialogueEffect
 from clubbot.model.effects import (
     AnswerQuestion,
     BroadcastEffect,
@@ -19,6 +20,7 @@ from clubbot.model.effects import (
     KeepRsvp,
     LetThrough,
     LimitEffect,
+    NoteDoubt,
     PassQuestion,
     QuestionEffect,
     SendDigest,
@@ -32,7 +34,8 @@ from clubbot.store.broadcasts import end_broadcast, write_broadcast
 from clubbot.store.club import write_club
 from clubbot.store.course import write_course
 from clubbot.store.days import write_day
-from clubbot.store.exchanges import write_spoken
+from clubbot.store.dialogues import write_dialogue
+from clubbot.store.doubts import note_doubt
 from clubbot.store.floods import has_room, write_limit
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.pen import Decided, Pen
@@ -59,6 +62,8 @@ def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> 
     meet(connection, decided, now)
     for place, effect in enumerate(decided.effects):
         _write(connection, effect, place, decided, pen, now)
+    remembered = (effect for effect in decided.effects if isinstance(effect, DialogueEffect))
+    write_dialogue(connection, decided.message.sender, remembered, now)
     mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now, decided.kind)
     return "written"
 
@@ -86,8 +91,10 @@ def _write(connection: Connection, effect: Effect, place: int, decided: Decided,
     """Each effect by the writer of its family; one that is in no family is a type error here, one forgotten by its writer there."""
     if isinstance(effect, TextEffect):
         write_text(connection, effect, place, decided, pen, now)
+    elif isinstance(effect, NoteDoubt):
+        note_doubt(connection, effect, now)
     elif isinstance(effect, SpokenEffect):
-        write_spoken(connection, effect, decided.message.sender, now)
+        return  # written once for all of them
     elif isinstance(effect, SenderEffect):
         write_sender(connection, effect, decided, now)
     elif isinstance(effect, QuestionEffect):

@@ -15,14 +15,16 @@ from clubbot.model.effects import (
     KeepRsvp,
     PlanReminders,
     SettleReminder,
+    SpeakOf,
     TellOf,
 )
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayId
+from clubbot.store.dialogues import write_dialogue
 from clubbot.store.pen import Pen, send
 from clubbot.store.reminders import plan, settle
 from clubbot.store.revisions import keep_revision
-from clubbot.store.rsvps import keep_rsvp, keep_talk, note_told
+from clubbot.store.rsvps import keep_rsvp, note_told
 from clubbot.store.tables import event_changes
 
 # Every text is answered through this, so it is put together once.
@@ -37,7 +39,7 @@ def write_day(connection: Connection, effect: DayEffect, pen: Pen, now: datetime
         case TellOf(on=on, number=number):
             send(connection, effect.key, number, effect.text, True, pen, now)
             note_told(connection, on, number, effect.told, now)
-            keep_talk(connection, number, on, want="told", awaits=effect.awaits, people=0, before=None, now=now)
+            write_dialogue(connection, number, (SpeakOf(on=on, want="told", awaits=effect.awaits),), now)
         case PlanReminders():
             plan(connection, effect, now)
         case SettleReminder():

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, func, literal, select
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.digest import Digest
-from clubbot.store.exchanges import read_doubts
+from clubbot.store.doubts import read_doubts
 from clubbot.store.floods import read_kept
 from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
 

@@ -25,16 +25,15 @@ from sqlalchemy import (
 
 from clubbot.store.tables import (
     broadcasts,
+    dialogues,
     drafts,
     duty_swaps,
     inbox,
-    open_choices,
     outbox,
     questions,
     relays,
     reminders,
     reports,
-    talks,
     taught,
 )
 from clubbot.texting.parts import count
@@ -108,10 +107,9 @@ _STEPS: Sequence[_Step] = (
         lambda before: and_(taught.c.forgotten_at < before, taught.c.asked != ""),
         {"asked": "", "answer": None},
     ),
-    _Step(open_choices, lambda before: open_choices.c.until < before),
     _Step(drafts, lambda before: drafts.c.until < before),
     _Step(relays, lambda before: relays.c.until < before),
-    _Step(talks, lambda before: talks.c.at < before),
+    _Step(dialogues, lambda before: dialogues.c.at < before),
     _Step(reminders, lambda before: and_(reminders.c.state != "waiting", reminders.c.ended_at < before)),
     _Step(duty_swaps, lambda before: duty_swaps.c.day < before.date()),
 )

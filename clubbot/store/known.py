@@ -8,18 +8,18 @@ from sqlalchemy import Connection, bindparam, or_, select
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
-from clubbot.model.known import Alarm, Asked, Crowd, Known, Question, Reach, Sender, Thread
+from clubbot.model.known import Alarm, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.club import read_draft, read_proposals, read_wrong_codes
-from clubbot.store.exchanges import read_exchange
+from clubbot.store.dialogues import read_dialogue
 from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.questions import read_sent_answers
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
-from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names, read_talk
-from clubbot.store.tables import closures, inbox, open_choices, outbox, people, questions, subscriptions
+from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names
+from clubbot.store.tables import closures, inbox, outbox, people, questions, subscriptions
 from clubbot.store.teaching import read_taught
 from clubbot.texting.keywords import bare
 
@@ -32,7 +32,6 @@ _DAYS_BACK = timedelta(days=60)
 # Every text is answered through these, so they are put together once.
 _PERSON = select(people).where(people.c.number == bindparam("sender"))
 _LISTS = select(subscriptions.c.list_id).where(subscriptions.c.number == bindparam("sender"))
-_ASKED = select(open_choices).where(open_choices.c.number == bindparam("sender"))
 _SAID_LATELY = (
     select(outbox.c.text)
     .where(
@@ -96,8 +95,7 @@ def read_known(
     mine = read_mine(connection, message.sender, since) if days else {}
     return Known(
         sender=_sender(connection, message.sender, textable),
-        asked=_asked(connection, message.sender),
-        exchange=read_exchange(connection, message.sender, message.received_at),
+        dialogue=read_dialogue(connection, message.sender).lately(message.received_at),
         texts_lately=len(texts.lately),
         same_in_a_row=_same_in_a_row(texts.lately, message.text),
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
@@ -109,7 +107,6 @@ def read_known(
         lines=_lines(connection, days, mine, places),
         came=read_came(connection, message.sender, since) if days else {},
         names=read_names(connection, since) if volunteer else {},
-        talk=read_talk(connection, message.sender),
         draft=read_draft(connection, message.sender) if volunteer else None,
         proposals=read_proposals(connection) if volunteer else {},
         wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},
@@ -156,19 +153,6 @@ def _sender(connection: Connection, number: str, textable: bool) -> Sender:
         quiet_reason=row.quiet_reason,
         first_seen=row.first_seen_at,
         lists=frozenset(connection.execute(_LISTS, {"sender": number}).scalars()),
-    )
-
-
-def _asked(connection: Connection, number: str) -> Asked | None:
-    row = connection.execute(_ASKED, {"sender": number}).one_or_none()
-    if row is None:
-        return None
-    return Asked(
-        choices=tuple(row.choices.split("\n")),
-        about=row.about,
-        language=row.language,
-        until=row.until,
-        again=bool(row.again),
     )
 
 

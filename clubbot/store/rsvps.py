@@ -9,9 +9,9 @@ from sqlalchemy import Connection, Row, and_, bindparam, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Offer, Rsvp, Talk
+from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Offer, Rsvp
 from clubbot.rsvps.places import after
-from clubbot.store.tables import attendance, event_days, people, rsvps, talks
+from clubbot.store.tables import attendance, event_days, people, rsvps
 
 # Of a waiting list only the first can be moved up at once.
 _LINE = 50
@@ -31,7 +31,6 @@ _LINE_OF = (
     .order_by(rsvps.c.turn)
     .limit(_LINE)
 )
-_TALK = select(talks).where(talks.c.number == bindparam("of_number"))
 
 
 def read_counts(connection: Connection, since: date) -> dict[DayId, DayCount]:
@@ -104,43 +103,6 @@ def read_names(
                 )
             )
     return {on: tuple(named) for on, named in found.items()}
-
-
-def read_talk(connection: Connection, number: str) -> Talk | None:
-    """What was last spoken of with somebody."""
-    row = connection.execute(_TALK, {"of_number": number}).one_or_none()
-    if row is None:
-        return None
-    before = None
-    if row.state_before is not None:
-        before = Rsvp(number=number, state=row.state_before, people=row.people_before)
-    return Talk(on=_day_id(row), want=row.want, at=row.at, awaits=row.awaits, people=row.people, before=before)
-
-
-def keep_talk(
-    connection: Connection,
-    number: str,
-    on: DayId,
-    *,
-    want: str,
-    awaits: str,
-    people: int,
-    before: Rsvp | None,
-    now: datetime,
-) -> None:
-    """What was spoken of now takes the place of what was before."""
-    values = {
-        "event": on.event,
-        "day": on.day,
-        "want": want,
-        "awaits": awaits,
-        "people": people,
-        "state_before": before.state if before else None,
-        "people_before": before.people if before else None,
-        "at": now,
-    }
-    row = insert(talks).values({"number": number, **values})
-    connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))
 
 
 def still_at(connection: Connection, on: DayId, version: int) -> bool:

@@ -19,7 +19,6 @@ from clubbot.model.effects import (
     Subscribe,
     Unsubscribe,
 )
-from clubbot.store.exchanges import forget_exchange
 from clubbot.store.pen import Decided
 from clubbot.store.rsvps import sign_in
 from clubbot.store.tables import consents, people, subscriptions
@@ -54,7 +53,6 @@ def write_sender(connection: Connection, effect: SenderEffect, decided: Decided,
             _keep(connection, number, quiet_reason=None)
         case OptOut(words=words):
             _keep(connection, number, opted_out=1)
-            forget_exchange(connection, number)
             _consent(connection, "stop", None, words, decided, now)
         case OptIn(words=words):
             _keep(connection, number, opted_out=0)

@@ -5,11 +5,11 @@ Of what is past nothing is changed: texts that came in, what was sent, consents 
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import ColumnElement, Connection, Float, Table, delete, func, select, type_coerce, update
+from sqlalchemy import ColumnElement, Connection, Float, Table, func, select, type_coerce, update
 
-from clubbot.conversation.ask import OPEN_FOR
 from clubbot.conversation.codes import LONGEST_GOOD
-from clubbot.store.tables import broadcasts, drafts, exchanges, open_choices, outbox, questions, talks
+from clubbot.store.dialogues import set_dialogues_back
+from clubbot.store.tables import broadcasts, drafts, outbox, questions
 
 _DAY = timedelta(days=1).total_seconds()
 # Longer than any wait for a text that was tried and not taken (mailroom/retries).
@@ -27,10 +27,8 @@ def set_right(connection: Connection, now: datetime, longest_claim: timedelta, b
         .where(questions.c.answered_at.is_(None), questions.c.asked_at > now)
         .values(next_at=_seconds(questions.c.next_at) - late, asked_at=now)
     )
-    _good_until(connection, open_choices, now, OPEN_FOR, moved)
     _good_until(connection, drafts, now, LONGEST_GOOD, moved)
-    connection.execute(delete(exchanges).where(exchanges.c.at > now))
-    connection.execute(update(talks).where(talks.c.at > now).values(at=now))
+    set_dialogues_back(connection, now, by)
 
 
 def _texts_to_go(connection: Connection, now: datetime, longest_claim: timedelta, moved: float) -> None:

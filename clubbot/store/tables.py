@@ -137,29 +137,17 @@ subscriptions = Table(
     Column("since", Moment, nullable=False),
 )
 
-# The question of ours that is open with somebody; one at a time.
-open_choices = Table(
-    "open_choices",
+# The memory of each conversation (model/dialogue.py) as JSON: what was said last, what was spoken of, the question that is open. `said_at` is when words
+# that a text could lean on were last said.
+dialogues = Table(
+    "dialogues",
     metadata,
     Column("number", String(80), primary_key=True),
-    Column("choices", Text, nullable=False),
-    Column("about", Text, nullable=False),
-    Column("language", String(2), nullable=False),
-    Column("until", Moment, nullable=False),
-    Column("again", Integer, nullable=False, server_default="0"),  # 1 where it has been asked twice
-)
-
-# What was last said with somebody, so that the next text can lean on it; swept once it is too old for that.
-exchanges = Table(
-    "exchanges",
-    metadata,
-    Column("number", String(80), primary_key=True),
-    Column("text", Text, nullable=False),
-    Column("language", String(2), nullable=False),
-    Column("wants", Text, nullable=False),
-    Column("others", Text, nullable=False),
+    Column("state", Text, nullable=False),
+    Column("said_at", Moment),
     Column("at", Moment, nullable=False),
-    Index("ix_exchanges_at", "at"),
+    Index("ix_dialogues_said_at", "said_at"),
+    Index("ix_dialogues_at", "at"),
 )
 
 # Texts that were misread, as their writers told us, for the digest; whose they are is not kept.
@@ -306,21 +294,6 @@ attendance = Table(
     Column("new_face", Integer, nullable=False),
     Column("came_at", Moment, nullable=False),
     Index("ix_attendance_number", "number"),
-)
-
-# What was last spoken of with somebody, and how their answer stood before that.
-talks = Table(
-    "talks",
-    metadata,
-    Column("number", String(80), primary_key=True),
-    Column("event", String(60), nullable=False),
-    Column("day", Date, nullable=False),
-    Column("want", String(20), nullable=False),
-    Column("awaits", String(10), nullable=False),
-    Column("people", Integer, nullable=False),
-    Column("state_before", String(10)),
-    Column("people_before", Integer),
-    Column("at", Moment, nullable=False),
 )
 
 # The calendar entries as last seen: one of each event, under the day 1 January of the year 1, and one of each changed day.

@@ -11,10 +11,10 @@ from clubbot.conversation.mending import others_of
 from clubbot.conversation.phrasing import FRIENDLY_PARTS, Voice
 from clubbot.conversation.turn import Turn
 from clubbot.handbook.book import Handbook
+from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.digest import Digest, Doubt
 from clubbot.model.effects import CloseChoice, HandOver, KeepExchange, NoteDoubt, OpenChoice, Subscribe
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
-from clubbot.model.known import Asked
 from clubbot.model.messages import Language
 from clubbot.texting.parts import count
 from tests.conftest import NOON
@@ -36,14 +36,14 @@ def after(
     """The turn of a text that comes so long after another was served."""
     at = NOON - timedelta(minutes=minutes)
     exchange = Exchange(text=before, language=language, wants=wants, others=others, at=at)
-    return told(handbook, text, exchange=exchange, sender=a_sender(language=language))
+    return told(handbook, text, dialogue=DialogueState(exchanges=(exchange,)), sender=a_sender(language=language))
 
 
 def picked(handbook: Handbook, text: str, *choices: str, again: bool = False, language: Language = "en") -> Turn:
     """The turn of a text while our question is open."""
     until = NOON + timedelta(minutes=5)
     asked = Asked(choices=choices or ("borrow", "buy"), about="discs", language=language, until=until, again=again)
-    return told(handbook, text, asked=asked, sender=a_sender(language=language))
+    return told(handbook, text, dialogue=DialogueState(asked=asked), sender=a_sender(language=language))
 
 
 def doubts(turned: Turn) -> Sequence[NoteDoubt]:

@@ -8,6 +8,7 @@ import pytest
 
 from clubbot.conversation.turn import Turn, turn
 from clubbot.handbook.book import Handbook
+from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
@@ -26,7 +27,7 @@ from clubbot.model.effects import (
     Subscribe,
     TellPerson,
 )
-from clubbot.model.known import Asked, Known, Question, Sender
+from clubbot.model.known import Known, Question, Sender
 from clubbot.texting.parts import as_sent, count
 from tests.builders import KIM, a_text
 from tests.conftest import HALIFAX, NOON
@@ -105,7 +106,9 @@ def test_words_that_only_look_like_an_opt_out_are_none(handbook: Handbook, text:
 
 def test_an_opt_out_comes_before_an_open_question_and_a_flood(handbook: Handbook) -> None:
     asked = Asked(choices=("borrow", "buy"), about="discs", language="en", until=NOON + timedelta(minutes=5))
-    turned = told(handbook, "stop", asked=asked, texts_lately=99, sender=a_sender(quiet_reason="flood"))
+    turned = told(
+        handbook, "stop", dialogue=DialogueState(asked=asked), texts_lately=99, sender=a_sender(quiet_reason="flood")
+    )
 
     assert effects_of(turned, OptOut)
     assert effects_of(turned, CloseChoice)
@@ -153,7 +156,7 @@ def test_our_own_text_coming_back_is_not_answered(handbook: Handbook) -> None:
 def test_picking_a_choice_in_our_own_words_is_no_echo(handbook: Handbook) -> None:
     asked = Asked(choices=("my-rsvps", "places"), about="league", language="en", until=NOON + timedelta(minutes=5))
     question = "Do you mean 1 what you're signed up for, 2 places left? Reply with the number, or say it another way."
-    turned = told(handbook, "what you're signed up for", asked=asked, said_lately=(question,))
+    turned = told(handbook, "what you're signed up for", dialogue=DialogueState(asked=asked), said_lately=(question,))
 
     assert ("my-rsvps",) == turned.served
 
@@ -193,7 +196,7 @@ def test_an_unclear_text_follows_the_last_language_then_the_clubs(handbook: Hand
 )
 def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, want: str) -> None:
     asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + timedelta(minutes=5))
-    turned = told(handbook, text, asked=asked)
+    turned = told(handbook, text, dialogue=DialogueState(asked=asked))
 
     assert (want,) == turned.served
     assert effects_of(turned, CloseChoice)
@@ -201,7 +204,7 @@ def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, wa
 
 def test_an_open_question_never_traps(handbook: Handbook) -> None:
     asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + timedelta(minutes=5))
-    turned = told(handbook, "can i bring my dog", asked=asked)
+    turned = told(handbook, "can i bring my dog", dialogue=DialogueState(asked=asked))
 
     assert ("dogs",) == turned.served
     assert effects_of(turned, CloseChoice)
@@ -210,7 +213,7 @@ def test_an_open_question_never_traps(handbook: Handbook) -> None:
 def test_a_question_left_open_too_long_is_forgotten(handbook: Handbook) -> None:
     asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON)
 
-    assert "buy" not in told(handbook, "2", asked=asked).served
+    assert "buy" not in told(handbook, "2", dialogue=DialogueState(asked=asked)).served
 
 
 def test_what_is_not_for_us_goes_to_the_person_on_duty_and_the_asker_is_told_who(handbook: Handbook) -> None:
@@ -279,7 +282,7 @@ def test_a_list_that_is_not_named_is_asked_for(handbook: Handbook) -> None:
 
     assert ("notify-on course-news", "notify-on event-news") == choices.choices
     asked = Asked(choices=choices.choices, about=choices.about, language="en", until=choices.until)
-    picked = told(handbook, "2", asked=asked)
+    picked = told(handbook, "2", dialogue=DialogueState(asked=asked))
     assert ["event-news"] == [effect.list_id for effect in effects_of(picked, Subscribe)]
 
 

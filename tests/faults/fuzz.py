@@ -19,7 +19,8 @@ from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
 from clubbot.handbook.loading import load_or_fault
 from clubbot.model.club import Overlay
-from clubbot.model.known import Asked, Known, Question, Sender, Thread
+from clubbot.model.dialogue import Asked, DialogueState
+from clubbot.model.known import Known, Question, Sender, Thread
 from clubbot.model.rsvps import DayCount, DayId, Rsvp
 from tests.builders import KIM, a_text
 from tests.conftest import NOON, ROOT
@@ -113,7 +114,11 @@ def _known(chance: random.Random) -> Known:
         return Known(sender=Sender(number=KIM, introduced=True, language="en"), days={league: day}, rsvps=mine)
     if sort == 2:
         asked = Asked(choices=("borrow", "buy"), about="discs", language="en", until=NOON + timedelta(minutes=20))
-        return Known(sender=Sender(number=KIM, introduced=True), asked=asked, thread=Thread(number=1, person="jonas"))
+        return Known(
+            sender=Sender(number=KIM, introduced=True),
+            dialogue=DialogueState(asked=asked),
+            thread=Thread(number=1, person="jonas"),
+        )
     question = Question(number=1, language="en", words="any campground?", told=("jonas",), asked_at=NOON)
     return Known(sender=Sender(number=_JONAS, introduced=True), questions={1: question}, code="12345678")
 

@@ -10,6 +10,7 @@ from sqlalchemy import Engine
 
 from clubbot.model.club import Closure, Swap
 from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
+from clubbot.model.dialogue import DialogueEffect, DialogueState, after
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AddToAlarm,
@@ -74,13 +75,13 @@ from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId, Offer, Planned, Rsvp
 from clubbot.store.apply import apply, carry_out
 from clubbot.store.club import read_draft
+from clubbot.store.dialogues import as_json, read_dialogue
 from clubbot.store.store import Store
 from clubbot.store.tables import (
     closures,
     consents,
     inbox,
     metadata,
-    open_choices,
     outbox,
     people,
     questions,
@@ -98,8 +99,10 @@ ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", unt
 SAID = KeepExchange(
     text="how much is league", language="en", wants=(Spoken(want="league", event="dusk-league"),), others=("buy",)
 )
+SAID_NEXT = KeepExchange(text="a new one", language="fr")
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
+SPOKEN = SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=COMING.rsvp)
 REMINDED = PlanReminders(
     on=LEAGUE, number=KIM, kinds=("evening", "hours"), planned=(Planned(kind="evening", due=LATER),)
 )
@@ -190,10 +193,12 @@ def a_reminder(**more: object) -> Row:
     return {"number": KIM, "event": LEAGUE.event, "day": LEAGUE.day, "kind": "evening", **more}
 
 
-def spoken_of(want: str, **more: object) -> Row:
-    """The talk with Kim."""
-    usual = {"awaits": "", "people": 0, "state_before": None, "people_before": None}
-    return {"number": KIM, "event": LEAGUE.event, "day": LEAGUE.day, "want": want, **usual, "at": LATER, **more}
+def remembered(*effects: DialogueEffect, before: DialogueEffect | None = None) -> Row:
+    """The memory of the conversation with Kim after effects."""
+    state = DialogueState() if before is None else after(DialogueState(), before, NOON)
+    for effect in effects:
+        state = after(state, effect, LATER)
+    return {"number": KIM, "state": as_json(state), "at": LATER}
 
 
 def a_closure(closed: CloseCourse, **more: object) -> Row:
@@ -289,35 +294,29 @@ CASES = [
     Case(
         effect=ASKED,
         writes={
-            "open_choices": [
-                {
-                    "number": KIM,
-                    "choices": "borrow\nbuy",
-                    "about": "discs?",
-                    "language": "en",
-                    "until": LATER,
-                    "again": 0,
-                }
-            ]
+            "dialogues": [remembered(ASKED)],
         },
     ),
-    Case(before=(ASKED,), effect=CloseChoice(), writes={}, takes_away=("open_choices",)),
+    Case(before=(ASKED,), effect=CloseChoice(), writes={"dialogues": [remembered()]}),
     Case(
         effect=SAID,
         writes={
-            "exchanges": [{"number": KIM, "text": "how much is league", "language": "en", "others": "buy", "at": LATER}]
+            "dialogues": [remembered(SAID)],
         },
     ),
     Case(
         before=(SAID,),
-        effect=KeepExchange(text="a new one", language="fr"),
-        writes={"exchanges": [{"number": KIM, "text": "a new one", "wants": "[]", "others": ""}]},
+        effect=SAID_NEXT,
+        writes={"dialogues": [remembered(SAID_NEXT, before=SAID)]},
     ),
     Case(
         before=(SAID,),
         effect=OptOut(words="the words"),
-        writes={"people": [{"number": KIM, "opted_out": 1}], "consents": [proof("stop")]},
-        takes_away=("exchanges",),
+        writes={
+            "people": [{"number": KIM, "opted_out": 1}],
+            "consents": [proof("stop")],
+            "dialogues": [remembered()],
+        },
     ),
     Case(
         effect=NoteDoubt(text="getting discs", read_as="buy", meant="borrow"),
@@ -352,7 +351,7 @@ CASES = [
         writes={
             "outbox": [a_text_out(KIM, "It's at seven.", "change:7")],
             "rsvps": [an_answer("coming", 2, told="at seven", told_at=LATER, changed_at=NOON)],
-            "talks": [spoken_of("told", awaits="maybe")],
+            "dialogues": [remembered(SpeakOf(on=LEAGUE, want="told", awaits="maybe"))],
         },
     ),
     Case(
@@ -394,9 +393,9 @@ CASES = [
         },
     ),
     Case(
-        effect=SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=COMING.rsvp),
+        effect=SPOKEN,
         writes={
-            "talks": [spoken_of("rsvp-change", awaits="number", people=3, state_before="coming", people_before=2)],
+            "dialogues": [remembered(SPOKEN)],
         },
     ),
     Case(
@@ -859,11 +858,10 @@ def test_a_new_question_of_ours_takes_the_place_of_the_open_one(engine: Engine) 
     done(engine, ASKED, id="text-1")
     done(engine, OpenChoice(choices=("a", "b"), about="other", language="fr", until=LATER), id="text-2")
 
-    assert tuple(the_row(engine, open_choices)[column] for column in ("choices", "about", "language")) == (
-        "a\nb",
-        "other",
-        "fr",
-    )
+    with engine.connect() as connection:
+        asked = read_dialogue(connection, KIM).asked
+    assert asked is not None
+    assert (asked.choices, asked.about, asked.language) == (("a", "b"), "other", "fr")
 
 
 # Questions

@@ -34,11 +34,11 @@ from clubbot.store.tables import (
     broadcasts,
     consents,
     deeds,
+    dialogues,
     drafts,
     duty_swaps,
     event_days,
     inbox,
-    open_choices,
     outbox,
     people,
     questions,
@@ -204,8 +204,8 @@ def test_what_mattered_only_for_a_while_is_swept_and_old_reports_lose_their_word
     with engine.begin() as connection:
         carry_out(connection, [SettleReminder(id=1, reason="too late")], a_pen(), LONG_AGO)
         for values in (
-            insert(open_choices).values(number=KIM, choices="a", about="what?", language="en", until=LONG_AGO),
-            insert(open_choices).values(number=LEE, choices="a", about="what?", language="en", until=NOON),
+            insert(dialogues).values(number=KIM, state="{}", at=LONG_AGO),
+            insert(dialogues).values(number=LEE, state="{}", at=NOON),
             insert(drafts).values(number=JONAS, code="12345678", deed="{}", until=LONG_AGO),
             insert(relays).values(owner=KIM, finder=LEE, until=LONG_AGO),
             insert(duty_swaps).values(day=LONG_AGO.date(), instead_of="jonas", taker="femi"),
@@ -230,7 +230,7 @@ def test_what_mattered_only_for_a_while_is_swept_and_old_reports_lose_their_word
 
     assert [row["kind"] for row in rows(engine, reminders)] == ["hours"]  # it still waits
     assert [(row["words"], row["hole"]) for row in rows(engine, reports)] == [("", 3)]
-    assert [row["number"] for row in rows(engine, open_choices)] == [LEE]
+    assert [row["number"] for row in rows(engine, dialogues)] == [LEE]
     assert [rows(engine, table) for table in (drafts, relays, duty_swaps)] == [[], [], []]
     assert [(row["asked"], row["answer"]) for row in rows(engine, taught)] == [("who?", "me"), ("", None)]
     assert [(row["words_en"], row["people"]) for row in rows(engine, broadcasts)] == [("", 1)]

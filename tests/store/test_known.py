@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Engine, insert
 
+from clubbot.model.dialogue import Asked
 from clubbot.model.effects import (
     AnswerQuestion,
     GoQuiet,
@@ -19,7 +20,7 @@ from clubbot.model.effects import (
     Reply,
     Subscribe,
 )
-from clubbot.model.known import Asked, Known, Sender
+from clubbot.model.known import Known, Sender
 from clubbot.store.apply import apply
 from clubbot.store.known import read_known
 from clubbot.store.store import read

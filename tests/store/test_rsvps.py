@@ -9,11 +9,10 @@ from hypothesis import strategies as some
 from sqlalchemy import Engine, delete
 
 from clubbot.model.effects import KeepLanguage, KeepName
-from clubbot.model.rsvps import DayCount, DayId, Named, Offer, Rsvp, State, Talk
+from clubbot.model.rsvps import DayCount, DayId, Named, Offer, Rsvp, State
 from clubbot.store.migrating import make_ready
 from clubbot.store.rsvps import (
     keep_rsvp,
-    keep_talk,
     note_told,
     read_came,
     read_count,
@@ -22,17 +21,16 @@ from clubbot.store.rsvps import (
     read_line,
     read_mine,
     read_names,
-    read_talk,
     read_untold,
     sign_in,
     still_at,
 )
 from clubbot.store.store import open_engine, read
-from clubbot.store.tables import attendance, event_days, rsvps, talks
+from clubbot.store.tables import attendance, event_days, rsvps
 from tests.builders import KIM
 from tests.conftest import NOON
 from tests.fakes import numbers_in
-from tests.store.builders import JONAS, LEE, PRIYA, SAM, done, rows, the_row
+from tests.store.builders import JONAS, LEE, PRIYA, SAM, done, the_row
 
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 NEXT_LEAGUE = DayId("dusk-league", date(2027, 6, 16))
@@ -467,45 +465,3 @@ def test_who_came_is_kept_for_each_phone(engine: Engine) -> None:
 
     assert read(engine, lambda connection: read_came(connection, KIM, LEAGUE.day)) == {LEAGUE: 2, NEXT_LEAGUE: 1}
     assert read(engine, lambda connection: read_came(connection, KIM, NEXT_LEAGUE.day)) == {NEXT_LEAGUE: 1}
-
-
-# What was spoken of
-
-
-def spoken(
-    engine: Engine,
-    on: DayId,
-    want: str,
-    *,
-    number: str = KIM,
-    awaits: str = "",
-    people: int = 0,
-    before: Rsvp | None = None,
-) -> None:
-    with engine.begin() as connection:
-        keep_talk(connection, number, on, want=want, awaits=awaits, people=people, before=before, now=NOON)
-
-
-def talk(engine: Engine, number: str = KIM) -> Talk | None:
-    return read(engine, lambda connection: read_talk(connection, number))
-
-
-def test_with_a_stranger_nothing_was_spoken_of(engine: Engine) -> None:
-    spoken(engine, LEAGUE, "rsvp-yes", number=LEE)
-
-    assert talk(engine) is None
-
-
-def test_what_was_spoken_of_is_kept_with_how_the_answer_stood_before(engine: Engine) -> None:
-    before = a_party(people=2)
-    spoken(engine, LEAGUE, "rsvp-change", awaits="number", people=3, before=before)
-
-    assert talk(engine) == Talk(on=LEAGUE, want="rsvp-change", at=NOON, awaits="number", people=3, before=before)
-
-
-def test_what_is_spoken_of_now_takes_the_place_of_what_was(engine: Engine) -> None:
-    spoken(engine, LEAGUE, "rsvp-change", awaits="number", people=3, before=a_party())
-    spoken(engine, CLINIC, "places")
-
-    assert talk(engine) == Talk(on=CLINIC, want="places", at=NOON)
-    assert len(rows(engine, talks)) == 1

@@ -1,0 +1,102 @@
+"""The one memory of a conversation: what was said last, what was spoken of, and the question that we left open."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from clubbot.model.effects.senders import OptOut
+from clubbot.model.effects.spoken import CloseChoice, KeepExchange, OpenChoice, SpeakOf
+from clubbot.model.exchange import LEANS_FOR, Exchange
+from clubbot.model.messages import Language
+from clubbot.model.rsvps import Talk
+
+# How long each part counts. A question of ours stays open so long.
+OPEN_FOR = timedelta(minutes=30)
+# A misreading is mended so soon after the reply that shows it; a yes, a no or a number answers what was spoken of so much longer.
+MENDED_WITHIN = timedelta(minutes=30)
+ANSWERED_WITHIN = timedelta(hours=20)
+# What was last spoken of stands for "it" as long as this.
+SPOKEN_FOR = timedelta(hours=12)
+# So long words are kept that a text could lean on; and the whole memory.
+WORDS_KEPT = 2 * LEANS_FOR
+KEPT = 2 * ANSWERED_WITHIN
+# Exchanges that are remembered, the latest first.
+MOST_EXCHANGES = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question of ours that is still open; `again` where it has been asked twice."""
+
+    choices: tuple[str, ...]
+    about: str
+    language: Language
+    until: datetime
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DialogueState:
+    """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of."""
+
+    exchanges: tuple[Exchange, ...] = ()
+    asked: Asked | None = None
+    talk: Talk | None = None
+
+    @property
+    def exchange(self) -> Exchange | None:
+        """The last exchange, however long ago."""
+        return self.exchanges[0] if self.exchanges else None
+
+    def lately(self, now: datetime) -> "DialogueState":
+        """The state without the words that are too old to lean on."""
+        kept = tuple(one for one in self.exchanges if now - one.at < LEANS_FOR)
+        return self if kept == self.exchanges else replace(self, exchanges=kept)
+
+
+DialogueEffect = OpenChoice | CloseChoice | KeepExchange | SpeakOf | OptOut
+
+
+def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> DialogueState:
+    """The state after an effect. Nothing leans on anything that was said before an opt-out."""
+    match effect:
+        case OpenChoice():
+            asked = Asked(
+                choices=effect.choices,
+                about=effect.about,
+                language=effect.language,
+                until=effect.until,
+                again=effect.again,
+            )
+            return replace(state, asked=asked)
+        case CloseChoice():
+            return replace(state, asked=None)
+        case KeepExchange():
+            said = Exchange(
+                text=effect.text, language=effect.language, wants=effect.wants, others=effect.others, at=now
+            )
+            return replace(state, exchanges=(said, *state.exchanges)[:MOST_EXCHANGES])
+        case SpeakOf():
+            talk = Talk(
+                on=effect.on,
+                want=effect.want,
+                at=now,
+                awaits=effect.awaits,
+                people=effect.people,
+                before=effect.before,
+            )
+            return replace(state, talk=talk)
+        case OptOut():
+            return replace(state, exchanges=())
+
+
+def set_back(state: DialogueState, now: datetime, by: timedelta | None) -> DialogueState:
+    """The state after the clock was set back to `now`, `by` so much where that is known: what was said ahead of it is forgotten, what was
+    spoken of was so just now, and a question stays open for as long as it was; where nobody knows how long, it is over.
+    """
+    talk = state.talk
+    if talk is not None and talk.at > now:
+        talk = replace(talk, at=now)
+    asked = state.asked
+    if asked is not None and asked.until > now + OPEN_FOR:
+        asked = replace(asked, until=asked.until - by if by is not None else now)
+    return replace(state, exchanges=tuple(one for one in state.exchanges if one.at <= now), asked=asked, talk=talk)
