@@ -11,10 +11,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-# Before anything brings numpy in, for us and for every process that a test starts. One text is read on one processor: threads for
-# matrices so small spin while they wait for each other: on two busy processors a text took nine to twenty times as long, measured.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
 

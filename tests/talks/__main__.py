@@ -1,12 +1,8 @@
 """Play scripted conversations: `python -m tests.talks FILE [--show | --all]`; how many turns were right, and with --show which were not."""
 
 import argparse
-import os
 import sys
 from pathlib import Path
-
-# One text at a time on one processor; a pool of threads for matrices this small only waits for its turn.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from clubbot.handbook.book import open_handbook
 from clubbot.handbook.learning import usual_folder
