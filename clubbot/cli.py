@@ -110,7 +110,7 @@ def ask_command(asked: argparse.Namespace) -> int:
                 text = str(json.loads(line)["text"])
             except (ValueError, KeyError, TypeError):
                 raise ClubbotError(f'{asked.messages}:{number}: not a JSON object with a "text"') from None
-            print(as_json_line(try_one(text, handbook, _NEWCOMER, now)))
+            print(as_json_line(try_one(text, handbook, _NEWCOMER, now), handbook, now))
         return 0
     if asked.text is None:
         raise ClubbotError('say what to ask, such as: clubbot ask "is it open", or name a file with --messages')

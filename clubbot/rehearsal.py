@@ -4,6 +4,8 @@ import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import cache
+from typing import Any
 
 from sqlalchemy import Engine, insert
 
@@ -43,8 +45,7 @@ class Rehearsal:
 
     def __init__(self, handbook: Handbook) -> None:
         self.handbook = handbook
-        self.engine: Engine = open_engine("sqlite://")
-        make_ready(self.engine)
+        self.engine: Engine = _a_club_in_memory()
         self._count = itertools.count(1)
         self._codes = itertools.count(1)
         club = handbook.knowledge.club
@@ -121,6 +122,26 @@ class Rehearsal:
         knowledge = self.handbook.knowledge
         events = tuple(_with(event, change) if event.id == event_id else event for event in knowledge.events)
         self.handbook = replace(self.handbook, knowledge=replace(knowledge, events=events))
+
+
+def _a_club_in_memory() -> Engine:
+    """A database in memory with the schema in it and nothing else. The steps of the schema are gone through once: each club is a copy of the first."""
+    engine = open_engine("sqlite://")
+    with engine.connect() as connection:
+        kept: Any = connection.connection.driver_connection
+        kept.deserialize(_with_the_schema())
+    return engine
+
+
+@cache
+def _with_the_schema() -> bytes:
+    engine = open_engine("sqlite://")
+    make_ready(engine)
+    with engine.connect() as connection:
+        kept: Any = connection.connection.driver_connection
+        written = bytes(kept.serialize())
+    engine.dispose()
+    return written
 
 
 def _with(event: EventRule, change: EventChange) -> EventRule:

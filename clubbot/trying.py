@@ -12,9 +12,10 @@ from clubbot.handbook.book import Handbook
 from clubbot.model.club import Example
 from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
-from clubbot.model.wants import Danger, ForAPerson
+from clubbot.model.wants import Danger, ForAPerson, When
 from clubbot.texting.parts import as_sent, split
 from clubbot.understanding.deciding import Decision
+from clubbot.understanding.splitting import both_ends
 
 # From this probability up another reading is told.
 _WORTH_TELLING = 0.02
@@ -48,9 +49,11 @@ def try_one(text: str, handbook: Handbook, sender: str, now: datetime) -> Tried:
     return Tried(text, turned, reply, len(split(reply)) if reply else 0)
 
 
-def as_json_line(tried: Tried) -> str:
-    """The result as the labelled messages' rules of scoring want it."""
+def as_json_line(tried: Tried, handbook: Handbook, now: datetime) -> str:
+    """The result as the labelled messages' rules of scoring want it; `when` and `people` are what the text itself says, whatever it wants."""
     turned = tried.turned
+    # The same reading that an answer to an event takes its day and number from.
+    said = handbook.reader.as_rsvp(both_ends(tried.text), now)
     return json.dumps(
         {
             "text": tried.text,
@@ -62,9 +65,17 @@ def as_json_line(tried: Tried) -> str:
             "party": turned.party,
             "reply": tried.reply,
             "parts": tried.parts,
+            "when": _as_told(said.when) if said.when is not None else None,
+            "people": said.party.total,
         },
         ensure_ascii=False,
     )
+
+
+def _as_told(when: When) -> dict[str, str | None]:
+    """Days, and the hour on the club's clock where one was named."""
+    at = when.at.strftime("%Y-%m-%dT%H:%M") if when.at is not None else None
+    return {"first": when.first.isoformat(), "last": when.last.isoformat(), "at": at}
 
 
 def explained(tried: Tried, handbook: Handbook, examples: Sequence[Example]) -> str:

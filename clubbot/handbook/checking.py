@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from clubbot.events.days import between, clashes, rule_days
@@ -30,7 +31,7 @@ def check(
     findings = list(loaded.findings)
     if loaded.knowledge is not None:
         findings += _answers(loaded.knowledge, loaded.answers)
-        findings += _collisions(folder, loaded.answers, loaded.knowledge.examples)
+        findings += _collisions(loaded.answers)
         findings += _events(folder / "events.toml", loaded.knowledge)
         if scorer_of is not None:
             findings += pulling(loaded.answers, shipped_examples(), scorer_of(loaded.knowledge.examples))
@@ -112,20 +113,30 @@ def _letters(file: Path, line: int, text: str, shorten: bool) -> list[Finding]:
     return []
 
 
-def _collisions(folder: Path, files: Iterable[AnswerFile], examples: Iterable[Example]) -> list[Finding]:
-    """The same words asking for two things: neither would be understood."""
-    shipped: dict[tuple[str, ...], str] = {}
-    own = {id(example): (file.file, line) for file in files for line, example in file.examples}
+def _collisions(files: Iterable[AnswerFile]) -> list[Finding]:
+    """The same words asking for two things: neither would be understood. A club's own ways of asking come after those that ship."""
+    asked_by = dict(_shipped_ways())
     found: list[Finding] = []
-    for example in examples:
-        key = tuple(word for word in words_of(example.text) if word != "?")
-        other = shipped.setdefault(key, example.want)
-        if other != example.want:
-            file, line = own.get(id(example), (folder / "answers" / f"{example.want}.md", 0))
-            found.append(
-                error(file, line, f'"{example.text}" asks for "{other}" as well', "leave it with the one that is meant")
-            )
+    for file in files:
+        for line, example in file.examples:
+            other = asked_by.setdefault(_words_asked(example), example.want)
+            if other != example.want:
+                wrong = f'"{example.text}" asks for "{other}" as well'
+                found.append(error(file.file, line, wrong, "leave it with the one that is meant"))
     return found
+
+
+@cache  # forty thousand of them, the same for every club
+def _shipped_ways() -> Mapping[tuple[str, ...], str]:
+    """What each way of asking that ships asks for, by its words."""
+    ways: dict[tuple[str, ...], str] = {}
+    for example in shipped_examples():
+        ways.setdefault(_words_asked(example), example.want)
+    return ways
+
+
+def _words_asked(example: Example) -> tuple[str, ...]:
+    return tuple(word for word in words_of(example.text) if word != "?")
 
 
 def _events(file: Path, knowledge: Knowledge) -> list[Finding]:

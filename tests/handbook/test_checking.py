@@ -2,12 +2,15 @@
 
 from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from clubbot.handbook.checking import LARGEST_PARTS, check
 from clubbot.handbook.findings import Finding, Severity
+from clubbot.handbook.phrasebook import shipped_examples
+from clubbot.understanding.plain import words_of
 from tests.conftest import ROOT
 from tests.handbook.broken import ClubFiles, a_club, told
 
@@ -21,10 +24,23 @@ def test_the_demo_club_has_no_errors() -> None:
     assert [str(one) for one in findings if one.severity == "error"] == []
 
 
+@cache
+def _findings_of_the_demo_club() -> list[Finding]:
+    _, findings = check(ROOT / "knowledge", TODAY)
+    return findings
+
+
+def test_no_way_of_asking_that_ships_asks_for_two_things() -> None:
+    asked_for: dict[tuple[str, ...], set[str]] = {}
+    for one in shipped_examples():
+        words = tuple(word for word in words_of(one.text) if word != "?")
+        asked_for.setdefault(words, set()).add(one.want)
+    assert {words: wants for words, wants in asked_for.items() if len(wants) > 1} == {}
+
+
 def new_findings(club: ClubFiles, today: date = TODAY) -> list[Finding]:
     """What is found now that is not found in the demo club as it is."""
-    _, before = check(ROOT / "knowledge", TODAY)
-    usual = {(one.file.name, one.wrong) for one in before}
+    usual = {(one.file.name, one.wrong) for one in _findings_of_the_demo_club()}
     _, after = check(club.folder, today)
     return [one for one in after if (one.file.name, one.wrong) not in usual]
 

@@ -7,7 +7,7 @@ import pytest
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
 from clubbot.trying import try_one
-from tests.conftest import NOON
+from tests.conftest import NOON, learning_in_turn
 from tests.handbook.broken import a_club
 
 # topic: five ways of asking it, then five that nobody has learnt from.
@@ -77,7 +77,8 @@ def _understood(handbook: Handbook) -> tuple[int, list[str]]:
 
 @pytest.mark.parametrize("with_encoder", [True, False], ids=["with the sentence model", "by words only"])
 def test_a_topic_of_a_clubs_own_is_understood_from_five_ways_of_asking(club: Path, with_encoder: bool) -> None:
-    handbook = open_handbook(club, club.parent, with_encoder=with_encoder)
+    with learning_in_turn():
+        handbook = open_handbook(club, usual_folder(), with_encoder=with_encoder)
     understood, missed = _understood(handbook)
     assert understood >= 35, missed
 

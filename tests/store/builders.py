@@ -3,7 +3,9 @@
 import itertools
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from sqlalchemy import Connection, Engine, Table, select
@@ -28,10 +30,22 @@ Row = Mapping[str, Any]
 
 
 def a_database(file: Path) -> Engine:
-    """A database file with the schema in it."""
+    """A database file with the schema in it; the steps of the schema are gone through once, and `tests.store.test_migrating` tests them."""
+    if not file.exists():
+        file.write_bytes(_with_the_schema())
     engine = open_engine(f"sqlite:///{file}")
     make_ready(engine)
     return engine
+
+
+@cache
+def _with_the_schema() -> bytes:
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "club.db"
+        engine = open_engine(f"sqlite:///{file}")
+        make_ready(engine)
+        engine.dispose()  # the last one out takes what is in the write-ahead log into the file
+        return file.read_bytes()
 
 
 def rows(engine: Engine, table: Table) -> Sequence[Row]:
