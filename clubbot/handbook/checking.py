@@ -8,6 +8,7 @@ from clubbot.events.days import between, clashes, rule_days
 from clubbot.handbook.answers import AnswerFile
 from clubbot.handbook.findings import Finding, error, warning
 from clubbot.handbook.loading import Loaded, load
+from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.handbook.pulling import pulling
 from clubbot.handbook.readability import too_hard
@@ -33,7 +34,8 @@ def check(
         findings += _collisions(folder, loaded.answers, loaded.knowledge.examples)
         findings += _events(folder / "events.toml", loaded.knowledge)
         if scorer_of is not None:
-            findings += pulling(loaded.answers, shipped_examples(), scorer_of(loaded.knowledge.examples))
+            shipped = shipped_examples(names_said(loaded.knowledge.events, loaded.knowledge.course.loops))
+            findings += pulling(loaded.answers, shipped, scorer_of(loaded.knowledge.examples))
     findings += _old_facts(folder, today)
     order = {"error": 0, "warning": 1}
     return loaded, sorted(findings, key=lambda one: (order[one.severity], str(one.file), one.line))

@@ -15,6 +15,7 @@ from clubbot.files import why_not_listed
 from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.facts import Filler, UnknownFact, facts_of
 from clubbot.handbook.findings import Finding, error, has_errors, warning
+from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.handbook.wordings import read_wording
@@ -85,7 +86,10 @@ def load(folder: Path) -> Loaded:
         answers=answers,
         wording=_filled(wording, facts, folder, findings),
         facts=facts,
-        examples=(*shipped_examples(), *(example for answer in files for _, example in answer.examples)),
+        examples=(
+            *shipped_examples(names_said(events, course.loops)),
+            *(example for answer in files for _, example in answer.examples),
+        ),
     )
     return Loaded(None if has_errors(findings) else knowledge, tuple(findings), tuple(files))
 
