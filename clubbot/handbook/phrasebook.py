@@ -15,7 +15,6 @@ from clubbot.understanding.language import WordWeights
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Concepts
 
-
 _IN_GENERAL = NamesSaid()
 
 

@@ -58,7 +58,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
 from clubbot.understanding.orders.reading import Orders
-from clubbot.understanding.party import marked, people_coming
+from clubbot.understanding.party import People, marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.splitting import clauses, corrections, cuts, day_pieces, sentences
@@ -150,13 +150,13 @@ class Reader:
             return scored[said]
 
         plain = dates.plain_for_dates(text)
-        common = self._mentions.in_common_words(text, speaks)
+        common = self._mentions.in_learnt_words(text, speaks)
         whole, several = scores(common), None
         if self._encoder is None:
             pieces = (scores(piece) for piece in _pieces(common))  # looked at only where the whole is not clear
             decision = decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)])
         else:
-            heard = self._encoder.hear(common, speaks)
+            heard = self._encoder.hear(self._mentions.in_common_words(text, speaks), speaks)
             whole = together(whole, heard.wants)
             elsewhere = of_another_world(plain)
             decision, several = decide_heard(whole, heard.how_many, elsewhere=elsewhere), 1 - heard.how_many[0]
@@ -172,7 +172,7 @@ class Reader:
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
         decision = _with_name(as_negated(decision, plain), text)
-        if about_event and decision.outside and people_coming(text).party.more is not None:
+        if about_event and decision.outside and self._people(text).party.more is not None:
             decision = Decision(served=("rsvp-change",))  # "remove one"
         if about_event and "rsvp-no" in decision.served and speaks_of_somebody_else(plain):
             # One of a party who drops out is a change of its number, which is asked for where it is not told.
@@ -215,7 +215,7 @@ class Reader:
 
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        stated = claim(text, self._mended, people_coming(text), about_event=True)
+        stated = claim(text, self._stated, self._people(text), about_event=True)
         return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
 
     def bare_name(self, text: str) -> str | None:
@@ -243,10 +243,10 @@ class Reader:
         about_event: bool,
     ) -> Decision:
         """A plain statement of coming or not goes before how the text sounds; what the rest of it asks is served beside."""
-        people = people_coming(text)
+        people = self._people(text)
         said = self._rsvp("rsvp-yes", text, now)
         named = about_event or said.event is not None or self._event_then(said.when)
-        stated = claim(text, self._mended, people, about_event=named)
+        stated = claim(text, self._stated, people, about_event=named)
         if stated is None or (stated.weak and not named):
             sounding = likeliest_answer(scores(text), frozenset(RSVPS)) if named else None
             return Decision(served=(sounding,)) if sounding and decision.outside else _one_answer(decision)
@@ -271,7 +271,7 @@ class Reader:
         """What the sentence model leaves open, or takes for another answer, our grammar of statements may settle: "il be thre thrusday",
         "in for wed.. no wait, i can't".
         """
-        stated = claim(text, self._mended, people_coming(text), about_event=True)
+        stated = claim(text, self._stated, self._people(text), about_event=True)
         if stated is None:
             return decision
         said = self._rsvp("rsvp-yes", text, now)
@@ -287,6 +287,14 @@ class Reader:
     def _mended(self, text: str) -> str:
         """The text in plain words with its slips mended."""
         return " ".join(self._speller.mend(word) for word in marked(text).split())
+
+    def _stated(self, text: str) -> str:
+        """The text in plain words with its slips mended, an event told as such."""
+        return self._mentions.as_event(self._mended(text))
+
+    def _people(self, text: str) -> People:
+        """How many come, and who in whose place, whatever the event that is named is called."""
+        return people_coming(self._mentions.as_event(text))
 
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]
@@ -332,7 +340,7 @@ class Reader:
             return text
         said, kept = clauses(text), []
         for clause in said:
-            stated = claim(clause, self._mended, people_coming(clause), about_event=True)
+            stated = claim(clause, self._stated, self._people(clause), about_event=True)
             if stated is None or stated.weak or stated.kind == kind:
                 kept.append(clause)
         return ", ".join(kept) if kept and len(kept) < len(said) else text
@@ -391,7 +399,7 @@ class Reader:
 
     def _rsvp(self, kind: RsvpKind, text: str, now: datetime) -> Rsvp:
         """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
-        said = people_coming(text)
+        said = self._people(text)
         zone = self._knowledge.club.zone
         event, when = None, None
         mended = self._mended(text)
@@ -424,7 +432,7 @@ class Reader:
         kind_now: RsvpKind | None = None
         for piece in pieces:
             said = self._rsvp(kind, piece, now)
-            stated = claim(piece, self._mended, people_coming(piece), about_event=True)
+            stated = claim(piece, self._stated, self._people(piece), about_event=True)
             if stated is None and found and (asks(piece) or _ASKS_BESIDE.search(piece)):
                 continue  # "sign me up for thursday, and is there anything on saturday"
             kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind
