@@ -14,7 +14,7 @@ from clubbot.handbook.pulling import pulling
 from clubbot.handbook.readability import too_hard
 from clubbot.handbook.tables import line_of, read_table
 from clubbot.model.club import EventRule, Example, Knowledge
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import Language
 from clubbot.texting.alphabet import coding, plain_letters, plain_marks
 from clubbot.texting.parts import as_sent, count, split
 from clubbot.understanding.plain import words_of
@@ -44,7 +44,7 @@ def check(
 def _answers(knowledge: Knowledge, files: Iterable[AnswerFile]) -> list[Finding]:
     found: list[Finding] = []
     for file in files:
-        for language in LANGUAGES:
+        for language in knowledge.club.languages:
             written = file.paragraphs.get(language, [])
             said = knowledge.answers[file.topic].paragraphs[language]
             found += _length(file, language, written, said, knowledge.club.plain_letters)

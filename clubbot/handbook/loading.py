@@ -73,8 +73,8 @@ def load(folder: Path) -> Loaded:
         language: facts_of(tables.values(), course, events, people, wording[language], language)
         for language in LANGUAGES
     }
-    files = _answer_files(folder, findings)
-    answers = {answer.topic: _answer(answer, facts, findings) for answer in files}
+    files = _answer_files(folder, club.languages, findings)
+    answers = {answer.topic: _answer(answer, club.languages[0], facts, findings) for answer in files}
     _topics(folder, events, answers, findings)
     knowledge = Knowledge(
         club=club,
@@ -349,18 +349,23 @@ def _events_readable(file: Path, events: Iterable[EventRule], whole: set[str], f
             )
 
 
-def _answer_files(folder: Path, findings: list[Finding]) -> list[AnswerFile]:
-    return [read_answer(file, findings) for file in sorted((folder / "answers").glob("*.md"))]
+def _answer_files(folder: Path, languages: Sequence[Language], findings: list[Finding]) -> list[AnswerFile]:
+    return [read_answer(file, findings, languages) for file in sorted((folder / "answers").glob("*.md"))]
 
 
-def _answer(file: AnswerFile, facts: Mapping[Language, Mapping[str, str]], findings: list[Finding]) -> Answer:
-    paragraphs = {
+def _answer(
+    file: AnswerFile, usual: Language, facts: Mapping[Language, Mapping[str, str]], findings: list[Finding]
+) -> Answer:
+    """The answer with the club's facts in it; what it does not say in a language that the club does not speak is said in its usual one."""
+    written = {
         language: tuple(
             _fill(text, facts[language], file.file, line, findings) for line, text in file.paragraphs.get(language, [])
         )
         for language in LANGUAGES
     }
-    labels = Said(en=file.labels.get("en", file.topic), fr=file.labels.get("fr", file.topic))
+    paragraphs = {language: written[language] or written[usual] for language in LANGUAGES}
+    called = file.labels.get(usual, file.topic)
+    labels = Said(en=file.labels.get("en", called), fr=file.labels.get("fr", called))
     return Answer(topic=file.topic, label=labels, paragraphs=paragraphs)
 
 
