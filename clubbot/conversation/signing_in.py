@@ -143,7 +143,7 @@ def who_is_here(ask: Ask, *, holds_role: bool) -> Served | None:
 
 def about_the_day(ask: Ask) -> bool:
     """Whether a text of somebody who has questions open is about the day's sign-in all the same: "who's here", "no-shows", or "here"
-    from who is down for what is on. "Sign in is at the boathouse" is an answer to an asker.
+    from who is down for what is on. "Sign in is at the clubhouse" is an answer to an asker.
     """
     words = bare(ask.text)
     asked = _WHO.match(words) or _NO_SHOWS.match(words)

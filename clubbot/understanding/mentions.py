@@ -153,7 +153,7 @@ class Mentions:
         return left if self._events.any_of.search(left) else plain
 
     def without_event(self, plain: str) -> str:
-        """The text without the name of the event: the Sunday in "family sunday" is no day."""
+        """The text without the name of the event: the Sunday in "sunday social" is no day."""
         longest = self._events.longest(plain)
         return plain if longest is None else f"{plain[: longest[1].start()]} {plain[longest[1].end() :]}"
 

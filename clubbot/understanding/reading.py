@@ -335,7 +335,7 @@ class Reader:
         return tuple(found)
 
     def _without_other(self, kind: str, text: str) -> str:
-        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
+        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for the cleanup"."""
         if kind not in {"rsvp-yes", "rsvp-no"}:
             return text
         said, kept = clauses(text), []

@@ -134,7 +134,7 @@ CONVERSATIONS: Mapping[str, tuple[Said, ...]] = {
     "not for us": (Said("do you know if the ferry runs on sundays"), Said("can you recommend a campground")),
     "here": (
         Said("in for league"),
-        before("dusk-league", 20, "here for dusk league with 1 friend"),
+        before("dusk-league", 20, "here for dusk league, 2 of us"),
     ),
     "here at the place": (Said("in for league"), before("dusk-league", 10, "made it at the boathouse")),
     "here without a word before": (before("dusk-league", 15, "here for league"),),
@@ -160,7 +160,7 @@ CONVERSATIONS: Mapping[str, tuple[Said, ...]] = {
         by("league director", "yes {code}"),
         by("league director", "who's coming to league"),
     ),
-    "a swap of duty": (by("outreach lead", "swap thursday with priya"), by("outreach lead", "yes {code}")),
+    "a swap of duty": (by("outreach lead", "Priya takes my thursday"), by("outreach lead", "yes {code}")),
 }
 
 
@@ -249,3 +249,25 @@ def test_a_conversation_comes_to_the_same_in_both_clubs(name: str, handbook: Han
     theirs = Played(second, second=True).outcomes(CONVERSATIONS[name])
 
     assert theirs == ours
+
+
+@pytest.mark.parametrize(
+    ("text", "event", "people"),
+    [
+        ("2 for copper rattle", "copper-rattle", 2),
+        ("4 for the first fling", "first-fling", 4),
+        ("2 for Juniper", "juniper", 2),
+        ("3 for moth hour please", "moth-hour", 3),
+        ("5 for rake social", "rake-social", 5),
+        ("Me and Sam for Juniper", "juniper", 2),
+        ("2 for the league", "copper-rattle", 2),
+    ],
+)
+def test_a_number_for_an_event_is_read_whatever_it_is_called(
+    text: str, event: str, people: int, second: Handbook
+) -> None:
+    club = Rehearsal(second)
+    club.text("+12085550177", text, datetime(2027, 6, 8, 12, tzinfo=second.knowledge.club.zone))
+
+    kept = [effect for effect in club.decided[0].effects if isinstance(effect, KeepRsvp)]
+    assert [(one.on.event, one.rsvp.people) for one in kept] == [(event, people)]
