@@ -295,7 +295,7 @@ def _parser() -> argparse.ArgumentParser:
     demo.set_defaults(run=demo_command)
 
     sheet = words.add_parser("sheet", help="print a sign-up sheet", description=sheet_command.__doc__)
-    sheet.add_argument("event", metavar="EVENT", help="the event's id, such as dusk-league")
+    sheet.add_argument("event", metavar="EVENT", help="the event's id, such as tuesday-league")
     sheet.add_argument("date", metavar="DATE", type=_day, help="its day, as 2027-06-09")
     sheet.add_argument("--csv", action="store_true", help="for a spreadsheet")
     sheet.add_argument("--language", choices=LANGUAGES, help="the language of the sheet (else the club's first)")

@@ -9,13 +9,13 @@ Closed: marsh until 8 June 2027 12:00, flooded / inondation
 
 > what the person texts                  a line that begins with two blanks continues the one before
 < what comes back
-Jonas < what somebody else gets
-Jonas > what somebody else texts
+Sam < what somebody else gets
+Sam > what somebody else texts
 (no answer)                              where nothing comes back
 Later: 20 minutes                        the clock moves on, and what falls due meanwhile comes; so does a further Clock:
-Called off: dusk-league 9 June 2027, thunder / orage
-Moved: dusk-league 9 June 2027 to 10 June 2027 18:30, wind / vent
-Elsewhere: dusk-league 9 June 2027, the ball field / le terrain de balle
+Called off: tuesday-league 9 June 2027, thunder / orage
+Moved: tuesday-league 9 June 2027 to 10 June 2027 18:30, wind / vent
+Elsewhere: tuesday-league 9 June 2027, the ball field / le terrain de balle
 
 Then: introduced, language en, 1 question open
 """
@@ -230,7 +230,7 @@ class _Player:
         found = _CHANGED.match(line.text)
         known = {event.id: event for event in self._club.handbook.knowledge.events}
         if found is None or found["event"] not in known or (line.kind == "Moved") != (found["to"] is not None):
-            form = "dusk-league 9 June 2027" + (" to 10 June 2027 18:30" if line.kind == "Moved" else "")
+            form = "tuesday-league 9 June 2027" + (" to 10 June 2027 18:30" if line.kind == "Moved" else "")
             raise self._fault(line, f'write it as "{line.kind}: {form}, words / mots", with an event of the club')
         day = self._moment(found["day"] + " 12:00", line).date()
         words = Said(en=found["en"], fr=found["fr"])

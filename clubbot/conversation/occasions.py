@@ -23,7 +23,7 @@ def quiet_hours(knowledge: Knowledge) -> QuietHours:
 
 
 def named(one: EventDay, voice: Voice) -> str:
-    """An event day with its date and hour: "Dusk League, Wed 9 June 18:15"; with its last day where one entry is for several."""
+    """An event day with its date and hour: "Tuesday League, Wed 9 June 18:15"; with its last day where one entry is for several."""
     zone = voice.knowledge.club.zone
     first, last = one.starts.astimezone(zone).date(), shown_last(one, zone)
     day = voice.dated(first)
@@ -33,7 +33,7 @@ def named(one: EventDay, voice: Voice) -> str:
 
 
 def day_named(one: EventDay, voice: Voice) -> str:
-    """An event day with its date only: "Dusk League on Wed 9 June"."""
+    """An event day with its date only: "Tuesday League on Wed 9 June"."""
     day = voice.dated(one.starts.astimezone(voice.knowledge.club.zone).date())
     return voice.say("occasion.day_named", event=one.event.name.to(voice.language), day=day)
 
@@ -84,5 +84,5 @@ def reminders_for(one: EventDay, rsvp: Rsvp, knowledge: Knowledge, now: datetime
 
 
 def choice_words(want: str, one: EventDay) -> str:
-    """How a choice that we offer, a want about an event day, is kept: "rsvp-yes dusk-league 2027-06-09"."""
+    """How a choice that we offer, a want about an event day, is kept: "rsvp-yes league 2027-06-09"."""
     return f"{want} {one.event.id} {one.day.isoformat()}"

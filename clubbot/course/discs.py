@@ -189,7 +189,7 @@ hello his i if im in is it its just let like me my no not of off oh on or our ou
 that the their them then there they this to today tomorrow tonight too up us was we were what when where which who
 will with would yes yesterday you your thanks thank thx lost lose losing loose found find finding left leave forgot
 forgotten missing miss looking look seen see saw threw throw thrown throwing hit went gone landed using used picked
-pick turned turn handed hand hole holes tee tees basket baskets loop course park boathouse desk water marsh shore hill
+pick turned turn handed hand hole holes tee tees basket baskets loop course park clubhouse desk water marsh shore hill
 grass woods trees tree rough fairway distance range near by behind under beside past over into around between after
 before morning afternoon evening night noon week weekend round league club old new brand fave favorite favourite lucky
 beat beaten base premium nice good great small big little lovely heavy soft hard stiff worn beautiful expensive second

@@ -1,6 +1,7 @@
 """The answer files: Markdown with a heading a language, one or two paragraphs under each, and a list of more ways of asking."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -29,8 +30,8 @@ class AnswerFile:
     examples: list[tuple[int, Example]] = field(default_factory=list)
 
 
-def read_answer(file: Path, findings: list[Finding]) -> AnswerFile:
-    """The file in its parts; what cannot be understood becomes a finding."""
+def read_answer(file: Path, findings: list[Finding], languages: Sequence[Language] = LANGUAGES) -> AnswerFile:
+    """The file in its parts; what cannot be understood becomes a finding, and so does a language of the club that is missing."""
     answer = AnswerFile(topic=file.stem, file=file)
     text = read_or_finding(file, findings)
     if text is None:
@@ -43,7 +44,7 @@ def read_answer(file: Path, findings: list[Finding]) -> AnswerFile:
             section, ways = _heading(tokens[place + 1], token, answer, findings)
         elif token.type == "inline" and tokens[place - 1].type == "paragraph_open":
             _paragraph(token, section, ways, answer, findings)
-    for language in LANGUAGES:
+    for language in languages:
         if not answer.paragraphs.get(language):
             heading = "## English: ..." if language == "en" else "## Français : ..."
             findings.append(

@@ -9,12 +9,13 @@ from clubbot.events.days import between, clashes, rule_days
 from clubbot.handbook.answers import AnswerFile
 from clubbot.handbook.findings import Finding, error, warning
 from clubbot.handbook.loading import Loaded, load
+from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.handbook.pulling import pulling
 from clubbot.handbook.readability import too_hard
 from clubbot.handbook.tables import line_of, read_table
 from clubbot.model.club import EventRule, Example, Knowledge
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import Language
 from clubbot.texting.alphabet import coding, plain_letters, plain_marks
 from clubbot.texting.parts import as_sent, count, split
 from clubbot.understanding.plain import words_of
@@ -34,7 +35,8 @@ def check(
         findings += _collisions(loaded.answers)
         findings += _events(folder / "events.toml", loaded.knowledge)
         if scorer_of is not None:
-            findings += pulling(loaded.answers, shipped_examples(), scorer_of(loaded.knowledge.examples))
+            shipped = shipped_examples(names_said(loaded.knowledge.events, loaded.knowledge.course.loops))
+            findings += pulling(loaded.answers, shipped, scorer_of(loaded.knowledge.examples))
     findings += _old_facts(folder, today)
     order = {"error": 0, "warning": 1}
     return loaded, sorted(findings, key=lambda one: (order[one.severity], str(one.file), one.line))
@@ -43,7 +45,7 @@ def check(
 def _answers(knowledge: Knowledge, files: Iterable[AnswerFile]) -> list[Finding]:
     found: list[Finding] = []
     for file in files:
-        for language in LANGUAGES:
+        for language in knowledge.club.languages:
             written = file.paragraphs.get(language, [])
             said = knowledge.answers[file.topic].paragraphs[language]
             found += _length(file, language, written, said, knowledge.club.plain_letters)

@@ -15,6 +15,7 @@ from clubbot.files import why_not_listed
 from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.facts import Filler, UnknownFact, facts_of
 from clubbot.handbook.findings import Finding, error, has_errors, warning
+from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.handbook.wordings import read_wording
@@ -72,8 +73,8 @@ def load(folder: Path) -> Loaded:
         language: facts_of(tables.values(), course, events, people, wording[language], language)
         for language in LANGUAGES
     }
-    files = _answer_files(folder, findings)
-    answers = {answer.topic: _answer(answer, facts, findings) for answer in files}
+    files = _answer_files(folder, club.languages, findings)
+    answers = {answer.topic: _answer(answer, club.languages[0], facts, findings) for answer in files}
     _topics(folder, events, answers, findings)
     knowledge = Knowledge(
         club=club,
@@ -85,7 +86,10 @@ def load(folder: Path) -> Loaded:
         answers=answers,
         wording=_filled(wording, facts, folder, findings),
         facts=facts,
-        examples=(*shipped_examples(), *(example for answer in files for _, example in answer.examples)),
+        examples=(
+            *shipped_examples(names_said(events, course.loops)),
+            *(example for answer in files for _, example in answer.examples),
+        ),
     )
     return Loaded(None if has_errors(findings) else knowledge, tuple(findings), tuple(files))
 
@@ -345,18 +349,23 @@ def _events_readable(file: Path, events: Iterable[EventRule], whole: set[str], f
             )
 
 
-def _answer_files(folder: Path, findings: list[Finding]) -> list[AnswerFile]:
-    return [read_answer(file, findings) for file in sorted((folder / "answers").glob("*.md"))]
+def _answer_files(folder: Path, languages: Sequence[Language], findings: list[Finding]) -> list[AnswerFile]:
+    return [read_answer(file, findings, languages) for file in sorted((folder / "answers").glob("*.md"))]
 
 
-def _answer(file: AnswerFile, facts: Mapping[Language, Mapping[str, str]], findings: list[Finding]) -> Answer:
-    paragraphs = {
+def _answer(
+    file: AnswerFile, usual: Language, facts: Mapping[Language, Mapping[str, str]], findings: list[Finding]
+) -> Answer:
+    """The answer with the club's facts in it; what it does not say in a language that the club does not speak is said in its usual one."""
+    written = {
         language: tuple(
             _fill(text, facts[language], file.file, line, findings) for line, text in file.paragraphs.get(language, [])
         )
         for language in LANGUAGES
     }
-    labels = Said(en=file.labels.get("en", file.topic), fr=file.labels.get("fr", file.topic))
+    paragraphs = {language: written[language] or written[usual] for language in LANGUAGES}
+    called = file.labels.get(usual, file.topic)
+    labels = Said(en=file.labels.get("en", called), fr=file.labels.get("fr", called))
     return Answer(topic=file.topic, label=labels, paragraphs=paragraphs)
 
 

@@ -1,5 +1,6 @@
 """The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line;
-and a file a language of texts that ask for several things, with all their wants before them.
+and a file a language of texts that ask for several things, with all their wants before them. Where they name an event, a loop or a
+place, "{league}" stands for what each club calls its own.
 """
 
 import tomllib
@@ -7,23 +8,29 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
+from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.model.club import Example
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Concepts
 
+_IN_GENERAL = NamesSaid()
 
-@lru_cache(maxsize=1)
-def shipped_examples() -> tuple[Example, ...]:
-    """All ways of asking in the package, in a fixed order."""
+
+@lru_cache(maxsize=2)
+def shipped_examples(names: NamesSaid = _IN_GENERAL) -> tuple[Example, ...]:
+    """All ways of asking in the package, in a fixed order, with these names in them."""
     found: list[Example] = []
     for language in LANGUAGES:
+        said = names.of(language)
         folder = files("clubbot.handbook") / "phrasebook" / language
         for file in sorted(folder.iterdir(), key=lambda one: one.name):
             want = file.name.removesuffix(".txt")
             lines = file.read_text("utf-8").splitlines()
-            found.extend(Example(text=line.strip(), want=want, language=language) for line in lines if line.strip())
+            found.extend(
+                Example(text=filled(line.strip(), said), want=want, language=language) for line in lines if line.strip()
+            )
     return tuple(found)
 
 
@@ -41,10 +48,11 @@ def shipped_mixed() -> tuple[Mixed, ...]:
     """All texts of the package that ask for several things, in a fixed order; only the sentence model is taught with them (tests/learning)."""
     found: list[Mixed] = []
     for language in LANGUAGES:
+        said = _IN_GENERAL.of(language)
         file = files("clubbot.handbook") / "phrasebook" / "several" / f"{language}.txt"
         for line in file.read_text("utf-8").splitlines():
             wants, _, text = line.partition("\t")
-            found.append(Mixed(text, tuple(wants.split("+")), language))
+            found.append(Mixed(filled(text, said), tuple(wants.split("+")), language))
     return tuple(found)
 
 

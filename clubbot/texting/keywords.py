@@ -46,7 +46,7 @@ _COURTESY_LAST = patterns.compile(rf"(?: {_COURTESY}){{1,9}}$")
 
 _NOT_LETTERS = patterns.compile(r"[^a-z0-9]+")
 
-# The plain wish, within a short message. Each is a whole idea ("do not text me"), so that "stop by the boathouse?" is none.
+# The plain wish, within a short message. Each is a whole idea ("do not text me"), so that "stop by the clubhouse?" is none.
 _TEXT = r"(?:text|txt|message|msg|contact|write|bother|spam)"
 _TEXTING = r"(?:texting|txting|messaging|msging|contacting|writing(?: to)? me|bothering|spamming|pestering|harassing)"
 _TEXTS = r"(?:texts|txts|(?:text )?messages|msgs|sms|spam|texting|messaging)"

@@ -15,7 +15,7 @@ from clubbot.understanding.danger import only_supposes
 from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer, with_statement
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
-from clubbot.understanding.party import people_coming
+from clubbot.understanding.party import People
 from clubbot.understanding.plain import words_of
 
 Scores = Mapping[str, float]
@@ -41,7 +41,7 @@ class Club(Protocol):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     """What the steps look at: the text as it was written and in plain words, the days and the answer to an event that it names,
-    how likely each want is, and whether a sentence model has heard it. `about_event` where an event has just been spoken of.
+    how likely each want is, who comes, and whether a sentence model has heard it. `about_event` where an event has just been spoken of.
     """
 
     text: str
@@ -52,7 +52,8 @@ class Evidence:
     heard: bool
     about_event: bool
     scores: Callable[[str], Scores]
-    mend: Callable[[str], str]
+    stated: Callable[[str], str]
+    people: People
     club: Club
 
 
@@ -95,9 +96,9 @@ def _stated(decision: Decision, evidence: Evidence) -> Decision:
 
 def _with_claim(decision: Decision, evidence: Evidence) -> Decision:
     """A plain statement of coming or not goes before how the text sounds; what the rest of it asks is served beside."""
-    people, said, club = people_coming(evidence.text), evidence.answer, evidence.club
+    people, said, club = evidence.people, evidence.answer, evidence.club
     named = evidence.about_event or said.event is not None or club.on_that_day(said.when)
-    stated = claim(evidence.text, evidence.mend, people, about_event=named)
+    stated = claim(evidence.text, evidence.stated, people, about_event=named)
     if stated is None or (stated.weak and not named):
         sounding = likeliest_answer(evidence.scores(evidence.text), frozenset(RSVPS)) if named else None
         return Decision(served=(sounding,)) if sounding and decision.outside else _last_answer(decision)
@@ -121,7 +122,7 @@ def _with_plain_statement(decision: Decision, evidence: Evidence) -> Decision:
     """What the sentence model leaves open, or takes for another answer, our grammar of statements may settle: "il be thre thrusday",
     "in for wed.. no wait, i can't".
     """
-    stated = claim(evidence.text, evidence.mend, people_coming(evidence.text), about_event=True)
+    stated = claim(evidence.text, evidence.stated, evidence.people, about_event=True)
     if stated is None:
         return decision
     said = evidence.answer
@@ -186,7 +187,7 @@ def _with_name(decision: Decision, evidence: Evidence) -> Decision:
 
 def _fewer(decision: Decision, evidence: Evidence) -> Decision:
     """ "Remove one", where an event has just been spoken of."""
-    counted = evidence.about_event and decision.outside and people_coming(evidence.text).party.more is not None
+    counted = evidence.about_event and decision.outside and evidence.people.party.more is not None
     return Decision(served=("rsvp-change",)) if counted else decision
 
 

@@ -1,4 +1,4 @@
-"""Texts that make sense only after something was said: "how much?", "and for kids", "what about sunday", "pis la boucle du marais?".
+"""Texts that make sense only after something was said: "how much?", "and for kids", "what about sunday", "pis la boucle du haut?".
 
 A small closed grammar, English and French: words of courtesy and of joining on aside, a text leans where all of it is a bare question
 ("where is that") or a bare detail (a day, an hour, an event, a part of the course). Anything longer stands for itself.

@@ -1,10 +1,11 @@
 """The things of the club that a text names: an event, a loop or hole, a list."""
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
-from clubbot.model.club import Knowledge
+from clubbot.model.club import EventRule, Knowledge
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.texting import patterns
 from clubbot.understanding import numbers
@@ -16,14 +17,14 @@ _EVERYTHING = "course"
 
 
 # What an event is called where its own name says nothing.
-_KINDS: Mapping[Language, Mapping[str, str]] = {
+KINDS: Mapping[Language, Mapping[str, str]] = {
     "en": {
         "league": "the league",
         "clinic": "the clinic",
         "family-day": "the family day",
         "women": "the women's evening",
         "tournament": "the tournament",
-        "volunteer": "the work morning",
+        "volunteer": "the cleanup",
     },
     "fr": {
         "league": "la ligue",
@@ -36,13 +37,73 @@ _KINDS: Mapping[Language, Mapping[str, str]] = {
 }
 
 
+# The word that stands for an event's name where only that it is one matters.
+_MARK = "event"
+# Names of events that are people as well: "2 for family" is the event, "my family" is not.
+_PEOPLE_TOO_WORDS = """
+family families famille familles women woman ladies girls boys kids men juniors seniors femmes filles garcons enfants dames hommes
+"""
+_PEOPLE_TOO = frozenset(_PEOPLE_TOO_WORDS.split())
+# Words of which kinds of events are told anywhere; the sentence model knows an event by them.
+_ANYWHERE_WORDS = """
+league leagues night nights evening day morning clinic lesson lessons class session beginner beginners family women womens s ladies girls
+work workday cleanup clean up party tournament tourney open big one thing the and of for
+ligue cours clinique initiation seance soiree journee matinee debutants famille familles femmes filles corvee travaux tournoi la le les de
+des d du en et pour
+"""
+_ANYWHERE = frozenset(_ANYWHERE_WORDS.split())
+_GOING_TO = r"(?<=\b(?:for|to|at|skip|skipping|pour|pr|a|au|aux) (?:the |this |next |la |le |les |l['’ ])?)"
+_ARTICLE = patterns.compile(r"^(?:the|la|le|les) ")
+_ANY_ARTICLE = r"(?:\b(?:the |la |le |les |l['’ ]))?"
+_LETTERS = {"a": "aàâä", "c": "cç", "e": "eéèêë", "i": "iîï", "o": "oôö", "u": "uùûü"}
+
+
+def as_event(text: str, events: tuple[EventRule, ...]) -> str:
+    """The text, as it was written or in plain words, with "event" in the place of the names of events: "2 for chain gang" is "2 for event"."""
+    return _as_event(text, _marker_of(events))
+
+
+@lru_cache(maxsize=256)
+def _as_event(text: str, names: patterns.Pattern) -> str:
+    return names.sub(_MARK, text)
+
+
+def _names_of(event: EventRule, events: Sequence[EventRule]) -> tuple[str, ...]:
+    """All that an event is called, the only one of its kind by its kind too: to many "the league" will do."""
+    own = (event.name.en, event.name.fr, *event.also_called)
+    only = sum(one.topic == event.topic for one in events) == 1
+    kinds = (_ARTICLE.sub("", table[event.topic]) for table in KINDS.values() if event.topic in table)
+    return (*own, *kinds) if only else own
+
+
+@lru_cache(maxsize=16)
+def _marker_of(events: tuple[EventRule, ...]) -> patterns.Pattern:
+    names = {plain_for_dates(name) for event in events for name in _names_of(event, events)} - {""}
+    said = sorted(names, key=lambda name: (-len(name), name))
+    clear = [_as_written(name) for name in said if name not in _PEOPLE_TOO]
+    people = [_as_written(name) for name in said if name in _PEOPLE_TOO]
+    either = [*clear, *(rf"{_GOING_TO}{name}(?! (?:of|de|d|and|et|members?)\b)" for name in people)]
+    return patterns.compile(rf"\b(?:{'|'.join(either)})s?\b" if either else r"(?!)", patterns.IGNORECASE)
+
+
+def _as_written(plain: str) -> str:
+    """A pattern for a plain name with the accents, apostrophes and hyphens that people write or leave out."""
+    words = ("".join(f"[{_LETTERS[one]}]" if one in _LETTERS else one for one in word) for word in plain.split())
+    return r"[\s'’-]{0,3}".join(words)
+
+
+def _by_kind(text: str, names: Iterable[tuple[str, patterns.Pattern]], language: Language) -> str:
+    for topic, spelled in names:
+        text = spelled.sub(KINDS[language][topic], text)
+    return text
+
+
 class Mentions:
     """Finds the club's own names in a plain text (`plain_for_dates`); the longest name wins."""
 
     def __init__(self, knowledge: Knowledge, known: Set[str] = frozenset()) -> None:
-        self._events = _patterns(
-            (event.id, (event.name.en, event.name.fr, *event.also_called)) for event in knowledge.events
-        )
+        self._events = _patterns((event.id, _names_of(event, knowledge.events)) for event in knowledge.events)
+        self._marker = _marker_of(knowledge.events)
         self._refused = patterns.compile(
             rf"\b(?:not|pas) (?:for |the |pour |a |la |le |l )*(?:{self._events.any_of.pattern})"
         )
@@ -55,11 +116,17 @@ class Mentions:
             for event in knowledge.events
             for name in dict.fromkeys((event.name.en, event.name.fr, *event.also_called))
         ]
-        self._unheard = [
-            (topic, patterns.compile(rf"(?i)\b{patterns.escape(name)}\b"))
+        spelled = [
+            (
+                topic,
+                set(words_of(name)),
+                patterns.compile(rf"{_ANY_ARTICLE}\b{_as_written(plain_for_dates(name))}\b", patterns.IGNORECASE),
+            )
             for name, topic in sorted(names, key=lambda one: -len(one[0]))
-            if topic in _KINDS["en"] and not set(words_of(name)) <= known
+            if topic in KINDS["en"]
         ]
+        self._unlearnt = [(topic, pattern) for topic, words, pattern in spelled if not words <= known]
+        self._unheard = [(topic, pattern) for topic, words, pattern in spelled if not words <= _ANYWHERE]
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self.holes = len(knowledge.course.holes)
 
@@ -87,17 +154,23 @@ class Mentions:
         return left if self._events.any_of.search(left) else plain
 
     def without_event(self, plain: str) -> str:
-        """The text without the name of the event: the Sunday in "family sunday" is no day."""
+        """The text without the name of the event: the Sunday in "sunday social" is no day."""
         longest = self._events.longest(plain)
         return plain if longest is None else f"{plain[: longest[1].start()]} {plain[longest[1].end() :]}"
 
+    def in_learnt_words(self, text: str, language: Language) -> str:
+        """The text with the names of events that have a word nobody has learnt told by what kind of event they are."""
+        return _by_kind(text, self._unlearnt, language)
+
     def in_common_words(self, text: str, language: Language) -> str:
-        """The text with the names of events that have a word nobody has learnt told by what kind of event they are: "chain gang tuesdays" is "the
-        league" to whoever knows other clubs.
+        """The text with the names of events that only this club has told by what kind of event they are: "chain gang tuesdays" is "the league
+        tuesdays" to whoever knows other clubs.
         """
-        for topic, spelled in self._unheard:
-            text = spelled.sub(_KINDS[language].get(topic, "the event"), text)
-        return text
+        return _by_kind(text, self._unheard, language)
+
+    def as_event(self, text: str) -> str:
+        """The text, as it was written or in plain words, with "event" in the place of the names of events."""
+        return _as_event(text, self._marker)
 
     def mailing_list(self, plain: str) -> str | None:
         """The id of the list that is named, or the only one there is."""

@@ -3,7 +3,8 @@
 Three ways of saying it, looked for in this order: the whole number ("3 of us", "make it 4", "on sera deux"), a change to it ("one
 more", "un de moins"), and the people one by one ("me, my wife and our two kids", "avec deux chums"). Of whole numbers said one after
 the other the last counts, since that is how people correct themselves. A number that counts something else (holes, years,
-hours, the 12th) is none of people.
+hours, the 12th) is none of people. Whatever the club calls its events is "event" here (`mentions.as_event`), so that "2 for chain gang" is
+read as "2 for the event".
 """
 
 from dataclasses import dataclass
@@ -43,15 +44,15 @@ _TOTAL = patterns.compile(
     rf"\b(?:{_BE}|{_ON}){_HOW} (?:a )?{_N}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|others|new|de plus|de moins|friends?|kids?|buddies|guests?|autres?)\b)"
     rf"|(?<!add )(?<!ajoute )(?<!ajouter )\b{_N.replace('<n>', '<n2>')} (?:{_HEADS})\b(?! (?:more|extra|less|with me|of my|de plus|de moins|en plus|en moins))"
     rf"|\b{_N.replace('<n>', '<n3>')} (?:in total|total|in all|all together|altogether|all told|all in|en tout|au total|en gros|tout compris)\b"
-    rf"|\b(?:make|change|switch|update|bump|move|set|drop|knock|cut|changer|change|modifie|modifier|passe|passer|monte|monter|baisse|descends|corrige|corriger|mettre|mets)(?: (?:that|it|this|us|me|my|our|the|mine|ca|le|la|nous|moi|mon|ma|notre|rsvp|sign up|signup|booking|reservation|inscription|number|numbers|count|party|spot|nombre|for|pour|de|league|clinic)){{0,9}}(?: down| up)?(?: to| a| for| pour| as)?{_HOW} {_N.replace('<n>', '<n4>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|new|de plus|de moins|friends?|kids?|autres?)\b)"
+    rf"|\b(?:make|change|switch|update|bump|move|set|drop|knock|cut|changer|change|modifie|modifier|passe|passer|monte|monter|baisse|descends|corrige|corriger|mettre|mets)(?: (?:that|it|this|us|me|my|our|the|mine|ca|le|la|nous|moi|mon|ma|notre|rsvp|sign up|signup|booking|reservation|inscription|number|numbers|count|party|spot|nombre|for|pour|de|event)){{0,9}}(?: down| up)?(?: to| a| for| pour| as)?{_HOW} {_N.replace('<n>', '<n4>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|new|de plus|de moins|friends?|kids?|autres?)\b)"
     rf"|\b(?:party|group|family|crew|team|carload|gang|bunch|foursome|famille|groupe|equipe|gang|bande) (?:of|de){_HOW} {_N.replace('<n>', '<n5>')}\b{_NOT_OTHER}"
     rf"|\b{_PUT}(?: (?:me|us|my|our|the|in|on|up|down|family|fam|nous|moi|on|for|pour|names|list|sur|la|liste|crew|gang|whole|all)){{0,9}}(?: for| pour| at| a)? {_N.replace('<n>', '<n6>')}\b{_NOT_OTHER}(?! (?:more|extra|less|fewer|other|others|new|de plus|de moins|autres?|friends?|kids?|buddies|guests?|children|amis?|amies?|enfants?|chums?)\b)"
     rf"|\b{_N.replace('<n>', '<n7>')} {_SEATS}\b(?! (?:left|more|still|open|free|de plus|restantes?|libres?))"
     rf"|\b(?:tous|toutes) les {_N.replace('<n>', '<n15>')}{_NOT_OTHER}"
     rf"|\b(?:us|nous|the|all|les) {_N.replace('<n>', '<n8>')}(?= (?:of us|are|will|can|come|want|on|vont|viennent|serons|sommes|pour|for|coming|in|comma|$)|$){_NOT_OTHER}"
     rf"|\b(?:in|coming|come|down|going|us|up|venir|viens|inscription|inscrire|table|rsvp|oui|yes|yep|sure) (?:for|pour|with|a) {_N.replace('<n>', '<n9>')}\b{_NOT_OTHER}(?! (?:friends?|kids?|others?|people|buddies|guests?|mates?|more|amis?|amies?|enfants?|autres?|chums?|of my|de mes|\w+s)\b)"
-    rf"|(?:^|comma ){_N.replace('<n>', '<n17>')} (?:from|of|pers|places?|spots?|people|adults?|kids?|ladies|friends?|de|du)?(?: \w+){{0,5}} (?:for|pour|pr) (?:the |this |next |la |le |l )?(?:league|clinic|family|women|work|tournament|fog|sunday|saturday|wednesday|thursday|wed|thu|thurs|weds|sat|sun|tonight|tomorrow|ligue|corvee|initiation|cours|tournoi|mercredi|jeudi|samedi|dimanche|demain)\b"
-    rf"|(?:^|(?<!plus)(?<!avec)(?<!with) ){_N.replace('<n>', '<n10>')} (?:for|pour|pr) (?:the |this |next |la |le |l |ce |cette )?(?:league|clinic|family|women|work|sunday|saturday|wednesday|thursday|wed|thu|thurs|weds|sat|sun|tonight|tomorrow|ligue|clinique|corvee|initiation|cours|mercredi|jeudi|samedi|dimanche|demain|ce soir)\b"
+    rf"|(?:^|comma ){_N.replace('<n>', '<n17>')} (?:from|of|pers|places?|spots?|people|adults?|kids?|ladies|friends?|de|du)?(?: \w+){{0,5}} (?:for|pour|pr) (?:the |this |next |la |le |l )?(?:event|monday|tuesday|wednesday|thursday|friday|saturday|sunday|mon|tue|tues|wed|weds|thu|thurs|fri|sat|sun|tonight|tomorrow|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|demain)\b"
+    rf"|(?:^|(?<!plus)(?<!avec)(?<!with) ){_N.replace('<n>', '<n10>')} (?:for|pour|pr) (?:the |this |next |la |le |l |ce |cette )?(?:event|monday|tuesday|wednesday|thursday|friday|saturday|sunday|mon|tue|tues|wed|weds|thu|thurs|fri|sat|sun|tonight|tomorrow|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche|demain|ce soir)\b"
     rf"|\b(?:meant|mean|voulais dire|veux dire|vx dire|disais)(?: to say| for)? {_N.replace('<n>', '<n13>')}\b{_NOT_OTHER}"
     rf"|\b(?:to|at|a) {_N.replace('<n>', '<n14>')}(?= (?:for|pour|people|please|pls|svp|stp)\b){_NOT_OTHER}"
     rf"|\ba (?P<n16>deux|trois|quatre|cinq|six|[2-6])\b{_NOT_OTHER}(?! (?:heures?|trous?|minutes?))"
@@ -136,9 +137,8 @@ _UNOWNED = frozenset(_UNOWNED_WORDS.split())
 
 _NAME = r"[A-ZÉÈÀÂÎÔ][a-zéèêëàâîïôùûç'’-]+"
 _NO_NAMES_WORDS = """
-me i my we the and dusk league fog horn open starter clinic family sunday women girls work morning monday tuesday wednesday thursday friday
-saturday sunday june july august september may april hi hey hello yes yeah yep ok okay sure please thanks can could is are am put count sign
-add save oui salut bonjour allo moi je on nous lundi mardi mercredi jeudi vendredi samedi dimanche juin juillet mai ligue mon ma mes just
+me i my we the and event night evening morning monday tuesday wednesday thursday friday saturday sunday june july august september may april hi hey hello yes yeah yep ok okay sure please thanks can could is are am put count sign
+add save oui salut bonjour allo moi je on nous lundi mardi mercredi jeudi vendredi samedi dimanche juin juillet mai mon ma mes just
 also sorry both all see coming bringing with plus us in not no two three four so still mets inscris est vous peut avec et
 """
 _NO_NAMES = frozenset(_NO_NAMES_WORDS.split())

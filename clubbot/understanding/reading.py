@@ -35,7 +35,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.orders.reading import Orders
-from clubbot.understanding.party import marked, people_coming
+from clubbot.understanding.party import People, marked, people_coming
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.slots import Slots
@@ -100,7 +100,7 @@ class Reader:
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
         self._speller = Speller(club_words, (*weights, *_shorthand()))
-        self._slots = Slots(knowledge, self._mentions, self._mended, event_between)
+        self._slots = Slots(knowledge, self._mentions, self._mended, self._people, event_between)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
@@ -130,8 +130,7 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
-        common = self._mentions.in_common_words(text, speaks)
-        decision, whole, several = self._heard(common, text, speaks, scores)
+        decision, whole, several = self._heard(text, speaks, scores)
         plain = dates.plain_for_dates(text)
         evidence = Evidence(
             text=text,
@@ -141,8 +140,9 @@ class Reader:
             whole=whole,
             heard=several is not None,
             about_event=about_event,
+            people=self._people(text),
             scores=scores,
-            mend=self._mended,
+            stated=self._stated,
             club=self._club,
         )
         decision, steps = corrected(decision, evidence)
@@ -156,16 +156,17 @@ class Reader:
         )
 
     def _heard(
-        self, common: str, text: str, speaks: Language, scores: Callable[[str], Mapping[str, float]]
+        self, text: str, speaks: Language, scores: Callable[[str], Mapping[str, float]]
     ) -> tuple[Decision, Mapping[str, float], float | None]:
         """What the text sounds like: the decision, how likely each want is, and how likely it asks for several things, None where only
         its words were looked at.
         """
+        common = self._mentions.in_learnt_words(text, speaks)
         whole = scores(common)
         if self._encoder is None:
             pieces = (scores(piece) for piece in _pieces(common))  # looked at only where the whole is not clear
             return decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)]), whole, None
-        heard = self._encoder.hear(common, speaks)
+        heard = self._encoder.hear(self._mentions.in_common_words(text, speaks), speaks)
         whole = together(whole, heard.wants)
         elsewhere = of_another_world(dates.plain_for_dates(text))
         return decide_heard(whole, heard.how_many, elsewhere=elsewhere), whole, 1 - heard.how_many[0]
@@ -204,7 +205,7 @@ class Reader:
 
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        stated = claim(text, self._mended, people_coming(text), about_event=True)
+        stated = claim(text, self._stated, self._people(text), about_event=True)
         return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
 
     def bare_name(self, text: str) -> str | None:
@@ -226,6 +227,14 @@ class Reader:
     def _mended(self, text: str) -> str:
         """The text in plain words with its slips mended."""
         return " ".join(self._speller.mend(word) for word in marked(text).split())
+
+    def _stated(self, text: str) -> str:
+        """The text in plain words with its slips mended, an event told as such."""
+        return self._mentions.as_event(self._mended(text))
+
+    def _people(self, text: str) -> People:
+        """How many come, and who in whose place, whatever the event that is named is called."""
+        return people_coming(self._mentions.as_event(text))
 
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]

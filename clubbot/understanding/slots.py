@@ -38,7 +38,7 @@ from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
-from clubbot.understanding.party import people_coming
+from clubbot.understanding.party import People
 from clubbot.understanding.splitting import clauses, corrections, day_pieces
 
 Scores = Mapping[str, float]
@@ -74,10 +74,11 @@ class Slots:
         knowledge: Knowledge,
         mentions: Mentions,
         mend: Callable[[str], str],
+        people: Callable[[str], People],
         event_between: Callable[[date, date], bool],
     ) -> None:
         self._knowledge, self._mentions = knowledge, mentions
-        self._mended, self._event_between = mend, event_between
+        self._mended, self._people, self._event_between = mend, people, event_between
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
@@ -90,6 +91,10 @@ class Slots:
         want = self.as_wanted("rsvp-yes", text, now)
         assert isinstance(want, Rsvp)
         return want
+
+    def _stated(self, text: str) -> str:
+        """The text in plain words with its slips mended, an event told as such."""
+        return self._mentions.as_event(self._mended(text))
 
     def event_then(self, when: When | None) -> bool:
         """Whether an event is on in the days that are named."""
@@ -114,12 +119,12 @@ class Slots:
         return tuple(found)
 
     def _without_other(self, kind: str, text: str) -> str:
-        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
+        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for the cleanup"."""
         if kind not in {"rsvp-yes", "rsvp-no"}:
             return text
         said, kept = clauses(text), []
         for clause in said:
-            stated = claim(clause, self._mended, people_coming(clause), about_event=True)
+            stated = claim(clause, self._stated, self._people(clause), about_event=True)
             if stated is None or stated.weak or stated.kind == kind:
                 kept.append(clause)
         return ", ".join(kept) if kept and len(kept) < len(said) else text
@@ -178,7 +183,7 @@ class Slots:
 
     def rsvp(self, kind: RsvpKind, text: str, now: datetime) -> Rsvp:
         """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
-        said = people_coming(text)
+        said = self._people(text)
         zone = self._knowledge.club.zone
         event, when = None, None
         mended = self._mended(text)
@@ -211,7 +216,7 @@ class Slots:
         kind_now: RsvpKind | None = None
         for piece in pieces:
             said = self.rsvp(kind, piece, now)
-            stated = claim(piece, self._mended, people_coming(piece), about_event=True)
+            stated = claim(piece, self._stated, self._people(piece), about_event=True)
             if stated is None and found and (asks(piece) or _ASKS_BESIDE.search(piece)):
                 continue  # "sign me up for thursday, and is there anything on saturday"
             kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind

@@ -203,7 +203,7 @@ _BESIDE_THUNDER = """
 thunder thundering thunderstorm lightning orage orages tonnerre tonnerres eclair eclairs foudre tonne i we hear heard hearing see saw seen
 just again now here close near nearby coming in it s is there big loud more another first second bang please pls everyone everybody off get
 people and et ok hey hi j je on entends entend entendu vois vu du de le la les un une des il y a ca c l est encore ici proche pres maintenant
-attention gros grosse approche arrive vient au sur parcours course club boathouse over the at storm tempete strike strikes flash rumbling
+attention gros grosse approche arrive vient au sur parcours course club clubhouse over the at storm tempete strike strikes flash rumbling
 """
 _MOST_THUNDER_WORDS = 9
 

@@ -159,7 +159,7 @@ class Likeness:
         )
 
     def _of_questions(self, verb: str, rest: list[str]) -> bool:
-        """ "pass it to femi instead", "forget t 4 now", "priya takes thursday maybe"."""
+        """ "pass it to sam instead", "forget t 4 now", "sam takes thursday maybe"."""
         first = rest[0] if rest else ""
         match verb:
             case "pass" | "passe" | "passez" | "forward" | "transfere" | "transferez":

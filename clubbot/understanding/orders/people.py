@@ -163,7 +163,7 @@ class PeopleOrders:
         about_events = self._mentions.event(plain) is not None
         named = self._mentions.mailing_list("events" if about_events else plain)
         known = list(dict.fromkeys(self._lists.values()))
-        return named or ("course-news" if "course-news" in known else next(iter(known), None))
+        return named or self._mentions.mailing_list("course") or next(iter(known), None)
 
     def _told(self, text: MarkedText, calendar: Calendar) -> Tell | None:
         lead = _TELL_LEAD.match(text.plain)

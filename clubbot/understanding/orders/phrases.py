@@ -7,7 +7,7 @@ GREETS = r"(?:(?:ok|okay|hi|hey|hello|morning|please|pls|plz|bonjour|salut|allo|
 START = rf"(?:^|(?<=, )){GREETS}"
 COURTESY_AFTER = patterns.compile(r"(?:(?: ,)? (?:please|pls|plz|thanks|thank you|thx|merci|svp|stp)){1,9}$")
 
-# Why a course is closed: these may stand before the order without a mark between, "flooded marsh loop shut".
+# Why a course is closed: these may stand before the order without a mark between, "flooded back loop shut".
 _WHY_WORDS = r"""
 flood flooded flooding ice icy snow snowing storm stormy thunder lightning wind windy winds rain tree trees branch fallen down mud muddy
 wet water underwater fog fire smoke mowing work works damage damaged unsafe dangerous inonde inondee inondes inondation inondations glace
