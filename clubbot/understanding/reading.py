@@ -39,7 +39,7 @@ from clubbot.model.wants import (
 from clubbot.texting import patterns
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
-from clubbot.understanding.claims import asks, claim
+from clubbot.understanding.claims import asks, claim, marked
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
 from clubbot.understanding.deciding import (
     Decision,
@@ -58,7 +58,8 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
 from clubbot.understanding.orders.reading import Orders
-from clubbot.understanding.party import marked, people_coming
+from clubbot.understanding.people import people_coming
+from clubbot.understanding.people_words import people_words
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.splitting import clauses, corrections, cuts, day_pieces, sentences
@@ -120,6 +121,7 @@ class Reader:
         self._event_between = event_between
         self._event_topics = {event.topic for event in knowledge.events}
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
+        people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
@@ -402,7 +404,7 @@ class Reader:
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        return Rsvp(kind, event, when, said.party, said.stand_in, every=every)
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said)
 
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from clubbot.model.wants import Party
-from clubbot.understanding.party import people_coming
+from clubbot.understanding.people import people_coming
 from tests.conftest import ROOT
 
 OWN_TEXTS = ROOT / "tests" / "understanding" / "rsvp_texts.jsonl"
