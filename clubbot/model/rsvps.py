@@ -41,13 +41,14 @@ SENDER = Guest(kind="sender")
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
     """What a text says of who is in a party: who comes, who does not, who takes the place of somebody who does not. `all_out` where nobody
-    comes any more; `sender_out` where the sender does not, and others do.
+    comes any more, `everybody` where that was said in so many words ("all of us"); `sender_out` where the sender does not, and others do.
     """
 
     comes: tuple[Guest, ...] = ()
     out: tuple[Guest, ...] = ()
     instead: tuple[Guest, ...] = ()
     all_out: bool = False
+    everybody: bool = False
     sender_out: bool = False
 
 
@@ -67,7 +68,7 @@ class Rsvp:
     """One party's answer. `people` are those coming, waiting or undecided, the texter included; 0 where nobody comes.
 
     `turn` is the order of asking among those who wait. `passed_over` is the largest offer that was let go: only a larger
-    one is made. `stand_in` is who comes in the texter's place.
+    one is made. `stand_in` is who comes in the texter's place; `who` those of the party that were told of, the texter among them.
     """
 
     number: str
@@ -77,6 +78,7 @@ class Rsvp:
     offer: Offer | None = None
     passed_over: int = 0
     stand_in: str | None = None
+    who: tuple[Guest, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +115,7 @@ class Named:
     came: int | None = None
     new_face: bool = False
     stand_in: str | None = None
+    who: tuple[Guest, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Offer, Rsvp, Talk
 from clubbot.rsvps.places import after
+from clubbot.store.guests import as_guests, as_json
 from clubbot.store.tables import attendance, event_days, people, rsvps, talks
 
 # Of a waiting list only the first can be moved up at once.
@@ -101,6 +102,7 @@ def read_names(
                     came=row.came,
                     new_face=bool(row.new_face),
                     stand_in=row.stand_in,
+                    who=as_guests(row.who),
                 )
             )
     return {on: tuple(named) for on, named in found.items()}
@@ -162,6 +164,7 @@ def keep_rsvp(
         "offered_until": rsvp.offer.until if rsvp.offer else None,
         "passed_over": rsvp.passed_over,
         "stand_in": rsvp.stand_in,
+        "who": as_json(rsvp.who),
         "changed_at": now,
     }
     if told is not None:
@@ -256,6 +259,7 @@ def _rsvp(row: Row[Any]) -> Rsvp:
         offer=Offer(people=row.offered, until=row.offered_until) if row.offered else None,
         passed_over=row.passed_over,
         stand_in=row.stand_in,
+        who=as_guests(row.who),
     )
 
 

@@ -67,6 +67,12 @@ def _sum(found: Sequence[Mention], part: str, *, told: bool) -> int:
     return sum(one.many or 0 for one in found if one.part == part and (one.kind in {"kin", "name"}) == told)
 
 
+def speaks_of_others(people: People) -> bool:
+    """Whether it is said of others that they do not come, or of the sender alone, and others do."""
+    said = people.said
+    return not said.all_out and bool(said.out or said.instead or (said.sender_out and said.comes))
+
+
 def _last(found: Sequence[Mention], part: str) -> int | None:
     numbers = [one.many for one in found if one.part == part and one.many is not None]
     return numbers[-1] if numbers else None
@@ -122,7 +128,8 @@ def _sender_among(found: Sequence[Mention], said: Said) -> int:
 
 def _said(found: Sequence[Mention], instead_of_sender: str | None) -> Said:
     senders = [one for one in found if one.kind in {"sender", "us"}]
-    everybody = any(one.part == "out" and one.kind in {"everybody", "us"} for one in found)
+    everybody = any(one.part == "out" and one.kind == "everybody" for one in found)
+    all_out = everybody or any(one.part == "out" and one.kind == "us" for one in found)
     out = tuple(_guest(one) for one in found if _told_out(one))
     instead = (
         ()
@@ -135,7 +142,7 @@ def _said(found: Sequence[Mention], instead_of_sender: str | None) -> Said:
     sender_out = any(one.part == "out" and one.kind == "sender" for one in senders)
     if any(one.kind == "sender" and one.part == "comes" for one in found) and not sender_out:
         comes = (SENDER, *comes)
-    return Said(comes=comes, out=out, instead=instead, all_out=everybody, sender_out=sender_out)
+    return Said(comes=comes, out=out, instead=instead, all_out=all_out, everybody=everybody, sender_out=sender_out)
 
 
 def _told_out(one: Mention) -> bool:

@@ -44,10 +44,22 @@ def _fixed(row: Row, at: int) -> Mention | None:
     size = row.after("one_more", at)
     if size:
         return Mention("heads", "more", 1, at, at + size)
+    unsaid = _unsaid_sender(row, at)
+    if unsaid is not None:
+        return unsaid
     size = row.after("many", at)
     if size:
         return Mention("many", "comes", None, at, at + size)
     return None
+
+
+def _unsaid_sender(row: Row, at: int) -> Mention | None:
+    """ "can't make it": of the sender, where a sentence begins so."""
+    begins = at == 0 or row.form(at - 1) in {COMMA, STOP} or row.before("bare_before", at) > 0
+    size = row.after("weak_verbs", at)
+    if not begins or not size or row.form(at) == "do" or not row.after("come_verbs", at + size):
+        return None
+    return Mention("sender", "out", 1, at, at + size)
 
 
 def _both(row: Row, at: int) -> int:

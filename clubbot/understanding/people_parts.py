@@ -78,7 +78,7 @@ def _parted(row: Row, found: list[Mention]) -> list[Mention]:
     for place, one in enumerate(found):
         last = next((other for other in reversed(found) if other.run == one.run), one)
         next_first = min((other.first for other in found[place + 1 :] if other.run != one.run), default=len(row.forms))
-        if one.kind == "number" or one.part in {"more", "less", "refused", "was"}:
+        if one.kind == "number" or one.part in {"more", "less", "refused", "was", "out"}:
             parted.append(one)
             continue
         parted.append(_with_part(row, one, last.end, next_first))

@@ -58,7 +58,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import introduced, name_in
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
 from clubbot.understanding.orders.reading import Orders
-from clubbot.understanding.people import people_coming
+from clubbot.understanding.people import people_coming, speaks_of_others
 from clubbot.understanding.people_words import people_words
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
@@ -174,8 +174,12 @@ class Reader:
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
         decision = _with_name(as_negated(decision, plain), text)
-        if about_event and decision.outside and people_coming(text).party.more is not None:
-            decision = Decision(served=("rsvp-change",))  # "remove one"
+        people = people_coming(text)
+        changes = people.party.more is not None or people.said.out or people.said.instead
+        if about_event and decision.outside and changes:
+            decision = Decision(served=("rsvp-change",))  # "remove one", "Bob's out"
+        if about_event and set(decision.choices) & {"rsvp-no", "rsvp-change"} and speaks_of_others(people):
+            decision = Decision(served=("rsvp-change",))
         if about_event and "rsvp-no" in decision.served and speaks_of_somebody_else(plain):
             # One of a party who drops out is a change of its number, which is asked for where it is not told.
             served = tuple("rsvp-change" if want == "rsvp-no" else want for want in decision.served)

@@ -137,7 +137,7 @@ def test_a_copy_is_the_database_row_by_row_and_says_what_it_holds(full: Engine, 
     holds = back_up(url(file), copy)
 
     assert everything(copy) == everything(file)
-    assert holds == Holds(people=3, answers=1, texts_in=5, texts_out=4, last_text=NOON, schema="0005")
+    assert holds == Holds(people=3, answers=1, texts_in=5, texts_out=4, last_text=NOON, schema="0006")
     assert sorted(one.name for one in copy.parent.iterdir()) == ["backup.db"]
 
 
