@@ -93,6 +93,8 @@ def _with_part(row: Row, one: Mention, end: int, until: int) -> Mention:
             for place in range(one.end, one.end + 2)
         )
         return replace(one, part="out") if comes or row.ends(one.end) else one
+    if one.kind == "everybody" and said != "out" and row.after("many", one.first):
+        return replace(one, kind="many")  # "the whole family": nobody knows how many
     if said == "instead":
         return replace(one, part="instead")
     if said == "out":
@@ -126,13 +128,13 @@ def _predicate(row: Row, at: int, until: int, *, of_sender: bool) -> str | None:
             return None
         if place > at and row.after("ends_clause", place) and not told_of:
             return None
-        skipped = row.after("not_out", place)
-        if skipped:
+        if row.after("not_out", place):
             return None
         for name in ("instead", "comes_too", "out", "comes"):
             size = row.after(name, place)
             if size and (name != "out" or _stays_away(row, place, size)):
-                return name
+                unsaid = name == "out" and any(row.after("not_out", one) for one in range(place, place + size))
+                return None if unsaid else name  # "we are not sure"
         if of_sender and not row.after("aux", place):
             return None
         place += 1
