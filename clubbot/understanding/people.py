@@ -17,6 +17,7 @@ from clubbot.understanding.people_row import Mention
 from clubbot.understanding.people_words import people_words
 
 _NOBODY_NAMED = Party()
+_LONGEST_NAME = 30  # letters: it is said back in a text
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +84,14 @@ def _coming(found: Sequence[Mention]) -> list[Mention]:
     with_sender = {one.run for one in found if one.kind == "sender" and one.part == "comes"}
     beside = {one.run for one in found if one.beside}
     counts = {one.run for one in found if one.grown or one.signed}
-    every = any(one.kind == "sender" and (one.part == "out" or one.beside) for one in found)  # "not me", "me too"
+    every = any(one.kind == "sender" and one.beside for one in found)  # "me too"
+    without_sender = any(one.kind == "sender" and one.part == "out" for one in found)
     return [
         one
         for one in found
         if one.kind in {"kin", "name", "heads"}
         and one.part == "comes"
-        and (every or one.run in with_sender | beside | counts)
+        and (every or one.run in with_sender | beside | counts or (without_sender and one.coming))
     ]
 
 
@@ -150,10 +152,9 @@ def _told_out(one: Mention) -> bool:
 
 
 def _guest(one: Mention) -> Guest:
+    name = one.name[:_LONGEST_NAME] if one.name else None
     if one.kind == "name":
-        return Guest(kind="name", name=one.name)
+        return Guest(kind="name", name=name)
     if one.label:
-        return Guest(
-            kind="kin", people=one.many or 1, label=one.label, name=one.name, akin=people_words().akin(one.label)
-        )
+        return Guest(kind="kin", people=one.many or 1, label=one.label, name=name, akin=people_words().akin(one.label))
     return Guest(kind="others", people=one.many or 1)

@@ -56,9 +56,11 @@ def _fixed(row: Row, at: int) -> Mention | None:
 def _unsaid_sender(row: Row, at: int) -> Mention | None:
     """ "can't make it": of the sender, where a sentence begins so."""
     begins = at == 0 or row.form(at - 1) in {COMMA, STOP} or row.before("bare_before", at) > 0
-    size = row.after("weak_verbs", at)
-    if not begins or not size or row.form(at) == "do" or not row.after("come_verbs", at + size):
+    plainly, size = row.after("unsaid", at), row.after("weak_verbs", at)
+    said_of_coming = plainly or (size and row.form(at) != "do" and row.after("come_verbs", at + size))
+    if not begins or not said_of_coming:
         return None
+    size = plainly or size
     return Mention("sender", "out", 1, at, at + size)
 
 

@@ -95,6 +95,8 @@ def _with_part(row: Row, one: Mention, end: int, until: int) -> Mention:
         return replace(one, part="out") if comes or row.ends(one.end) else one
     if one.kind == "everybody" and said != "out" and row.after("many", one.first):
         return replace(one, kind="many")  # "the whole family": nobody knows how many
+    if said == "comes":
+        one = replace(one, coming=True)
     if said == "instead":
         return replace(one, part="instead")
     if said == "out":
@@ -130,6 +132,8 @@ def _predicate(row: Row, at: int, until: int, *, of_sender: bool) -> str | None:
             return None
         if row.after("not_out", place):
             return None
+        if row.form(place) in {"can", "will"} and row.ends(place + 1):
+            return "comes"
         for name in ("instead", "comes_too", "out", "comes"):
             size = row.after(name, place)
             if size and (name != "out" or _stays_away(row, place, size)):

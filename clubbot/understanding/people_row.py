@@ -25,7 +25,8 @@ Part = Literal[
 class Mention:
     """Some people, or a number, from word `first` up to `end`, those joined by "and" in one `run`. `many` is None where it is more than one
     and nobody knows how many; `label` is the word for kin. `beside` tells whether by the words around they come with the sender, `grown`
-    whether such a list leaves nobody out, `alone` whether it is nobody but the sender, `signed` whether the sender puts them down.
+    whether such a list leaves nobody out, `alone` whether it is nobody but the sender, `signed` whether the sender puts them down,
+    `coming` whether it is said in so many words that they come.
     """
 
     kind: Kind
@@ -41,6 +42,7 @@ class Mention:
     grown: bool = False
     alone: bool = False
     signed: bool = False
+    coming: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,6 +57,7 @@ class _PeopleTable(_Strict):
     come_verbs: Sequence[str]
     not_come_verbs: Sequence[str]
     aux: Sequence[str]
+    unsaid: Sequence[str]
     weak_verbs: Sequence[str]
     not_out: Sequence[str]
     comes: Sequence[str]

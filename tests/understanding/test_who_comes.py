@@ -257,6 +257,24 @@ def test_the_sender_may_stay_away_while_others_come(text: str) -> None:
     assert said.party == of_all(1)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my kid's sick, not coming",
+        "can't make it wed, my kid is sick",
+        "my kid is sick so i have to cancel",
+        "kid sick, cant make it",
+        "wife's in labour, count me out",
+        "mon gars est malade, je peux pas venir",
+        "ma fille est malade, je dois annuler",
+    ],
+)
+def test_the_sender_stays_away_because_of_somebody(text: str) -> None:
+    said = people_coming(text).said
+
+    assert (said.sender_out or said.all_out, said.comes) == (True, ())
+
+
 def test_a_mention_tells_its_words_and_its_part() -> None:
     found = [(one.words, one.part) for one in mentions("my daughter's sick, make it 2 not 3, 9 year old")]
 
