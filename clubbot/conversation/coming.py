@@ -8,6 +8,7 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import (
     choice_words,
+    company,
     count_of,
     headcount,
     hold,
@@ -16,7 +17,7 @@ from clubbot.conversation.occasions import (
     reminders_for,
     standing,
 )
-from clubbot.conversation.phrasing import capital
+from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
@@ -26,9 +27,10 @@ from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
 from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import AskMyRsvps, Rsvp, When
+from clubbot.model.wants import AskMyRsvps, Party, Rsvp, When
 from clubbot.people.duty import organiser
-from clubbot.rsvps.places import Change, Hold, free, say_maybe, say_no, say_yes
+from clubbot.rsvps.guests import Now, Unsure, about_others, changed, told
+from clubbot.rsvps.places import Change, Hold, Standing, free, say_maybe, say_no, say_yes
 
 
 def answer(want: Rsvp, ask: Ask) -> Served:
@@ -118,6 +120,8 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     mine = standing(one, ask.known).mine
     party = _said_party(want)
     plain = Served(sentence="", event=one.event.id, party=party)
+    if want.kind != "rsvp-maybe" and mine.state != "off":
+        want = _of_the_right_people(want)
     if want.kind == "rsvp-no":
         return replace(_no(one, ask), event=one.event.id, party=None)
     if one.called_off:
@@ -134,6 +138,8 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     large = too_large(_wanted(want, mine) or want.party.total or 0, one, mine, ask)
     if large is not None:
         return replace(plain, sentence=large)
+    if want.kind != "rsvp-maybe" and _names_who(want) and mine.state in {"coming", "waiting"}:
+        return replace(_who(want, one, mine, ask), event=one.event.id, party=party)
     if want.stand_in is not None:
         return replace(_stand_in(want, one, ask), event=one.event.id)
     if want.party.unclear and want.kind != "rsvp-maybe":
@@ -143,7 +149,7 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     if want.kind == "rsvp-maybe":
         people = want.party.total or max(1, mine.people)
         return replace(
-            settle(say_maybe(standing(one, ask.known), people, _hold(one, ask)), one, ask, "rsvp-maybe"),
+            settle(say_maybe(_with_who(want, people, one, ask), people, _hold(one, ask)), one, ask, "rsvp-maybe"),
             event=one.event.id,
             party=people,
         )
@@ -177,13 +183,60 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     more = (people or 1) - (mine.people if mine.state in {"coming", "waiting"} else 0)
     if more > 0 and not want.confirmed and asks_once_more(one, id_of(one), more, ask):
         return replace(are_you_sure(one, people or 1, ask, "rsvp-yes"), event=one.event.id, party=shown)
-    change = say_yes(standing(one, ask.known), people, _hold(one, ask), ask.now)
+    change = say_yes(_with_who(want, people, one, ask), people, _hold(one, ask), ask.now)
     settled = replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
     if more > 0 and not want.confirmed:
         settled = replace(settled, effects=(*settled.effects, *counted(id_of(one), more, ask)))
     if not want.every:
         return settled
     return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
+
+
+def _of_the_right_people(want: Rsvp) -> Rsvp:
+    """A no of somebody else is a change of the party; a change by which nobody comes any more is a no."""
+    if want.kind == "rsvp-no" and about_others(want.said):
+        return replace(want, kind="rsvp-change")
+    gone = want.said.everybody or (want.said.all_out and want.kind == "rsvp-change")
+    if want.kind in {"rsvp-yes", "rsvp-change"} and gone and want.party == Party():
+        return replace(want, kind="rsvp-no")
+    return want
+
+
+def _names_who(want: Rsvp) -> bool:
+    """Whether a text tells who does not come or who comes instead, and not how many that makes."""
+    numbered = want.party.total is not None and not want.said.sender_out
+    return not numbered and want.stand_in is None and about_others(want.said)
+
+
+def _who(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
+    """The right people leave or come instead; where it is not known whether they are in the party, that is asked."""
+    voice = ask.voice
+    found = changed(mine.who, mine.people, want.said)
+    if isinstance(found, Now) and want.party.total not in {None, found.people}:
+        found = Unsure(found.people)  # "I can't, my wife still comes", of a party of four
+    match found:
+        case Now(people, _) if people < 1:
+            return replace(_no(one, ask), party=None)
+        case Now(people, who):
+            state = standing(one, ask.known)
+            change = say_yes(replace(state, mine=replace(mine, who=who)), people, _hold(one, ask), ask.now)
+            return settle(change, one, ask, "rsvp-change", wanted=people, by_name=True)
+        case Unsure(people):
+            said = voice.say("rsvp.so_many", event=named(one, voice), people=headcount(people, voice))
+            speak = SpeakOf(on=id_of(one), want="rsvp-change", awaits="this", people=people, before=mine)
+            return Served(sentence=said, effects=(speak,))
+        case _:
+            said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
+            speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+            return Served(sentence=said, effects=(speak,))
+
+
+def _with_who(want: Rsvp, people: int | None, one: EventDay, ask: Ask) -> Standing:
+    """How the day stands, with those in the sender's party whom the text tells of."""
+    state = standing(one, ask.known)
+    number = people if people is not None else max(1, state.mine.people)
+    more = want.party.more is not None and state.mine.state != "off"
+    return replace(state, mine=replace(state.mine, who=told(state.mine.who, want.said, number, more=more)))
 
 
 def too_large(people: int, one: EventDay, mine: Kept, ask: Ask) -> str | None:
@@ -261,8 +314,10 @@ def _stand_in(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     return Served(sentence=said, effects=(keep, speak), party=want.party.total)
 
 
-def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | None = None) -> Served:
-    """A change written down and said, with the places that it frees offered on."""
+def settle(
+    change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | None = None, *, by_name: bool = False
+) -> Served:
+    """A change written down and said, with the places that it frees offered on; with who comes now where it was told `by_name`."""
     knowledge, on = ask.voice.knowledge, id_of(one)
     state = standing(one, ask.known)
     before, mine = state.mine, change.mine
@@ -284,7 +339,18 @@ def settle(change: Change, one: EventDay, ask: Ask, kind: str, wanted: int | Non
     awaits: Awaits = "offer" if mine.offer is not None else ""
     effects.append(SpeakOf(on=on, want=kind, awaits=awaits, people=wanted or mine.people, before=before))
     extras = _extras(change, one, ask)
-    return Served(sentence=_said(change, before, one, ask, wanted), extras=extras, effects=tuple(effects))
+    said = _said(change, before, one, ask, wanted)
+    if by_name and change.outcome == "coming":
+        said = voice_changed(change.mine, one, ask.voice)
+        extras = ()
+    return Served(sentence=said, extras=extras, effects=tuple(effects))
+
+
+def voice_changed(mine: Kept, one: EventDay, voice: Voice) -> str:
+    """That the party has changed, and who it is now."""
+    who = company(mine, voice)
+    people = headcount(mine.people, voice)
+    return voice.say("rsvp.changed", event=named(one, voice), people=f"{people} ({who})" if who else people)
 
 
 def _said(change: Change, before: Kept, one: EventDay, ask: Ask, wanted: int | None) -> str:

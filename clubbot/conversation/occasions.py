@@ -9,7 +9,7 @@ from clubbot.model.club import EventRule, Knowledge
 from clubbot.model.effects import PlanReminders
 from clubbot.model.known import Known
 from clubbot.model.quiet import QuietHours
-from clubbot.model.rsvps import DayCount, DayId, ReminderKind, Rsvp
+from clubbot.model.rsvps import DayCount, DayId, Guest, ReminderKind, Rsvp
 from clubbot.reminders.planning import Usual, usual
 from clubbot.rsvps.places import Hold, Standing
 
@@ -38,9 +38,34 @@ def day_named(one: EventDay, voice: Voice) -> str:
     return voice.say("occasion.day_named", event=one.event.name.to(voice.language), day=day)
 
 
+_MOST_NAMED = 4  # more would not fit into a text part
+
+
 def headcount(people: int, voice: Voice) -> str:
     """ "1 person", "3 people"."""
     return voice.say("occasion.person") if people == 1 else voice.say("occasion.people", people=people)
+
+
+def company(party: Rsvp, voice: Voice) -> str:
+    """Who a party is, in the sender's own words and said to the sender alone: "you and your daughter"; empty where it is not all known."""
+    if sum(guest.people for guest in party.who) != party.people or len(party.who) > _MOST_NAMED:
+        return ""
+    said = [_one_of_the_party(guest, voice) for guest in party.who]
+    if "" in said:
+        return ""
+    if len(said) < 2:
+        return said[0] if said and party.who[0].kind != "sender" else ""
+    return voice.say("rsvp.and", first=", ".join(said[:-1]), last=said[-1])
+
+
+def _one_of_the_party(guest: Guest, voice: Voice) -> str:
+    if guest.kind == "sender":
+        return voice.say("rsvp.you")
+    if guest.people > 1:
+        return ""
+    if guest.name is not None:
+        return guest.name
+    return voice.say("rsvp.your", who=guest.label) if guest.label else ""
 
 
 def none_then(day: date, event: EventRule | None, voice: Voice) -> str:

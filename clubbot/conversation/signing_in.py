@@ -19,7 +19,7 @@ from clubbot.rsvps.places import Hold, free, say_yes
 from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
 from clubbot.understanding.mentions import as_event
-from clubbot.understanding.party import people_coming
+from clubbot.understanding.people import people_coming
 
 # Sign-in by text is open from an hour before the start until an hour after it.
 OPENS_BEFORE = timedelta(hours=1)

@@ -62,8 +62,11 @@ def _by_name(names: Sequence[Named], voice: Voice) -> str:
 
 
 def one_name(one: Named, voice: Voice) -> str:
-    """A line of the list: "Dana 3"; who comes in somebody's place with whose it is."""
+    """A line of the list: "Dana 3 (Bob, daughter)"; who comes in somebody's place with whose it is."""
     name = one.name or voice.say("places.no_name")
     if one.stand_in is not None:
         name = voice.say("places.stand_in", name=one.stand_in, of=name)
-    return name if one.people < 2 else f"{name} {one.people}"
+    if one.people < 2:
+        return name
+    others = [guest.name or guest.label for guest in one.who if guest.kind != "sender" and (guest.name or guest.label)]
+    return f"{name} {one.people} ({', '.join(others)})" if others else f"{name} {one.people}"

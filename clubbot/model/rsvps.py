@@ -1,6 +1,6 @@
 """Who is coming to one day of an event: what is kept about a party, about the day, and about what was said last."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
@@ -8,6 +8,7 @@ from clubbot.model.messages import Language
 
 State = Literal["coming", "waiting", "maybe", "off"]
 ReminderKind = Literal["evening", "hours", "asked"]
+GuestKind = Literal["sender", "kin", "name", "others"]
 # What a bare "yes", "no" or number would answer: an offer of places, whether a maybe is coming now, whether the day that we named
 # instead will do, how many are coming, whether somebody whom we have never heard of is sure while many sign up at once.
 Awaits = Literal["", "offer", "maybe", "this", "number", "sure"]
@@ -19,6 +20,39 @@ class DayId:
 
     event: str
     day: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guest:
+    """Who comes in a party, as far as it was said: the sender; kin by the sender's word for them ("daughter"), of the kind `akin`; somebody by name;
+    or so many others. Words of the sender's about other people are kept out of what is printed of it, and so out of logs.
+    """
+
+    kind: GuestKind
+    people: int = 1
+    label: str = field(default="", repr=False)
+    name: str | None = field(default=None, repr=False)
+    akin: str = ""
+
+
+SENDER = Guest(kind="sender")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What a text says of who is in a party: who comes, who does not, who takes the place of somebody who does not. `all_out` where nobody
+    comes any more, `everybody` where that was said in so many words ("all of us"); `sender_out` where the sender does not, and others do.
+    """
+
+    comes: tuple[Guest, ...] = ()
+    out: tuple[Guest, ...] = ()
+    instead: tuple[Guest, ...] = ()
+    all_out: bool = False
+    everybody: bool = False
+    sender_out: bool = False
+
+
+NOTHING_SAID = Said()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +68,7 @@ class Rsvp:
     """One party's answer. `people` are those coming, waiting or undecided, the texter included; 0 where nobody comes.
 
     `turn` is the order of asking among those who wait. `passed_over` is the largest offer that was let go: only a larger
-    one is made. `stand_in` is who comes in the texter's place.
+    one is made. `stand_in` is who comes in the texter's place; `who` those of the party that were told of, the texter among them.
     """
 
     number: str
@@ -44,6 +78,7 @@ class Rsvp:
     offer: Offer | None = None
     passed_over: int = 0
     stand_in: str | None = None
+    who: tuple[Guest, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +115,7 @@ class Named:
     came: int | None = None
     new_face: bool = False
     stand_in: str | None = None
+    who: tuple[Guest, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

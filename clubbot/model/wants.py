@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Literal
 
-from clubbot.model.rsvps import DayId
+from clubbot.model.rsvps import NOTHING_SAID, DayId, Said
 
 ReportKind = Literal["hazard", "lost-disc", "found-disc"]
 RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
@@ -126,7 +126,7 @@ class Party:
 class Rsvp:
     """Coming, not coming, maybe, or something about it has changed. `on` is the event day where it is settled which; else `event` and
     `when` tell what the text says of it. `stand_in` is who comes in the sender's place; `every` where all days of an event are meant;
-    `confirmed` where the sender has said so twice.
+    `confirmed` where the sender has said so twice. `said` is who comes and who does not, as far as the text tells.
     """
 
     kind: RsvpKind
@@ -137,6 +137,7 @@ class Rsvp:
     on: DayId | None = None
     every: bool = False
     confirmed: bool = False
+    said: Said = NOTHING_SAID
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Literal
 
 from clubbot.model.rsvps import DayCount, InLine, Offer, Rsvp
+from clubbot.rsvps.guests import fitting
 
 Outcome = Literal[
     "coming",  # the party has its places
@@ -75,13 +76,14 @@ def say_yes(standing: Standing, people: int | None, hold: Hold, now: datetime) -
 
 def say_no(standing: Standing, hold: Hold) -> Change:
     """Not coming, and off the waiting list."""
-    off = replace(standing.mine, state="off", people=0, turn=0, offer=None, passed_over=0, stand_in=None)
+    off = replace(standing.mine, state="off", people=0, turn=0, offer=None, passed_over=0, stand_in=None, who=())
     return _settled("off", off, standing, hold)
 
 
 def say_maybe(standing: Standing, people: int, hold: Hold) -> Change:
     """Perhaps; a place is not kept for it."""
-    maybe = replace(standing.mine, state="maybe", people=people, turn=0, offer=None, passed_over=0)
+    who = fitting(standing.mine.who, people)
+    maybe = replace(standing.mine, state="maybe", people=people, turn=0, offer=None, passed_over=0, who=who)
     return _settled("maybe", maybe, standing, hold)
 
 
@@ -166,14 +168,16 @@ def _before(other: Rsvp, mine: Rsvp) -> bool:
 
 
 def _coming(mine: Rsvp, people: int) -> Rsvp:
-    return replace(mine, state="coming", people=people, turn=0, offer=None, passed_over=0)
+    who = fitting(mine.who, people)
+    return replace(mine, state="coming", people=people, turn=0, offer=None, passed_over=0, who=who)
 
 
 def _wait(standing: Standing, people: int, hold: Hold) -> Change:
     """To the end of the line, or, where it waits already, with its turn kept; what is free is offered where nobody is before it."""
     mine = standing.mine
     turn = mine.turn if mine.state == "waiting" else standing.count.last_turn + 1
-    waiting = replace(mine, state="waiting", people=people, turn=turn, offer=None, passed_over=0)
+    who = fitting(mine.who, people)
+    waiting = replace(mine, state="waiting", people=people, turn=turn, offer=None, passed_over=0, who=who)
     line = [one for one in standing.line if one.rsvp.number != mine.number]
     place = sum(one.rsvp.turn < turn for one in line)
     line.insert(place, InLine(rsvp=waiting, language="en"))

@@ -11,6 +11,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Offer, Rsvp
 from clubbot.rsvps.places import after
+from clubbot.store.guests import as_guests, as_json
 from clubbot.store.tables import attendance, event_days, people, rsvps
 
 # Of a waiting list only the first can be moved up at once.
@@ -100,6 +101,7 @@ def read_names(
                     came=row.came,
                     new_face=bool(row.new_face),
                     stand_in=row.stand_in,
+                    who=as_guests(row.who),
                 )
             )
     return {on: tuple(named) for on, named in found.items()}
@@ -124,6 +126,7 @@ def keep_rsvp(
         "offered_until": rsvp.offer.until if rsvp.offer else None,
         "passed_over": rsvp.passed_over,
         "stand_in": rsvp.stand_in,
+        "who": as_json(rsvp.who),
         "changed_at": now,
     }
     if told is not None:
@@ -218,6 +221,7 @@ def _rsvp(row: Row[Any]) -> Rsvp:
         offer=Offer(people=row.offered, until=row.offered_until) if row.offered else None,
         passed_over=row.passed_over,
         stand_in=row.stand_in,
+        who=as_guests(row.who),
     )
 
 

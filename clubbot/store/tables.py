@@ -258,6 +258,7 @@ rsvps = Table(
     Column("offered_until", Moment),
     Column("passed_over", Integer, nullable=False),
     Column("stand_in", String(80)),
+    Column("who", Text, nullable=False, server_default=text("'[]'")),  # as JSON, by store/guests
     Column("told", String(200)),
     Column("told_at", Moment),
     Column("since", Moment, nullable=False),

@@ -6,12 +6,15 @@ statements in a text the last holds, since that is how people change their minds
 beside an event, or a day that has one. Whatever the club calls its events is "event" here (`mentions.as_event`).
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from clubbot.model.wants import RsvpKind
 from clubbot.texting import patterns
-from clubbot.understanding.party import People
+from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.people import People
+from clubbot.understanding.people_words import people_words
 
 _SELF = r"(?:i|we|i m|im|we re|i am|we are|i ll|ill|il|we ll|i will|we will|i d|we d|i can|we can|i could|we could|me|us|both|all of us|my \w+(?: \w+)? and (?:i|me)|\w+ and (?:i|me)|me and \w+(?: \w+){0,2})"
 _COME = r"(?:come|coming|comin|be there|be thre|be at|attend|attending|make it|join|joining|joinin|play|playing|playin|help|helping|do|go|going|show up|turn up|be in|be coming|be joining|be playing|take part|participate)"
@@ -63,6 +66,7 @@ _OTHERS_ASKED = patterns.compile(
 )
 
 
+_MARK = "comma"
 # One of a party stays away, and the others come.
 _LEAVES = patterns.compile(
     r"\b(?:so|just|only|keep|leaves|leaving|make|dropped|drops|drop|alone|seule?|one less|less|fewer|donc|juste|garde|gardez|reste|plus que|de moins|avais dit|said|had)\b"
@@ -86,6 +90,32 @@ class Claim:
     said: str
     rest: str
     weak: bool
+
+
+@lru_cache(maxsize=1024)
+def marked(text: str) -> str:
+    """The plain form of a text with a word where a clause ends, "+" and "&" written out."""
+    spelled = patterns.sub(r"\(\d+\)", " ", text)  # "my daughter Ella (13)"
+    spelled = patterns.sub(r"\s*\+\s*", " plus ", spelled)
+    spelled = patterns.sub(r"\bw/ ?", "with ", spelled.replace("&", " and "), flags=patterns.IGNORECASE)
+    # Where a clause ends matters: "only 2, Jake has exams". A word stands for the mark, since the plain form keeps none.
+    plain = plain_for_dates(patterns.sub(r"[,;!?]+|\.(?!\d)", f" {_MARK} ", spelled))
+    return " ".join(_without_odds(plain.split()))
+
+
+def _without_odds(words: Sequence[str]) -> Iterator[str]:
+    """Without "50 50", "30 percent", and numbers that are taken back: "not 3 of us"."""
+    at = 0
+    while at < len(words):
+        here = words[at : at + 4]
+        number = [one.isdigit() or one in people_words().numbers for one in here]
+        if here[:2] == ["50", "50"] or (here[0].isdigit() and here[1:2] == ["percent"]):
+            at += 2
+        elif len(here) > 3 and here[0] in {"not", "pas", "plus"} and number[1] and here[2:] == ["of", "us"]:
+            at += 4
+        else:
+            yield words[at]
+            at += 1
 
 
 def claim(text: str, plain_of: Callable[[str], str], people: People, *, about_event: bool) -> Claim | None:
@@ -124,7 +154,7 @@ def _kind(plain: str, people: People, about_event: bool) -> tuple[RsvpKind, bool
     refused = [found.span() for found in _NO.finditer(plain)]
     no = max((start for start, _ in refused), default=-1)
     yes, weak_yes = _last(_STRONG_YES, plain, refused), _last(_WEAK_YES, plain, refused) if about_event else -1
-    counted = people.party.total is not None or people.party.more is not None
+    counted = people.party.total is not None or people.party.more is not None or bool(people.said.out)
     others_leave = no >= 0 and _LEAVES.search(plain) is not None
     if counted and yes < 0 and (others_leave or (no < 0 and _CHANGES.search(plain))):
         return "rsvp-change", not about_event and people.party.more is None

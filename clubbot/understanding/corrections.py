@@ -15,7 +15,7 @@ from clubbot.understanding.danger import only_supposes
 from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer, with_statement
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
-from clubbot.understanding.party import People
+from clubbot.understanding.people import People, speaks_of_others
 from clubbot.understanding.plain import words_of
 
 Scores = Mapping[str, float]
@@ -186,9 +186,13 @@ def _with_name(decision: Decision, evidence: Evidence) -> Decision:
 
 
 def _fewer(decision: Decision, evidence: Evidence) -> Decision:
-    """ "Remove one", where an event has just been spoken of."""
-    counted = evidence.about_event and decision.outside and evidence.people.party.more is not None
-    return Decision(served=("rsvp-change",)) if counted else decision
+    """ "Remove one", "Bob's out", where an event has just been spoken of."""
+    if not evidence.about_event:
+        return decision
+    people = evidence.people
+    changes = people.party.more is not None or people.said.out or people.said.instead
+    of_others = bool(set(decision.choices) & {"rsvp-no", "rsvp-change"}) and speaks_of_others(people)
+    return Decision(served=("rsvp-change",)) if (decision.outside and changes) or of_others else decision
 
 
 def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:

@@ -18,7 +18,7 @@ from clubbot.model.wants import (
 )
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates
-from clubbot.understanding.claims import claim
+from clubbot.understanding.claims import claim, marked
 from clubbot.understanding.corrections import Corrected, Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.deciding import (
@@ -35,7 +35,8 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.orders.reading import Orders
-from clubbot.understanding.party import People, marked, people_coming
+from clubbot.understanding.people import People, people_coming
+from clubbot.understanding.people_words import people_words
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.slots import Slots
@@ -99,6 +100,7 @@ class Reader:
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
+        people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, self._mended, self._people, event_between)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)

@@ -38,7 +38,7 @@ from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
-from clubbot.understanding.party import People
+from clubbot.understanding.people import People
 from clubbot.understanding.splitting import clauses, corrections, day_pieces
 
 Scores = Mapping[str, float]
@@ -194,7 +194,7 @@ class Slots:
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        return Rsvp(kind, event, when, said.party, said.stand_in, every=every)
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said)
 
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""

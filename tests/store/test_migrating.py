@@ -2,6 +2,7 @@
 
 import sqlite3
 from contextlib import closing
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -10,12 +11,18 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Engine, event
 
+from clubbot.model.effects import KeepRsvp
 from clubbot.model.errors import SchemaFault
+from clubbot.model.rsvps import DayId, Rsvp
 from clubbot.store import migrations
 from clubbot.store.migrating import HEAD, make_ready, migrate, version
+from clubbot.store.rsvps import read_mine
 from clubbot.store.store import open_engine
 from clubbot.store.tables import metadata, people
+from tests.builders import KIM
 from tests.store.builders import done, rows
+
+LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 
 
 def version_of(engine: Engine) -> str | None:
@@ -72,6 +79,32 @@ def test_the_version_that_the_code_asks_for_is_that_of_the_last_step() -> None:
     (folder,) = migrations.__path__
 
     assert ScriptDirectory(folder).get_heads() == [HEAD]
+
+
+def test_what_is_in_a_database_of_schema_0006_is_kept(tmp_path: Path) -> None:
+    file = tmp_path / "before.db"
+    engine = open_engine(f"sqlite:///{file}")
+    make_ready(engine)
+    done(engine, KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=3, stand_in="Ana"), seen=0))
+    engine.dispose()
+    # As schema 0006 had it: without the column.
+    with closing(sqlite3.connect(file)) as other:
+        other.execute("ALTER TABLE rsvps DROP COLUMN who")
+        other.execute("UPDATE alembic_version SET version_num = '0006'")
+        other.commit()
+        before = other.execute("SELECT * FROM rsvps").fetchall()
+        texts = other.execute("SELECT * FROM outbox").fetchall()
+    again = open_engine(f"sqlite:///{file}")
+    migrate(again)
+
+    with again.connect() as connection:
+        assert read_mine(connection, KIM, LEAGUE.day) == {
+            LEAGUE: Rsvp(number=KIM, state="coming", people=3, stand_in="Ana", who=())
+        }
+    again.dispose()
+    with closing(sqlite3.connect(file)) as other:
+        assert [row[:-1] for row in other.execute("SELECT * FROM rsvps")] == before
+        assert other.execute("SELECT * FROM outbox").fetchall() == texts
 
 
 def test_a_second_start_changes_nothing(engine: Engine) -> None:

@@ -9,7 +9,7 @@ from hypothesis import strategies as some
 from sqlalchemy import Engine, delete
 
 from clubbot.model.effects import KeepLanguage, KeepName
-from clubbot.model.rsvps import DayCount, DayId, Named, Offer, Rsvp, State
+from clubbot.model.rsvps import SENDER, DayCount, DayId, Guest, Named, Offer, Rsvp, State
 from clubbot.store.migrating import make_ready
 from clubbot.store.rsvps import (
     keep_rsvp,
@@ -37,6 +37,19 @@ NEXT_LEAGUE = DayId("dusk-league", date(2027, 6, 16))
 CLINIC = DayId("starter-clinic", date(2027, 6, 12))
 LATER = NOON + timedelta(hours=2)
 SECOND = timedelta(seconds=1)
+
+
+def test_who_is_in_a_party_is_kept_with_it_and_shown_to_role_holders(engine: Engine) -> None:
+    ella = Guest(kind="kin", label="daughter", name="Ella", akin="child")
+    who = (SENDER, ella, Guest(kind="others", people=2))
+    party = Rsvp(number=KIM, state="coming", people=4, who=who)
+    with engine.begin() as connection:
+        keep_rsvp(connection, LEAGUE, party, None, NOON)
+
+    with engine.connect() as connection:
+        assert read_mine(connection, KIM, LEAGUE.day) == {LEAGUE: party}
+        (line,) = read_names(connection, LEAGUE.day)[LEAGUE]
+    assert line.who == who
 
 
 def a_party(

@@ -8,9 +8,9 @@ import pytest
 
 from clubbot.handbook.loading import load_or_fault
 from clubbot.model.wants import Party
-from clubbot.understanding import party
+from clubbot.understanding import people
 from clubbot.understanding.mentions import as_event
-from clubbot.understanding.party import People
+from clubbot.understanding.people import People
 from tests.conftest import ROOT
 
 OWN_TEXTS = ROOT / "tests" / "understanding" / "rsvp_texts.jsonl"
@@ -23,7 +23,7 @@ EVENTS = load_or_fault(ROOT / "knowledge").events
 
 def people_coming(text: str) -> People:
     """As the reader asks: whatever the club calls its events is "event" to the grammar."""
-    return party.people_coming(as_event(text, EVENTS))
+    return people.people_coming(as_event(text, EVENTS))
 
 
 def own_texts() -> Iterator[dict[str, Any]]:

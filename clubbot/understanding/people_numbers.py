@@ -1,0 +1,197 @@
+"""Numbers in a text: of all who come, a change to it, or of something else (years, hours, holes, the 12th)."""
+
+from dataclasses import replace
+
+from clubbot.understanding.people_row import Mention, Row, follows_name, kin
+from clubbot.understanding.people_text import STOP
+
+_A_ROUND = 18  # "playing all 18": of holes
+
+
+def age(row: Row, at: int) -> int:
+    """How many words from `at` on are an age: "9 year old", "3 and 6 yr old"."""
+    if row.number(at) is None:
+        return 0
+    if row.after("ages", at + 1):
+        return 2 + row.after("age_tails", at + 2)
+    if row.form(at + 1) in {"and", "et", "or"} and row.number(at + 2) is not None and row.after("ages", at + 3):
+        return 4 + row.after("age_tails", at + 4)
+    return 0
+
+
+def counts_else(row: Row, at: int) -> bool:
+    """Whether the number counts something else than people, by the words around it."""
+    one = row.spoken[at]
+    before = row.form(at - 1)
+    if _heads_after(row, at + 1) == 0 and (row.before("months", at) or row.after("months", at + 1)):
+        return True
+    if row.before("counts_before", at) and not _heads_after(row, at + 1):
+        return True
+    if row.after("counts_after", at + 1) or row.form(at + 1) == "#" or row.after("clocks", at + 1):
+        return True
+    if row.number(at + 1) is not None and one.figures:
+        return True
+    return before == "the" and not _heads_after(row, at + 1) and kin(row, at + 1) is None
+
+
+def _heads_after(row: Row, at: int) -> int:
+    return row.after("heads", at) or row.after("total_after", at)
+
+
+def counted(row: Row, at: int) -> Mention | None:
+    """A number by itself: the number of all, a change to it, or none of people."""
+    number = row.number(at)
+    if number is None:
+        return None
+    none = Mention("number", "none", number, at, at + 1)
+    if age(row, at) or counts_else(row, at):
+        return replace(none, end=at + max(1, age(row, at)))
+    return _change(row, at, number) or _refused(row, at, number) or _total(row, at, number) or none
+
+
+def _change(row: Row, at: int, number: int) -> Mention | None:
+    """ "2 more", "add 2", "one less", "minus 1", "one of us can't"."""
+    heads = row.after("heads", at + 1)
+    end = at + 1 + heads
+    out = row.after("out", end) or (row.after("out", end + 1) if row.form(end) in {"who", "qui", "has", "just"} else 0)
+    if out and not row.after("not_out", end) and (number == 1 or heads or not row.before("total_before", at)):
+        return Mention("some", "less", number, at, end)
+    less = row.after("fewer", end)
+    if less or (
+        not heads
+        and row.before("leaves_out", at)
+        and row.form(at - 1) not in {"not", "pas", "cancel", "without", "sans"}
+    ):
+        return Mention("some", "less", number, at, end + less)
+    more = row.after("more", end) or row.after("more", at + 1)
+    if more or row.before("adds", row.past_fillers(at)):
+        return Mention("heads", "more", number, at, max(end, at + 1 + more))
+    if row.form(at - 1) == "plus" and row.form(at - 2) not in {"un", "de", "my", "mon", "ma"}:
+        follows = row.ends(end) or heads or follows_name(row, end)
+        if not follows or row.number(at - 2) is not None:
+            return None
+        return Mention("heads", "was" if _said_before(row, at - 1) else "comes", number, at, end, beside=True)
+    return None
+
+
+def _said_before(row: Row, at: int) -> bool:
+    return row.before("was", row.past_fillers(at)) > 0
+
+
+def _refused(row: Row, at: int, number: int) -> Mention | None:
+    if row.form(at + 1) == "->" or row.before("refuses", at) or row.before("refuses", row.past_fillers(at)):
+        return Mention("number", "refused", number, at, at + 1)
+    if row.before("refused_from", at):
+        later = range(at + 1, min(len(row.forms), at + 8))
+        if any(row.form(one) in {"to", "a"} and row.number(one + 1) is not None for one in later):
+            return Mention("number", "refused", number, at, at + 1)
+    if _said_before(row, at):
+        return Mention("number", "was", number, at, at + 1)
+    return None
+
+
+def _total(row: Row, at: int, number: int) -> Mention | None:
+    if row.form(at - 1) == "->":
+        return Mention("number", "total", number, at, at + 1)
+    of_them = row.after("of_them", at + 1)
+    if of_them:
+        return Mention("some", "comes", number, at, at + 1 + of_them)
+    heads = _heads_after(row, at + 1)
+    whole = Mention("number", "total", number, at, at + 1 + heads)
+    if heads:
+        beside = not row.after("total_after", at + 1) and _beside_before(row, at)
+        if beside:
+            return Mention("heads", "comes", number, at, at + 1 + heads, beside=True)
+        if number == 1 and row.form(at + 1) == "of" and row.before("fillers", at) == 0:
+            return Mention("some", "comes", 1, at, at + 1 + heads)  # "one of us might be late"
+        return whole
+    seats = row.after("seats", at + 1)
+    if seats:
+        left = row.after("left_over", at + 1 + seats)
+        told = row.form(at - 1) in {"all", "les", "the"}
+        return None if left or told or row.form(at) in {"un", "une", "one"} else replace(whole, end=at + 1 + seats)
+    if number == _A_ROUND or row.form(at) in {"un", "une"}:
+        return None
+    if row.form(at - 1) == "x" and row.number(at - 2) is None:
+        return whole
+    begins = row.ends(at - 2) or row.form(at - 2) == "for"
+    if number > 1 and row.form(at - 1) == "us" and begins and (row.ends(at + 1) or row.after("days", at + 1)):
+        return whole
+    if _told_total(row, at) or _corrects(row, at) or _bare(row, at):
+        return whole
+    return None
+
+
+def _beside_before(row: Row, at: int) -> bool:
+    size = row.before("joins", at) or row.before("beside", at)
+    return size > 0 and row.form(at - 1) not in {"then"}
+
+
+def _told_total(row: Row, at: int) -> bool:
+    """Whether the words before say that it is the number of all: "we are", "make it", "for"."""
+    start = row.past_fillers(at)
+    lead = row.before("total_before", at) or row.before("total_before", start)
+    if not lead:
+        return _changed_here(row, at)
+    weak = row.before("weak_before", at) or row.before("weak_before", start)
+    follows = row.ends(at + 1) or row.after("bare_after", at + 1) or row.after("days", at + 1)
+    if weak >= lead:
+        return bool(follows) and (row.form(at - 1) not in {"to", "a", "down", "us"} or _weakly_told(row, at))
+    if follows:
+        return True
+    following = row.form(at + 1)
+    return not (following.endswith("s") and following not in row.lists.known)
+
+
+def _weakly_told(row: Row, at: int) -> bool:
+    """After "to", "à", "us": where the clause changes a number, or nothing but people can be meant."""
+    if row.form(at + 1) in {"for", "pour"} or _changing(row, at):
+        return True
+    if row.form(at - 1) == "a":
+        return not row.spoken[at].figures
+    return any(row.before("refused_from", one) for one in range(max(1, at - 3), at))
+
+
+def _changing(row: Row, at: int) -> bool:
+    """Whether the clause up to here changes a number: "make", "passe"."""
+    return any(row.after("changes", one) for one in range(row.clause_start(at), at))
+
+
+def _changed_here(row: Row, at: int) -> bool:
+    """ "make wed 3": the last word of such a clause."""
+    start = row.clause_start(at)
+    follows = row.ends(at + 1) or row.after("total_after", at + 1)
+    return (
+        bool(follows)
+        and row.after("changes", start) > 0
+        and row.before("days", at) > 0
+        and row.form(at - 1) not in {"at", "on", "for", "pour"}
+    )
+
+
+def _corrects(row: Row, at: int) -> bool:
+    """Whether a refused number stands beside: "3 not 2", "not 2 but 3"."""
+    for one in range(at + 1, min(len(row.forms), at + 5)):
+        size = row.after("refuses", one)
+        if size and row.number(one + size) is not None:
+            return True
+        if row.number(one) is not None or row.form(one) == STOP:
+            break
+    return any(row.number(one) is not None and row.before("refuses", one) for one in range(max(0, at - 5), at))
+
+
+def _bare(row: Row, at: int) -> bool:
+    """Whether it stands by itself at the beginning of what is said: "4 for thursday", "so 2 now"."""
+    start = at
+    while row.before("bare_before", start):
+        start -= row.before("bare_before", start)
+    spoken_to = start < at and not (row.before("bare_before", at) and row.form(at - 1) in {"for", "pour", "put"})
+    if not (row.ends(start - 1) or spoken_to):
+        return False
+    if row.form(at) == "one" and row.form(at + 1) not in {"for", "please"}:
+        return False
+    if row.number(at - 2) is not None or row.form(start - 1) in {"is", "s", "are"}:
+        return False
+    if row.ends(at + 1):
+        return start < at or len(row.forms) > at + 1 or at > 0
+    return row.after("bare_after", at + 1) > 0 or (spoken_to and row.after("days", at + 1) > 0)
