@@ -3,6 +3,7 @@
 import unicodedata
 from collections.abc import Iterable, Mapping
 
+import numpy as np
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
@@ -72,19 +73,41 @@ class Speller:
     """Mends slips of the thumb against the words that the club and its ways of asking use, and leaves known words alone."""
 
     def __init__(self, club_words: Iterable[str], common_words: Iterable[str]) -> None:
-        self._targets = sorted({word for word in club_words if len(word) >= 4 and word.isalpha()})
+        self._targets = sorted({word for word in club_words if len(word) >= 4 and word.isalpha() and word.isascii()})
+        self._lengths = np.array([len(word) for word in self._targets], dtype=np.int64)
+        self._letters = np.array([_letters(word) for word in self._targets], dtype=np.uint32)
         self._known = frozenset(self._targets) | frozenset(common_words)
         self._mended: dict[str, str] = {}
 
     def mend(self, word: str) -> str:
         """The word meant: itself when it is known, short or not near enough to any (OSA similarity below 0.75)."""
-        if len(word) < 4 or not word.isalpha() or word in self._known:
+        if len(word) < 4 or not (word.isalpha() and word.isascii()) or word in self._known:
             return word
         if word not in self._mended:
-            found = process.extractOne(
-                word, self._targets, scorer=OSA.normalized_similarity, score_cutoff=0.75 if len(word) < 8 else 0.8
-            )
+            least = 0.75 if len(word) < _LONG else 0.8
+            near = self._near(word, least)
+            found = process.extractOne(word, near, scorer=OSA.normalized_similarity, score_cutoff=least)
             if len(self._mended) > 20_000:  # strangers' words must not fill the memory
                 self._mended.clear()
             self._mended[word] = found[0] if found else word
         return self._mended[word]
+
+    def _near(self, word: str, least: float) -> list[str]:
+        """The words that can be so near at all, by their length and letters: one slip changes no more than two letters of them."""
+        slips = ((1 - least) * np.maximum(self._lengths, len(word)) + _ROUNDING).astype(np.int64)
+        fits = np.abs(self._lengths - len(word)) <= slips
+        fits &= np.bitwise_count(self._letters ^ np.uint32(_letters(word))) <= 2 * slips
+        return [self._targets[place] for place in np.flatnonzero(fits)]
+
+
+# Letters: of a longer word more must be right.
+_LONG = 8
+_ROUNDING = 1e-9
+
+
+def _letters(word: str) -> int:
+    """Which letters stand in a plain word, a bit each."""
+    found = 0
+    for letter in word:
+        found |= 1 << (ord(letter) - ord("a"))
+    return found
