@@ -24,7 +24,6 @@ from clubbot.texting.keywords import Keyword
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.mentions import club_groups
 from clubbot.understanding.noticing import Noticing
-from clubbot.understanding.plain import Speller
 from clubbot.understanding.reading import Learnt, Reader
 
 Fingerprint = tuple[tuple[str, int, int], ...]
@@ -72,11 +71,7 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
 def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Noticing:
     """The rules with the club's own names in them; slips are mended against the lexicon's words and those of the ways of asking."""
     shipped = shipped_language_files()
-    spellings = {
-        language: lexicon.spelling(Speller(lexicon.words() | learnt.words, weights).mend)
-        for language, lexicon in shipped.lexicons.items()
-    }
-    return Noticing(shipped.ready(club_groups(knowledge)), spellings)
+    return Noticing(shipped.ready(club_groups(knowledge)), shipped.spellings(learnt.words, weights))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

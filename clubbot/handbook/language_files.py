@@ -3,7 +3,7 @@
 A file with a mistake stops the start and `clubbot check`, and is named with its line.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import as_file, files
@@ -16,8 +16,10 @@ from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.model.errors import KnowledgeFault
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.lexicon import Lexicon
-from clubbot.understanding.phrases import Groups, PhraseFault
+from clubbot.understanding.phrases import Groups, PhraseFault, spoken_in
+from clubbot.understanding.plain import Speller
 from clubbot.understanding.rules import Rules, WrittenRule
+from clubbot.understanding.text import Spelling
 
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
@@ -66,6 +68,21 @@ class LanguageFiles:
         return Rules(
             self.rules, {language: {**self.groups[language], **names.get(language, {})} for language in self.rules}
         )
+
+    def spellings(self, club_words: frozenset[str], common_words: Iterable[str]) -> dict[Language, Spelling]:
+        """How texts are spelled: slips are mended against the lexicon's words, those of the rules and the club's own."""
+        return {
+            language: lexicon.spelling(Speller(lexicon.words() | club_words, common_words, self.said(language)).mend)
+            for language, lexicon in self.lexicons.items()
+        }
+
+    def said(self, language: Language) -> frozenset[str]:
+        """The words that the rules look for, "bleed*" for all that begin so: none of them is a slip."""
+        of_rules = (
+            one for rule in self.rules[language] for one in (*rule.when, *rule.unless, *rule.not_after, *rule.not_before)
+        )
+        of_groups = (way for ways in self.groups[language].values() for way in ways)
+        return frozenset(word for written in (*of_rules, *of_groups) for word in spoken_in(written))
 
 
 @lru_cache(maxsize=1)

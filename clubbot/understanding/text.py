@@ -31,6 +31,7 @@ _PAUSES: Mapping[str, Pause] = {
     "?": "?",
     "…": ".",
 }
+SENTENCE_ENDS: frozenset[Pause] = frozenset({".", "?"})
 _SIGNS = frozenset("+&$€£#@=%")
 
 
