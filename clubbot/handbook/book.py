@@ -42,7 +42,7 @@ class Handbook:
 
     def opts_out(self, text: str) -> Keyword | None:
         """The wish for no more texts, in plain words too; None where the text has none."""
-        return opt_out_of(text)
+        return opt_out_of(text, self.reader.notice)
 
     def audience(
         self, message: Incoming, draft: Draft | None, overlay: Overlay

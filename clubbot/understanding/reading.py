@@ -140,9 +140,10 @@ class Reader:
             # "2", "?!", a thumb: nothing that could be learnt from.
             return Reading(language=None, wants=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
+        noticed = self.notice(text)
         text = in_words(text)
         speaks = language or fallback
-        if sounds_like_danger(text):
+        if sounds_like_danger(noticed):
             return Reading(language=language, wants=(Danger(),))
         scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
 
@@ -169,12 +170,12 @@ class Reader:
             decision = self._with_claim(text, decision, now, scores, about_event)
         else:
             decision = self._with_plain_statement(text, decision, whole, now)
-        if "danger" in decision.served and only_supposes(text):
+        if "danger" in decision.served and only_supposes(noticed):
             decision = Decision(outside=True)
         when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
-        decision = _with_name(as_negated(decision, plain), text)
+        decision = _with_name(as_negated(decision, plain, noticed), text)
         if about_event and decision.outside and people_coming(text).party.more is not None:
             decision = Decision(served=("rsvp-change",))  # "remove one"
         if about_event and "rsvp-no" in decision.served and speaks_of_somebody_else(plain):
