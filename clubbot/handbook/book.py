@@ -21,10 +21,8 @@ from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
 from clubbot.texting.keywords import Keyword
-from clubbot.understanding.language import WordWeights
 from clubbot.understanding.mentions import club_groups
-from clubbot.understanding.noticing import Noticing
-from clubbot.understanding.reading import Learnt, Reader
+from clubbot.understanding.reading import Reader
 
 Fingerprint = tuple[tuple[str, int, int], ...]
 
@@ -64,14 +62,8 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     known = replace(knowledge, examples=())
     shipped_examples.cache_clear()
     weights = word_weights()
-    noticing = _noticing(known, learnt, weights)
+    noticing = shipped_language_files().noticing(club_groups(known), learnt.words, weights)
     return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, encoder))
-
-
-def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Noticing:
-    """The rules with the club's own names in them; slips are mended against the lexicon's words and those of the ways of asking."""
-    shipped = shipped_language_files()
-    return Noticing(shipped.ready(club_groups(knowledge)), shipped.spellings(learnt.words, weights))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

@@ -46,6 +46,7 @@ _COURTEOUS = patterns.compile(rf"\b{_COURTESY}\b")
 
 _NOT_LETTERS = patterns.compile(r"[^a-z0-9]+")
 
+
 def bare(text: str) -> str:
     """Lower case, accents off, everything but letters and digits to single spaces."""
     decomposed = unicodedata.normalize("NFKD", text.casefold())

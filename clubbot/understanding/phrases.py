@@ -184,11 +184,9 @@ def phrase(written: str, groups: Groups) -> Phrase:
 
 def spoken_in(written: str) -> frozenset[str]:
     """The single words that stand in a phrase, "bleed*" as it is; the names of groups are none of them."""
-    tokens = _tokens(written)
-    named = {place + 1 for place, token in enumerate(tokens) if token == "{"}
-    return frozenset(
-        token for place, token in enumerate(tokens) if place not in named and token.removesuffix("*").isalpha()
-    )
+    said = _tokens(written)
+    named = {place + 1 for place, mark in enumerate(said) if mark == "{"}
+    return frozenset(one for place, one in enumerate(said) if place not in named and one.removesuffix("*").isalpha())
 
 
 def _tokens(written: str) -> list[str]:

@@ -95,7 +95,11 @@ class Speller:
         if word not in self._mended:
             least = 0.75 if len(word) < _LONG else 0.8
             near = self._near(word, least)
-            found = None if self._begins_known(word) else process.extractOne(word, near, scorer=OSA.normalized_similarity, score_cutoff=least)
+            found = (
+                None
+                if self._begins_known(word)
+                else process.extractOne(word, near, scorer=OSA.normalized_similarity, score_cutoff=least)
+            )
             if len(self._mended) > 20_000:  # strangers' words must not fill the memory
                 self._mended.clear()
             self._mended[word] = found[0] if found else word
