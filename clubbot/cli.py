@@ -12,11 +12,13 @@ from typing import Any
 from clubbot import logs
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.sheet import as_csv, as_text
+from clubbot.conversation.turn import opt_out_of
 from clubbot.demo import demo_folder, play_demo
 from clubbot.events.days import event_days
 from clubbot.files import read_written, why
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.checking import check
+from clubbot.handbook.language_files import shipped_language_files
 from clubbot.handbook.learning import learnt_from, usual_folder
 from clubbot.handbook.loading import load_or_fault
 from clubbot.model.errors import ClubbotError
@@ -209,7 +211,14 @@ def backup_command(asked: argparse.Namespace) -> int:
 def restore_command(asked: argparse.Namespace) -> int:
     """Put a backup in the place of the database, which is kept beside; not while the service runs."""
     settings = read_settings(environment(), asked.settings)
-    done = restore(settings.database_url, asked.file, wall_clock(), send_waiting=asked.send_waiting)
+    notice = shipped_language_files().of_any_club().notice
+
+    def ends_texts(text: str) -> bool:
+        return opt_out_of(text, notice) is not None
+
+    done = restore(
+        settings.database_url, asked.file, wall_clock(), send_waiting=asked.send_waiting, ends_texts=ends_texts
+    )
     print(f"{file_of(settings.database_url)} now holds {_told(done.holds)}. Whatever came after that is not in it.")
     if done.kept_as is not None:
         print(f"The database from before is kept as {done.kept_as}.")

@@ -90,9 +90,11 @@ from clubbot.model.wants import (
 )
 from clubbot.people.duty import on_duty, organiser
 from clubbot.texting import patterns
-from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
+from clubbot.texting.keywords import Keyword, bare, keyword
 from clubbot.texting.parts import LONGEST_TEXT
+from clubbot.understanding.consent import opts_in, opts_out
 from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.noticing import Notice
 from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
@@ -200,9 +202,8 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     at_once = _before_key_words(text, known, knowledge, reader, now)
     if at_once is not None:
         return at_once
-    word = keyword(text) or plain_stop(text)
-    if word is not None and word.kind == "stop" and _BACK.search(bare(text)) and _is_back(text, reader, usual, now):
-        word = replace(word, kind="start")
+    noticed = reader.notice(text)
+    word = keyword(text) or opts_out(noticed)
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge, now)
         if keyword(text):
@@ -218,7 +219,7 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     from_the_club = None if flooded else _from_the_club(text, known, knowledge, reader, now)
     if from_the_club is not None:
         return from_the_club
-    if sounds_like_danger(text) and not is_ours(text, known):
+    if sounds_like_danger(noticed) and not is_ours(text, known):
         return _danger(text, reader.read(text, now, usual), known, knowledge, now)
     if word is not None:
         return _help(word.language if sender.language is None else usual, known, knowledge)
@@ -238,10 +239,10 @@ def _too_long(text: str, known: Known, knowledge: Knowledge, reader: Reader, usu
     words, nothing is done by it and it goes to nobody.
     """
     ends = (text[:LONGEST_TEXT], text[-LONGEST_TEXT:])
-    word = _opts_out(*ends)
+    word = _opts_out(reader.notice, *ends)
     if word is not None:
         return _stop(word.language, quoted(ends[0]), known, knowledge, now)
-    cry = next((end for end in ends if sounds_like_danger(end)), None)
+    cry = next((end for end in ends if sounds_like_danger(reader.notice(end))), None)
     if cry is not None and not is_ours(cry, known):
         return _danger(cry, Reading(language=reader.language(cry)), known, knowledge, now)
     if known.sender.opted_out:
@@ -253,20 +254,20 @@ def _too_long(text: str, known: Known, knowledge: Knowledge, reader: Reader, usu
     return Turn(effects=(Reply(text=said),), language=usual, outcome="too long")
 
 
-def _opts_out(first: str, last: str) -> Keyword | None:
+def _opts_out(notice: Notice, first: str, last: str) -> Keyword | None:
     """An opt-out in the two ends of a long text: a key word as its first or last sentence, the plain wish in any."""
     begins, ends = _LINE_OR_SENTENCE.split(first), _LINE_OR_SENTENCE.split(last.rstrip(" .!?;"))
-    words = [keyword(begins[0]), keyword(ends[-1]), *(plain_stop(one) for one in (*begins, *ends))]
+    words = [keyword(begins[0]), keyword(ends[-1]), opts_out(notice(first)), opts_out(notice(last))]
     return next((word for word in words if word is not None and word.kind == "stop"), None)
 
 
 _LINE_OR_SENTENCE = patterns.compile(r"[\n.!?;]")
 
 
-def opt_out_of(text: str) -> Keyword | None:
+def opt_out_of(text: str, notice: Notice) -> Keyword | None:
     """The wish for no more texts, as a key word or in plain words; None where the text has none, or wants the texts again."""
-    word = keyword(text) or (plain_stop(text) if len(text) <= LONGEST_TEXT else None)
-    return word if word is not None and word.kind == "stop" and not _BACK.search(bare(text)) else None
+    word = keyword(text) or (opts_out(notice(text)) if len(text) <= LONGEST_TEXT else None)
+    return word if word is not None and word.kind == "stop" else None
 
 
 def set_aside(
@@ -614,26 +615,16 @@ def _and_the_rest(turned: Turn, reading: Reading, text: str, known: Known, knowl
     return replace(turned, effects=tuple(effects), served=served, event=event, party=more.party, reading=reading)
 
 
-# Words of coming back; without one a text that speaks of stopping stops.
-_BACK = patterns.compile(
-    r"\b(?:again|back on|turn (?:it|them|the \w+) (?:all )?(?:back )?on|resume|restart|mind|by mistake|in error|recommenc\w*|reprend\w*|remett\w*|reactiv\w*|par erreur|a nouveau)\b"
-)
-
-
 def _come_back(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime) -> Turn:
     """Whoever has opted out is not answered, unless the text asks for the texts again in plain words."""
     reading = reader.read(text, now, usual)
-    if not any(isinstance(want, StartAgain) for want in reading.wants) or plain_stop(text) is not None:
+    noticed = reader.notice(text)
+    back = opts_in(noticed) or any(isinstance(want, StartAgain) for want in reading.wants)
+    if not back or opts_out(noticed) is not None:
         return Turn(language=usual, outcome="opted out", reading=reading)
     language = reading.language if reading.language in knowledge.club.languages else usual
     started = _start(language or usual, text, known, knowledge)
     return _and_the_rest(started, reading, text, known, knowledge, now)
-
-
-def _is_back(text: str, reader: Reader, usual: Language, now: datetime) -> bool:
-    """Whether a text that speaks of stopping wants the texts again: "I told you to stop last month, turn it all back on"."""
-    wants = reader.read(text, now, usual).wants
-    return any(isinstance(want, StartAgain) for want in wants) and not any(isinstance(want, Stop) for want in wants)
 
 
 def _stops_or_starts(text: str, reader: Reader, usual: Language, now: datetime) -> bool:

@@ -21,11 +21,8 @@ from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
 from clubbot.texting.keywords import Keyword
-from clubbot.understanding.language import WordWeights
 from clubbot.understanding.mentions import club_groups
-from clubbot.understanding.noticing import Noticing
-from clubbot.understanding.plain import Speller
-from clubbot.understanding.reading import Learnt, Reader
+from clubbot.understanding.reading import Reader
 
 Fingerprint = tuple[tuple[str, int, int], ...]
 
@@ -43,7 +40,7 @@ class Handbook:
 
     def opts_out(self, text: str) -> Keyword | None:
         """The wish for no more texts, in plain words too; None where the text has none."""
-        return opt_out_of(text)
+        return opt_out_of(text, self.reader.notice)
 
     def audience(
         self, message: Incoming, draft: Draft | None, overlay: Overlay
@@ -65,18 +62,8 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     known = replace(knowledge, examples=())
     shipped_examples.cache_clear()
     weights = word_weights()
-    noticing = _noticing(known, learnt, weights)
+    noticing = shipped_language_files().noticing(club_groups(known), learnt.words, weights)
     return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, encoder))
-
-
-def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Noticing:
-    """The rules with the club's own names in them; slips are mended against the lexicon's words and those of the ways of asking."""
-    shipped = shipped_language_files()
-    spellings = {
-        language: lexicon.spelling(Speller(lexicon.words() | learnt.words, weights).mend)
-        for language, lexicon in shipped.lexicons.items()
-    }
-    return Noticing(shipped.ready(club_groups(knowledge)), spellings)
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

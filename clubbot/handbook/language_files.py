@@ -3,7 +3,7 @@
 A file with a mistake stops the start and `clubbot check`, and is named with its line.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import as_file, files
@@ -12,12 +12,20 @@ from pathlib import Path
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from clubbot.handbook.findings import Finding, error
+from clubbot.handbook.phrasebook import word_weights
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.model.errors import KnowledgeFault
 from clubbot.model.messages import LANGUAGES, Language
+from clubbot.understanding.language import WordWeights
 from clubbot.understanding.lexicon import Lexicon
-from clubbot.understanding.phrases import Groups, PhraseFault
+from clubbot.understanding.noticing import Noticing
+from clubbot.understanding.phrases import Groups, PhraseFault, spoken_in
+from clubbot.understanding.plain import Speller
 from clubbot.understanding.rules import Rules, WrittenRule
+from clubbot.understanding.text import Spelling
+
+# Names of the club's own things, which stand in the groups of a running club.
+CLUB_GROUPS = ("event", "loop", "person", "list")
 
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
@@ -67,6 +75,32 @@ class LanguageFiles:
             self.rules, {language: {**self.groups[language], **names.get(language, {})} for language in self.rules}
         )
 
+    def noticing(self, names: Mapping[Language, Groups], club_words: frozenset[str], weights: WordWeights) -> Noticing:
+        """What notices the rules in a text; slips are mended against the lexicon's words and the club's."""
+        return Noticing(self.ready(names), self.spellings(club_words, weights))
+
+    def of_any_club(self) -> Noticing:
+        """The same where no club is opened: its own names are not known."""
+        nameless: Groups = dict.fromkeys(CLUB_GROUPS, ("club",))
+        return self.noticing(dict.fromkeys(LANGUAGES, nameless), frozenset(), word_weights())
+
+    def spellings(self, club_words: frozenset[str], common_words: Iterable[str]) -> dict[Language, Spelling]:
+        """How texts are spelled: slips are mended against the lexicon's words, those of the rules and the club's own."""
+        return {
+            language: lexicon.spelling(Speller(lexicon.words() | club_words, common_words, self.said(language)).mend)
+            for language, lexicon in self.lexicons.items()
+        }
+
+    def said(self, language: Language) -> frozenset[str]:
+        """The words that the rules look for, "bleed*" for all that begin so: none of them is a slip."""
+        of_rules = (
+            one
+            for rule in self.rules[language]
+            for one in (*rule.when, *rule.unless, *rule.not_after, *rule.not_before)
+        )
+        of_groups = (way for ways in self.groups[language].values() for way in ways)
+        return frozenset(word for written in (*of_rules, *of_groups) for word in spoken_in(written))
+
 
 @lru_cache(maxsize=1)
 def shipped_language_files() -> LanguageFiles:
@@ -93,10 +127,6 @@ def read_language_files(folder: Path, languages: tuple[Language, ...], findings:
         rules[language] = tuple(_written(entry) for _, file in read for entry in file.rule)
         findings += _faults(read, groups[language])
     return LanguageFiles(lexicons, rules, groups)
-
-
-# Names of the club's own things, which stand in the groups of a running club.
-CLUB_GROUPS = ("event", "loop", "person", "list")
 
 
 def _faults(read: list[tuple[Path, _RuleFile]], groups: Groups) -> list[Finding]:

@@ -8,7 +8,7 @@ import contextlib
 import os
 import shutil
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -19,7 +19,7 @@ from clubbot.model.errors import ClubbotError, SchemaFault
 from clubbot.store.faults import file_of, in_plain_words, plainly
 from clubbot.store.lock import alone
 from clubbot.store.migrating import HEAD, known_schemas
-from clubbot.texting.keywords import keyword, plain_stop
+from clubbot.texting.keywords import keyword
 
 RESTORED = "restored from a backup"
 _WAIT_SECONDS = 10
@@ -167,11 +167,24 @@ def _has(opened: sqlite3.Connection, table: str) -> bool:
 # Putting back
 
 
-def restore(url: str, backup: Path, now: datetime, *, send_waiting: bool = False) -> Restored:
+def _ends_texts(text: str) -> bool:
+    word = keyword(text)
+    return word is not None and word.kind == "stop"
+
+
+def restore(
+    url: str,
+    backup: Path,
+    now: datetime,
+    *,
+    send_waiting: bool = False,
+    ends_texts: Callable[[str], bool] = _ends_texts,
+) -> Restored:
     """Put a copy in the place of the database, which is kept beside. Not while a service runs on it.
 
     What waited when the copy was made may have gone since: nobody is texted it a second time, unless `send_waiting`. Opt-outs made since are
-    taken over from the database as it was, where that can still be read.
+    taken over from the database as it was, where that can still be read. `ends_texts` tells a waiting text that asks for no more texts,
+    which is heard in any case; by itself the key words alone are.
     """
     database = _file(url)
     if not backup.exists():
@@ -185,7 +198,7 @@ def restore(url: str, backup: Path, now: datetime, *, send_waiting: bool = False
             holds = _checked(part, backup)
             with plainly(part), closing(sqlite3.connect(part, isolation_level=None)) as opened:
                 opened.execute("BEGIN IMMEDIATE")
-                unsent, unanswered, unreminded = (0, 0, 0) if send_waiting else _set_aside(opened, now)
+                unsent, unanswered, unreminded = (0, 0, 0) if send_waiting else _set_aside(opened, now, ends_texts)
                 opted_out = _take_over_opt_outs(opened, real, now) if real.exists() else 0
                 opened.execute("COMMIT")
             with plainly(real):
@@ -209,7 +222,7 @@ def _refuse_place(database: Path, backup: Path) -> None:
         raise ClubbotError(f"{database} is no file; name another one in CLUBBOT_DATABASE_URL")
 
 
-def _set_aside(opened: sqlite3.Connection, now: datetime) -> tuple[int, int, int]:
+def _set_aside(opened: sqlite3.Connection, now: datetime, ends_texts: Callable[[str], bool]) -> tuple[int, int, int]:
     """What waited is not done any more: texts to go out, texts to be answered, reminders that were due since. A wish to get no more texts
     is still to be heard: hearing it twice harms nobody.
     """
@@ -220,7 +233,7 @@ def _set_aside(opened: sqlite3.Connection, now: datetime) -> tuple[int, int, int
     if _has(opened, "broadcasts"):
         opened.execute("UPDATE broadcasts SET state = 'ended' WHERE state != 'ended'")
     waiting = opened.execute("SELECT id, text FROM inbox WHERE state != 'answered'").fetchall()
-    others = [(now.timestamp(), RESTORED, number) for number, text in waiting if not _ends_texts(text)]
+    others = [(now.timestamp(), RESTORED, number) for number, text in waiting if not ends_texts(text)]
     opened.executemany("UPDATE inbox SET state = 'answered', answered_at = ?, outcome = ? WHERE id = ?", others)
     unreminded = 0
     if _has(opened, "reminders"):
@@ -229,11 +242,6 @@ def _set_aside(opened: sqlite3.Connection, now: datetime) -> tuple[int, int, int
             (RESTORED, now.timestamp(), now.timestamp()),
         ).rowcount
     return unsent, len(others), unreminded
-
-
-def _ends_texts(text: str) -> bool:
-    found = keyword(text) or plain_stop(text)
-    return found is not None and found.kind == "stop"
 
 
 def _take_over_opt_outs(opened: sqlite3.Connection, old: Path, now: datetime) -> int | None:

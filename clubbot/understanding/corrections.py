@@ -15,6 +15,7 @@ from clubbot.understanding.danger import only_supposes
 from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer, with_statement
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
+from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.people import People, speaks_of_others
 from clubbot.understanding.plain import words_of
 
@@ -40,12 +41,13 @@ class Club(Protocol):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
-    """What the steps look at: the text as it was written and in plain words, the days and the answer to an event that it names,
+    """What the steps look at: the text as it was written, in plain words and with what is certain about it, the days and the answer to an event that it names,
     how likely each want is, who comes, and whether a sentence model has heard it. `about_event` where an event has just been spoken of.
     """
 
     text: str
     plain: str
+    noticed: Noticed
     when: When | None
     answer: Rsvp
     whole: Scores
@@ -141,7 +143,7 @@ def _last_answer(decision: Decision) -> Decision:
 
 
 def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
-    return Decision(outside=True) if "danger" in decision.served and only_supposes(evidence.text) else decision
+    return Decision(outside=True) if "danger" in decision.served and only_supposes(evidence.noticed) else decision
 
 
 def _of_a_round(decision: Decision, evidence: Evidence) -> Decision:
@@ -174,7 +176,7 @@ def _of_club_things(decision: Decision, evidence: Evidence) -> Decision:
 
 
 def _negated(decision: Decision, evidence: Evidence) -> Decision:
-    return as_negated(decision, evidence.plain)
+    return as_negated(decision, evidence.plain, evidence.noticed)
 
 
 def _with_name(decision: Decision, evidence: Evidence) -> Decision:

@@ -8,24 +8,11 @@ from dataclasses import replace
 
 from clubbot.texting import patterns
 from clubbot.understanding.deciding import Decision
+from clubbot.understanding.noticing import Noticed
 
 _DONT = r"(?:don ?t|do not|dont|pls don ?t|never)"
-_TEXTS = r"(?:texts?|texting|txts?|messag\w*|msgs?|sms|numbers?|contact\w*|unsub\w*|opt\w*|lists?|notif\w*|alerts?|stop|quit|alone|spam\w*|bother\w*|textos?|texter|desabonn\w*|desinscri\w*|numero|ecri\w*|arret\w*|achal\w*|derang\w*|tranquille|messages?|envoy\w*|recevoir|writing|write)"
-# Somebody who wants no more texts speaks of texts; "remove one" and "cancel everything" are said of places.
-_OF_TEXTS = patterns.compile(rf"\b{_TEXTS}\b")
-# One text of the writer's own, or a reminder, is not all of ours.
-_SMALLER = patterns.compile(
-    r"\b(?:my|that|this|mon|ce|ma|dernier) (?:last |previous |dernier )?(?:text|message|msg|texto|sms)\b|\bremind\w*|\brappels?\b"
-)
-_GOES_ON = patterns.compile(
-    rf"\b{_DONT} (?:ever )?(?:stop|quit)(?: (?:the|these|your|my|sending|texting|texts|messages|them)\b|$)"
-    r"|\b(?:arretez?|cessez?) (?:surtout )?pas(?: (?:les|vos|tes|de|d)\b|$)"
-)
 _NOT_IN = patterns.compile(
     rf"\b{_DONT} (?:sign|sing|put|count|add|register|book|enrol\w*|include) (?:me|us|him|her|them|my)\b|\binscri\w* (?:moi |nous )?(?:surtout )?pas\b|\b(?:m|nous) inscri\w* pas\b"
-)
-_NO_REMINDER = patterns.compile(
-    r"\b(?:don ?t|do not|dont|no|stop|cancel|without|sans|pas|plus|annul\w*|arret\w*|cess\w*) (?:need |want |more |the |my |a |sending |me |any |besoin |de |d |un |les |mes )*(?:remind\w*|rappel\w*)\b"
 )
 _HIM = r"(?:she|he|they|one of (?:us|them|the \w+)|(?:my|the) (?!own|self)\w+(?: \w+)?|elle|il|ils|elles|(?:ma|mon|mes|les|la|le) \w+|y en a un\w*|un\w* de nous|l un\w* de nous|half of (?:us|them)|\d of us|two of us|three of us|\w+ of them)"
 _CANT = r"(?:can ?t|cant|cannot|won ?t|wont|isn ?t|isnt|aren ?t|arent|is not|are not|will not|couldn ?t|not) ?(?:be |make|mke|come|coming|going|able|there|it|now|after)?|(?:peut|peuvent|pourra|pourront|viendra|viendront|vient|viennent|sera|seront)(?: (?:pas|plus))\b|se desist\w*"
@@ -37,20 +24,20 @@ _MYSELF = patterns.compile(
 )
 
 
-def as_negated(decision: Decision, plain: str) -> Decision:
-    """The decision with what a plain text turns round turned round; to a person where what it asks is not ours to do."""
-    served = tuple(want for each in decision.served for want in _turned(each, plain))
+def as_negated(decision: Decision, plain: str, noticed: Noticed) -> Decision:
+    """The decision with what a text turns round turned round; to a person where what it asks is not ours to do. `plain` is its plain form."""
+    served = tuple(want for each in decision.served for want in _turned(each, plain, noticed))
     if served == decision.served:
         return decision
     return replace(decision, served=served) if served else Decision(outside=True)
 
 
-def _turned(want: str, plain: str) -> tuple[str, ...]:
-    if want == "stop" and _GOES_ON.search(plain):
+def _turned(want: str, plain: str, noticed: Noticed) -> tuple[str, ...]:
+    if want == "stop" and noticed.says("texts go on"):
         return ("start-again",)
-    if want == "stop" and (_SMALLER.search(plain) or not _OF_TEXTS.search(plain)):
-        return ()
-    if want == "remind" and _NO_REMINDER.search(plain):
+    if want == "stop" and not noticed.says("stop") and (noticed.says("no opt-out") or not noticed.says("of texts")):
+        return ()  # a place, a reminder or one text of the writer's own is not all of ours
+    if want == "remind" and noticed.says("no reminder"):
         return ()
     if want == "rsvp-yes" and _NOT_IN.search(plain):
         return ("rsvp-no",)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from clubbot.model.messages import Language
 from clubbot.understanding.rules import Match, Rules
-from clubbot.understanding.text import Spelling, Text, Word, put_into_form
+from clubbot.understanding.text import SENTENCE_ENDS, Spelling, Text, Word, put_into_form
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +30,16 @@ class Noticed:
     def words(self, match: Match) -> tuple[Word, ...]:
         """The words that a rule found."""
         return self.text.words(match.language)[match.first : match.end]
+
+    def start(self, match: Match) -> int:
+        """The letter of what was written where a rule's words begin; languages count words apart, not letters."""
+        words = self.text.words(match.language)
+        return words[match.first].start if match.first < len(words) else len(self.text.written)
+
+    def sentence(self, match: Match) -> int:
+        """The number of the sentence that a rule's words begin in."""
+        before = self.text.words(match.language)[: match.first]
+        return sum(word.pause in SENTENCE_ENDS for word in before)
 
     def after(self, match: Match) -> str:
         """What was written behind the words that a rule found."""

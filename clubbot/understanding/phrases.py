@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from clubbot.model.errors import ClubbotError
-from clubbot.understanding.text import Word
+from clubbot.understanding.text import SENTENCE_ENDS, Word
 
 GAP = 4
 # Groups that hold groups that hold groups: deeper is a circle.
@@ -52,14 +52,14 @@ class _Said:
 @dataclass(frozen=True, slots=True)
 class _Begins:
     def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        if at == 0 or words[at - 1].pause in {".", "?"}:
+        if at == 0 or words[at - 1].pause in SENTENCE_ENDS:
             yield at
 
 
 @dataclass(frozen=True, slots=True)
 class _Ends:
     def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        if at == len(words) or (at > 0 and words[at - 1].pause in {".", "?"}):
+        if at == len(words) or (at > 0 and words[at - 1].pause in SENTENCE_ENDS):
             yield at
 
 
@@ -67,7 +67,7 @@ class _Ends:
 class _Gap:
     def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
         for end in range(at, min(len(words), at + GAP) + 1):
-            if end and words[end - 1].pause in {".", "?"}:
+            if end and words[end - 1].pause in SENTENCE_ENDS:
                 return  # what follows is another sentence
             yield end
 
@@ -180,6 +180,13 @@ def phrase(written: str, groups: Groups) -> Phrase:
     if not row.parts:
         raise PhraseFault("a phrase without words")
     return Phrase(written, row, row.first_words())
+
+
+def spoken_in(written: str) -> frozenset[str]:
+    """The single words that stand in a phrase, "bleed*" as it is; the names of groups are none of them."""
+    said = _tokens(written)
+    named = {place + 1 for place, mark in enumerate(said) if mark == "{"}
+    return frozenset(one for place, one in enumerate(said) if place not in named and one.removesuffix("*").isalpha())
 
 
 def _tokens(written: str) -> list[str]:

@@ -2,7 +2,9 @@
 
 import unicodedata
 from collections.abc import Iterable, Mapping
+from itertools import compress
 
+import numpy as np
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
@@ -71,20 +73,62 @@ def spelled_out(words: Iterable[str], language: Language) -> list[str]:
 class Speller:
     """Mends slips of the thumb against the words that the club and its ways of asking use, and leaves known words alone."""
 
-    def __init__(self, club_words: Iterable[str], common_words: Iterable[str]) -> None:
-        self._targets = sorted({word for word in club_words if len(word) >= 4 and word.isalpha()})
-        self._known = frozenset(self._targets) | frozenset(common_words)
+    def __init__(self, club_words: Iterable[str], common_words: Iterable[str], certain: Iterable[str] = ()) -> None:
+        """A word is taken for one of the `certain` ones only where no more than one letter of a long one is wrong; "bleed*" is known
+        however it ends.
+        """
+        usual = {word for word in club_words if len(word) >= _SHORTEST and word.isalpha() and word.isascii()}
+        whole = {word for word in certain if word.isalpha() and word.isascii()}
+        self._targets = sorted(usual | {word for word in whole if len(word) >= _LONGER})
+        self._lengths = np.array([len(word) for word in self._targets], dtype=np.int64)
+        self._letters = np.array([_letters(word) for word in self._targets], dtype=np.uint32)
+        self._certain = np.array([word not in usual for word in self._targets], dtype=np.bool_)
+        self._known = frozenset(self._targets) | frozenset(common_words) | whole
+        self._stems = frozenset(word[:-1] for word in certain if word.endswith("*"))
+        self._longest_stem = max(map(len, self._stems), default=0)
         self._mended: dict[str, str] = {}
 
     def mend(self, word: str) -> str:
         """The word meant: itself when it is known, short or not near enough to any (OSA similarity below 0.75)."""
-        if len(word) < 4 or not word.isalpha() or word in self._known:
+        if len(word) < _SHORTEST or not (word.isalpha() and word.isascii()) or word in self._known:
             return word
         if word not in self._mended:
-            found = process.extractOne(
-                word, self._targets, scorer=OSA.normalized_similarity, score_cutoff=0.75 if len(word) < 8 else 0.8
+            least = 0.75 if len(word) < _LONG else 0.8
+            near = self._near(word, least)
+            found = (
+                None
+                if self._begins_known(word)
+                else process.extractOne(word, near, scorer=OSA.normalized_similarity, score_cutoff=least)
             )
             if len(self._mended) > 20_000:  # strangers' words must not fill the memory
                 self._mended.clear()
             self._mended[word] = found[0] if found else word
         return self._mended[word]
+
+    def _begins_known(self, word: str) -> bool:
+        return any(word[:length] in self._stems for length in range(1, min(len(word), self._longest_stem) + 1))
+
+    def _near(self, word: str, least: float) -> list[str]:
+        """The words that can be so near at all, by their length and letters: one slip changes no more than two letters of them."""
+        slips = ((1 - least) * np.maximum(self._lengths, len(word)) + _ROUNDING).astype(np.int64)
+        slips = np.where(self._certain, np.minimum(slips, 1), slips)
+        fits = np.abs(self._lengths - len(word)) <= slips
+        fits &= np.bitwise_count(self._letters ^ np.uint32(_letters(word))) <= 2 * slips
+        near = [self._targets[place] for place in np.flatnonzero(fits)]
+        strict = set(compress(self._targets, fits & self._certain))
+        return [one for one in near if one not in strict or OSA.distance(word, one) <= 1]
+
+
+# Letters: nothing shorter is mended; a word that rules look for is found in a slip only where it is so long.
+_SHORTEST, _LONGER = 4, 7
+# Letters: of a longer word more must be right.
+_LONG = 8
+_ROUNDING = 1e-9
+
+
+def _letters(word: str) -> int:
+    """Which letters stand in a plain word, a bit each."""
+    found = 0
+    for letter in word:
+        found |= 1 << (ord(letter) - ord("a"))
+    return found

@@ -120,9 +120,10 @@ class Reader:
             # "2", "?!", a thumb: nothing that could be learnt from.
             return Reading(language=None, wants=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
+        noticed = self.notice(text)
         text = in_words(text)
         speaks = language or fallback
-        if sounds_like_danger(text):
+        if sounds_like_danger(noticed):
             return Reading(language=language, wants=(Danger(),))
         scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
 
@@ -137,6 +138,7 @@ class Reader:
         evidence = Evidence(
             text=text,
             plain=plain,
+            noticed=noticed,
             when=dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone),
             answer=self._slots.rsvp("rsvp-yes", text, now),
             whole=whole,

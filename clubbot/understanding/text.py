@@ -18,7 +18,7 @@ from clubbot.texting.emoji import in_words
 Pause = Literal["", ",", ".", "?"]
 
 _PIECE = patterns.compile(r"\d+(?:[:./]\d+)*|[^\W\d_]+(?:['’`][^\W\d_]+)*|[^\w\s]|\n")
-_GLUED = patterns.compile(r"\w*\d\w*[^\W\d_]\w*|\w*[^\W\d_]\w*\d\w*")
+_RUN = patterns.compile(r"\w+")
 _STRETCHED = patterns.compile(r"([a-z])\1{2,}")
 _PAUSES: Mapping[str, Pause] = {
     ",": ",",
@@ -31,6 +31,7 @@ _PAUSES: Mapping[str, Pause] = {
     "?": "?",
     "…": ".",
 }
+SENTENCE_ENDS: frozenset[Pause] = frozenset({".", "?"})
 _SIGNS = frozenset("+&$€£#@=%")
 
 
@@ -126,7 +127,7 @@ def _longer(one: Pause, other: Pause) -> Pause:
 
 
 def _cut(written: str) -> Iterator[tuple[str, int, int]]:
-    glued = {found.start(): found.end() for found in _GLUED.finditer(written)}
+    glued = {found.start(): found.end() for found in _RUN.finditer(written) if _is_glued(found.group())}
     past = 0
     for found in _PIECE.finditer(written):
         if found.start() < past:
@@ -145,6 +146,12 @@ def _cut(written: str) -> Iterator[tuple[str, int, int]]:
         elif in_words(piece) != piece:
             sign = in_words(piece).strip()
             yield sign, found.start(), found.end()
+
+
+def _is_glued(run: str) -> bool:
+    """Whether figures and letters stand in one word: "2nite"."""
+    figures = [letter.isdecimal() for letter in run if letter != "_"]
+    return any(figures) and not all(figures)
 
 
 def _spelled(pieces: tuple[Word, ...], spelling: Spelling) -> Iterator[Word]:

@@ -4,8 +4,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from clubbot.handbook.book import Handbook
 from clubbot.model.messages import Language
-from clubbot.texting.keywords import KEYWORDS, Keyword, KeywordKind, keyword, plain_stop
+from clubbot.texting.keywords import KEYWORDS, Keyword, KeywordKind, keyword
+from clubbot.understanding.consent import opts_out
 
 unhurried = settings(deadline=None)  # a slow machine is no fault
 
@@ -132,9 +134,9 @@ def test_yes_is_an_answer_and_starts_nothing(text: str) -> None:
         "aide-moi avec mon putt",
     ],
 )
-def test_a_key_word_among_others_is_no_wish_to_stop(text: str) -> None:
+def test_a_key_word_among_others_is_no_wish_to_stop(text: str, handbook: Handbook) -> None:
     assert keyword(text) is None
-    assert plain_stop(text) is None
+    assert opts_out(handbook.reader.notice(text)) is None
 
 
 # US 47 CFR 64.1200(a)(10), READ-2: any words count that a reasonable person would take for a revocation.
@@ -205,9 +207,9 @@ def test_a_key_word_among_others_is_no_wish_to_stop(text: str) -> None:
         "leave me alone",
     ],
 )
-def test_a_wish_for_no_more_texts_is_understood_however_it_is_put(text: str) -> None:
+def test_a_wish_for_no_more_texts_is_understood_however_it_is_put(text: str, handbook: Handbook) -> None:
     expected = Keyword("stop", "en")
-    actual = plain_stop(text)
+    actual = opts_out(handbook.reader.notice(text))
 
     assert expected == actual
 
@@ -260,9 +262,9 @@ def test_a_wish_for_no_more_texts_is_understood_however_it_is_put(text: str) -> 
         "je retire mon consentement",
     ],
 )
-def test_a_wish_for_no_more_texts_is_understood_in_french_too(text: str) -> None:
+def test_a_wish_for_no_more_texts_is_understood_in_french_too(text: str, handbook: Handbook) -> None:
     expected = Keyword("stop", "fr")
-    actual = plain_stop(text)
+    actual = opts_out(handbook.reader.notice(text))
 
     assert expected == actual
 
@@ -335,9 +337,9 @@ def test_a_wish_for_no_more_texts_is_understood_in_french_too(text: str) -> None
         "please don't delete my number",
     ],
 )
-def test_another_wish_with_the_same_words_stops_nothing(text: str) -> None:
+def test_another_wish_with_the_same_words_stops_nothing(text: str, handbook: Handbook) -> None:
     assert keyword(text) is None
-    assert plain_stop(text) is None
+    assert opts_out(handbook.reader.notice(text)) is None
 
 
 @pytest.mark.parametrize(
@@ -382,21 +384,21 @@ def test_another_wish_with_the_same_words_stops_nothing(text: str) -> None:
         "pourquoi je ne reçois plus de messages",
     ],
 )
-def test_another_wish_with_the_same_words_stops_nothing_in_french_either(text: str) -> None:
+def test_another_wish_with_the_same_words_stops_nothing_in_french_either(text: str, handbook: Handbook) -> None:
     assert keyword(text) is None
-    assert plain_stop(text) is None
+    assert opts_out(handbook.reader.notice(text)) is None
 
 
-def test_a_story_is_left_to_a_reader() -> None:
+def test_a_story_is_left_to_a_reader(handbook: Handbook) -> None:
     story = (
         "I was out by the creek with my brother and we lost three discs there. " * 2 + "Then they said stop texting me."
     )
 
-    assert plain_stop(story) is None
+    assert opts_out(handbook.reader.notice(story)) is None
 
 
 @unhurried
 @given(st.text())
-def test_no_text_is_too_odd_to_be_read(text: str) -> None:
+def test_no_text_is_too_odd_to_be_read(handbook: Handbook, text: str) -> None:
     assert keyword(text) in {None, *KEYWORDS.values()}
-    assert plain_stop(text) in {None, Keyword("stop", "en"), Keyword("stop", "fr")}
+    assert opts_out(handbook.reader.notice(text)) in {None, Keyword("stop", "en"), Keyword("stop", "fr")}

@@ -6,8 +6,16 @@ Where it is torn between the two, a text counts as a cry: the reply is short, se
 
 import pytest
 
+from clubbot.handbook.book import Handbook
 from clubbot.handbook.phrasebook import shipped_examples
-from clubbot.understanding.danger import only_supposes, sounds_like_danger
+from clubbot.understanding import danger
+from clubbot.understanding.noticing import Notice
+
+
+@pytest.fixture
+def notice(handbook: Handbook) -> Notice:
+    return handbook.reader.notice
+
 
 ENGLISH = [
     "call 911",
@@ -196,26 +204,26 @@ NEAR_MISSES = [
 
 
 @pytest.mark.parametrize("text", ENGLISH)
-def test_an_english_cry_is_heard(text: str) -> None:
-    assert sounds_like_danger(text)
+def test_an_english_cry_is_heard(text: str, notice: Notice) -> None:
+    assert danger.sounds_like_danger(notice(text))
 
 
 @pytest.mark.parametrize("text", FRENCH)
-def test_a_french_cry_is_heard(text: str) -> None:
-    assert sounds_like_danger(text)
+def test_a_french_cry_is_heard(text: str, notice: Notice) -> None:
+    assert danger.sounds_like_danger(notice(text))
 
 
 @pytest.mark.parametrize("text", [*ENGLISH, *FRENCH])
-def test_capitals_marks_and_missing_accents_drown_no_cry(text: str) -> None:
+def test_capitals_marks_and_missing_accents_drown_no_cry(text: str, notice: Notice) -> None:
     plain = text.translate(str.maketrans("àâçéèêëîïôùûœ", "aaceeeeiiouuo"))
 
-    assert sounds_like_danger(f"{text.upper()}!!!")
-    assert sounds_like_danger(f"... {plain} 🙏")
+    assert danger.sounds_like_danger(notice(f"{text.upper()}!!!"))
+    assert danger.sounds_like_danger(notice(f"... {plain} 🙏"))
 
 
 @pytest.mark.parametrize("text", NEAR_MISSES)
-def test_what_only_sounds_like_a_cry_is_none(text: str) -> None:
-    assert not sounds_like_danger(text)
+def test_what_only_sounds_like_a_cry_is_none(text: str, notice: Notice) -> None:
+    assert not danger.sounds_like_danger(notice(text))
 
 
 @pytest.mark.parametrize(
@@ -229,9 +237,9 @@ def test_what_only_sounds_like_a_cry_is_none(text: str) -> None:
         "il ne respire plus, que faire",
     ],
 )
-def test_a_question_beside_a_cry_does_not_hide_it(text: str) -> None:
-    assert sounds_like_danger(text)
-    assert not only_supposes(text)
+def test_a_question_beside_a_cry_does_not_hide_it(text: str, notice: Notice) -> None:
+    assert danger.sounds_like_danger(notice(text))
+    assert not danger.only_supposes(notice(text))
 
 
 @pytest.mark.parametrize(
@@ -245,25 +253,25 @@ def test_a_question_beside_a_cry_does_not_hide_it(text: str) -> None:
         "est-ce que quelqu'un a déjà été blessé",
     ],
 )
-def test_a_text_may_only_suppose_that_somebody_is_hurt(text: str) -> None:
-    assert only_supposes(text)
+def test_a_text_may_only_suppose_that_somebody_is_hurt(text: str, notice: Notice) -> None:
+    assert danger.only_supposes(notice(text))
 
 
 @pytest.mark.parametrize("text", ["is it open", "he's not breathing", "my disc is dying", ""])
-def test_a_text_that_asks_nothing_of_the_kind_supposes_nothing(text: str) -> None:
-    assert not only_supposes(text)
+def test_a_text_that_asks_nothing_of_the_kind_supposes_nothing(text: str, notice: Notice) -> None:
+    assert not danger.only_supposes(notice(text))
 
 
 # The words were mended by looking at these very lines, so both shares guard against falling back; they are no measure on unseen texts.
-def test_next_to_no_ordinary_question_is_taken_for_a_cry() -> None:
+def test_next_to_no_ordinary_question_is_taken_for_a_cry(notice: Notice) -> None:
     ordinary = [one.text for one in shipped_examples() if one.want not in {"danger", "outside"}]
-    taken = [text for text in ordinary if sounds_like_danger(text)]
+    taken = [text for text in ordinary if danger.sounds_like_danger(notice(text))]
 
     assert len(taken) / len(ordinary) < 0.002, taken
 
 
-def test_words_alone_hear_most_of_the_shipped_cries() -> None:
+def test_words_alone_hear_most_of_the_shipped_cries(notice: Notice) -> None:
     cries = [one.text for one in shipped_examples() if one.want == "danger"]
-    heard = sum(sounds_like_danger(text) for text in cries)
+    heard = sum(danger.sounds_like_danger(notice(text)) for text in cries)
 
     assert heard / len(cries) > 0.65
