@@ -13,7 +13,8 @@ RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
 @dataclass(frozen=True, slots=True)
 class When:
     """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named. `dated` is False where
-    only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week.
+    only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week; `until` where a range
+    of hours ends.
     """
 
     first: date
@@ -22,6 +23,7 @@ class When:
     words: str = ""
     dated: bool = True
     weekday: bool = False
+    until: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.danger import only_supposes, sounds_like_danger
+from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import (
     Decision,
     borne_out,
@@ -109,6 +110,7 @@ class Reader:
         weights: WordWeights,
         event_between: Callable[[date, date], bool],
         noticing: Noticing,
+        days: Days,
         encoder: Encoder | None = None,
     ) -> None:
         self._knowledge = knowledge
@@ -117,7 +119,8 @@ class Reader:
         self._encoder = encoder
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
-        self._orders = Orders(knowledge)
+        self._days = days
+        self._orders = Orders(knowledge, days)
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._event_between = event_between
@@ -171,7 +174,7 @@ class Reader:
             decision = self._with_plain_statement(text, decision, whole, now)
         if "danger" in decision.served and only_supposes(text):
             decision = Decision(outside=True)
-        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         decision = _of_a_round(decision, plain, when)
         decision = self._of_club_things(decision, plain, when, heard=several is not None)
         decision = _with_name(as_negated(decision, plain), text)
@@ -199,7 +202,7 @@ class Reader:
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
-        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         return self._want(want, text, plain, when, now)
 
     def as_rsvp(self, text: str, now: datetime) -> Rsvp:
@@ -231,7 +234,7 @@ class Reader:
 
     def leaning(self, text: str, now: datetime) -> Leaning | None:
         """How the text leans on what was said before it; None where it stands for itself."""
-        return leaning(text, self._mentions, now, self._knowledge.club.zone)
+        return leaning(text, self._mentions, self._days, now, self._knowledge.club.zone)
 
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""
@@ -351,7 +354,7 @@ class Reader:
         plain = dates.plain_for_dates(part)
         if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
             return True
-        return dates.when(plain, now, self._knowledge.club.zone) is not None
+        return self._days.when(plain, now, self._knowledge.club.zone) is not None
 
     def _parts(self, served: Sequence[str], text: str, scores: Callable[[str], Mapping[str, float]]) -> dict[str, str]:
         """For each want the clause of the text that sounds most like it, in the order they were said."""
@@ -382,7 +385,7 @@ class Reader:
             case "places":
                 return AskPlaces(mentions.event(plain), when)
             case "remind":
-                return WantReminder(mentions.event(plain), when, dates.before(plain))
+                return WantReminder(mentions.event(plain), when, self._days.before(plain))
             case "notify-on":
                 return JoinList(mentions.mailing_list(plain))
             case "notify-off":
@@ -401,7 +404,7 @@ class Reader:
         for plain in (dates.plain_for_dates(text), mended):
             for piece in corrections(self._mentions.without_refused(plain)):
                 event = event or self._mentions.event(piece)
-                found = dates.when(self._mentions.without_event(piece), now, zone)
+                found = self._days.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
