@@ -369,7 +369,8 @@ def _a_bare_french_day(marked: Marked, begin: int, end: int) -> bool:
 
 
 def _a_number_beside(marked: Marked, begin: int, end: int) -> bool:
-    clock = marked.begins(end, "two", "clock", "month", "ish", "oclock", "half_past", "et_demie", "et_quart")
+    ranged = marked.begins(end, "range") and marked.begins(end + 1, "n", "noon")
+    clock = ranged or marked.begins(end, "two", "clock", "month", "ish", "oclock", "half_past", "et_demie", "et_quart")
     return not clock and _not_counting(marked, begin, end)
 
 
@@ -378,8 +379,9 @@ def _not_weekend(marked: Marked, _: int, end: int) -> bool:
     return end == len(marked.words) or marked.words[end].form != "end"
 
 
-def _not_named_so(marked: Marked, _: int, __: int) -> bool:
-    return not marked.says("no_month")
+def _not_named_so(marked: Marked, _: int, end: int) -> bool:
+    """ "this is April" and "sept heures" are no months."""
+    return not marked.says("no_month") and not marked.begins(end, "h")
 
 
 # Ranks: dates before weekdays, weekdays before weeks, "today" and months last.
@@ -406,8 +408,8 @@ _FORMS: Sequence[tuple[str, float, _Meaning, _Guard]] = (
     ("after_tomorrow", 1.0, _ahead(2), _always),
     ("tomorrow", _SOON, _ahead(1), _always),
     ("few|n? weeks|fortnights from? today|tomorrow", _SOON, _weeks_from, _always),
-    ("in few|n days|weeks|months|fortnights", 3.0, _in, _always),
     ("in fortnights", 3.0, _in, _always),
+    ("in few|n days|weeks|months|fortnights", 3.0, _in, _always),
     ("few|n days|weeks|months from_now", 3.0, _in, _always),
     ("in vague days|weeks|months", 3.0, _unclear, _always),
     ("not this? weekday but? one_after", 3.5, _weekday(1), _always),

@@ -106,7 +106,7 @@ def _at(minutes: float, worth: Worth, *, morning: bool, past: int = 0) -> Hour |
 
 
 def _past(minutes: int, past: int, morning: bool) -> Hour:
-    """The half of the day is that of the hour as a clock shows it: a quarter to 8 is in the morning as 8 is, a quarter to 1 after noon."""
+    """The half of the day is guessed of the hour as a clock shows it: a quarter to 8 is 7:45."""
     shown = minutes + past
     if shown < 60:
         shown += _NOON
@@ -119,7 +119,7 @@ def _clock(minutes: int) -> time:
 
 
 def _hour_of(worth: Worth) -> float | None:
-    number = worth.get("n", worth.get("n_am", worth.get("n_pm")))
+    number = next((worth[role] for role in ("n", "n1", "n_am", "n_pm") if role in worth), None)
     return number * 60 if number is not None and number <= 24 else None
 
 
@@ -213,7 +213,7 @@ def _is_hour(marked: Marked, begin: int, end: int) -> bool:
 
 def _small(marked: Marked, begin: int, end: int) -> bool:
     """ "half six" is said of the twelve hours alone."""
-    number = marked.at[end - 1].get("n", (0.0, 0))[0]
+    number = next((marks[role][0] for marks in marked.at[begin:end] for role in ("n", "n1") if role in marks), 0)
     return 1 <= number <= _LAST_HOUR_SAID and _no_thing(marked, begin, end)
 
 
@@ -261,18 +261,17 @@ def _a_french_range(marked: Marked, begin: int, end: int) -> bool:
 
 
 def _whole_noon(marked: Marked, begin: int, _: int) -> bool:
-    """The midi of "après-midi" is none."""
-    return not any(
-        marks["afternoon"][1] > begin for marks in marked.at[max(0, begin - 1) : begin] if "afternoon" in marks
-    )
+    """The midi of "après-midi" and "avant-midi" is none."""
+    before = marked.at[max(0, begin - 1) : begin]
+    return not any(marks[role][1] > begin for marks in before for role in ("afternoon", "morning") if role in marks)
 
 
 _FORMS: Sequence[tuple[str, int, _Meaning, _Guard]] = (
-    ("half_past n oclock|h? am|pm?", 0, _number(30), _small),
+    ("half_past n|n1 oclock|h? am|pm?", 0, _number(30), _small),
     ("half_past n_am|n_pm", 0, _number(30), _always),
-    ("quarter_past n oclock|h? am|pm?", 0, _number(15), _is_hour),
+    ("quarter_past n|n1 oclock|h? am|pm?", 0, _number(15), _is_hour),
     ("quarter_past n_am|n_pm", 0, _number(15), _always),
-    ("quarter_to n oclock|h? am|pm?", 0, _number(-15), _is_hour),
+    ("quarter_to n|n1 oclock|h? am|pm?", 0, _number(-15), _is_hour),
     ("quarter_to n_am|n_pm", 0, _number(-15), _always),
     ("half_past noon", 0, _twelve(30), _always),
     ("quarter_past noon", 0, _twelve(15), _always),
@@ -301,7 +300,7 @@ _FORMS: Sequence[tuple[str, int, _Meaning, _Guard]] = (
     ("clock am|pm?", 1, _of_clock, _always),
     ("n am|pm", 1, _number(), _always),
     ("n_am|n_pm", 1, _number(), _always),
-    ("n oclock am|pm?", 1, _number(), _no_thing),
+    ("n|n1 oclock am|pm?", 1, _number(), _no_thing),
     ("n h am|pm?", 1, _number(), _is_hour),
     ("n two am|pm", 1, _with_minutes, _always),
     ("military am|pm", 1, _of_clock, _always),

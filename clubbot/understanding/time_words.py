@@ -74,6 +74,7 @@ class TimeWords:
         self._numbers: dict[str, int] = {}
         self._ordinals: dict[str, int] = {}
         self._tens: set[str] = set()
+        self._ones: set[str] = set()
         self._no_slips: set[str] = set()
         near: dict[str, int] = {}
         for lexicon in lexicons:
@@ -101,6 +102,7 @@ class TimeWords:
             self._row(phrase, "feast", day)
         self._unsure |= lexicon.unsure
         self._numbers |= {word: number for word, number in lexicon.numbers.items() if word not in lexicon.few}
+        self._ones |= {word for word, number in lexicon.numbers.items() if number == 1}
         self._ordinals |= lexicon.ordinals
         self._tens |= set(lexicon.time.get("ten_and", ()))
         self._no_slips |= {*lexicon.no_slips, *lexicon.numbers, *lexicon.ordinals}
@@ -195,6 +197,8 @@ class TimeWords:
         if form in self._ordinals:
             _day(marks, self._ordinals[form], end, ordinal=True)
         value = self._numbers.get(form)
+        if form in self._ones:
+            marks["n1"] = (1, end)
         if value is None:
             return
         joined = end + 1 if value >= 20 and forms[end : end + 1] == ("et",) else end
