@@ -36,10 +36,13 @@ class AskTopic:
 
 @dataclass(frozen=True, slots=True)
 class AskStatus:
-    """Is the course, a loop (its id) or a hole (its number) open, now or at `when`?"""
+    """Is the course, a loop (its id) or a hole (its number) open, now or at `when`? Here as in others `unclear` are the words that name a
+    day of which it cannot be told which.
+    """
 
     what: str = "course"
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,7 @@ class AskEvents:
 
     event: str | None = None
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,7 @@ class AskDaylight:
     holes: int | None = None
     people: int | None = None
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +144,7 @@ class Rsvp:
     on: DayId | None = None
     every: bool = False
     confirmed: bool = False
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +162,7 @@ class AskPlaces:
     event: str | None = None
     when: When | None = None
     on: DayId | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +173,7 @@ class WantReminder:
     when: When | None = None
     before: timedelta | None = None
     on: DayId | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,8 @@ from zoneinfo import ZoneInfo
 from clubbot.model.wants import When
 from clubbot.texting import patterns
 from clubbot.understanding import day_forms, hour_forms
-from clubbot.understanding.day_forms import DayOrder, NamedDays, Span, named_days
+from clubbot.understanding.day_forms import DayOrder, NamedDays, named_days
+from clubbot.understanding.day_meanings import Span
 from clubbot.understanding.hour_forms import Hour, guessed, named_hour, named_part, says_am, says_evening, says_morning
 from clubbot.understanding.lexicon import Lexicon
 from clubbot.understanding.text import Word
@@ -92,7 +93,8 @@ class Days:
         named = named_days(marked, local.date(), self._order)
         hour = named_hour(marked.without_numbers(named.begin, named.end) if named is not None else marked)
         if named is not None and named.span is None:
-            return Spoken(unclear=" ".join(word.form for word in marked.words[named.begin : named.end]))
+            first, last = marked.words[named.begin], marked.words[named.end - 1]
+            return Spoken(unclear=said[first.start : last.end] or first.form)
         if named is None and hour is None:
             return Spoken()
         return Spoken(_when(marked, named, hour, local, zone, said))

@@ -39,19 +39,20 @@ class _HourForm:
 
 def named_hour(marked: Marked) -> Hour | None:
     """The hour that a text names: of several the one said most clearly, then the first; None where it names none."""
-    best: tuple[int, int, int, Hour] | None = None
+    best: tuple[int, int, int, int, Hour] | None = None
     morning = says_morning(marked)
     for place, marks in enumerate(marked.at):
-        for one in {kept for role in marks for kept in _BY_FIRST.get(role, ())}:
+        for number in {number for role in marks for number in _BY_FIRST.get(role, ())}:
+            one = _TABLE[number]
             for end, worth in one.form.ends(marked, place):
                 if marked.begins(end, "other_zone"):
                     return None  # "6pm eastern": the club's clocks show another hour
                 found = one.meaning(worth, morning) if one.guard(marked, place, end) else None
                 if found is not None:
-                    kept = (one.rank, place, -end, found)
-                    best = kept if best is None or kept[:3] < best[:3] else best
+                    kept = (one.rank, place, -end, number, found)
+                    best = kept if best is None or kept[:4] < best[:4] else best
                     break
-    return best[3] if best else None
+    return best[4] if best else None
 
 
 def says_morning(marked: Marked) -> bool:
@@ -321,8 +322,8 @@ _FORMS: Sequence[tuple[str, int, _Meaning, _Guard]] = (
     ("midnight", 3, _midnight, _always),
 )
 _TABLE = tuple(_HourForm(form(written), rank, meaning, guard) for written, rank, meaning, guard in _FORMS)
-_BY_FIRST: dict[str, list[_HourForm]] = {}
-for _kept in _TABLE:
+_BY_FIRST: dict[str, list[int]] = {}
+for _place, _kept in enumerate(_TABLE):
     for _role in _kept.form.first_roles():
-        _BY_FIRST.setdefault(_role, []).append(_kept)
+        _BY_FIRST.setdefault(_role, []).append(_place)
 ROLES = frozenset(role for one in _TABLE for role in one.form.roles())

@@ -367,6 +367,7 @@ class Reader:
 
     def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
+        unclear = self._unclear(plain, when, now)
         for report in REPORTS:
             if want == report:
                 return Report(report, numbers.hole(plain))
@@ -375,17 +376,18 @@ class Reader:
                 return self._rsvp(rsvp, text, now)
         match want:
             case "status":
-                return AskStatus(mentions.place(plain), when)
+                return AskStatus(mentions.place(plain), when, unclear)
             case "events":
-                return AskEvents(mentions.event(plain), when)
+                return AskEvents(mentions.event(plain), when, unclear)
             case "daylight":
-                return AskDaylight(numbers.holes(plain, len(self._knowledge.course.holes)), numbers.people(plain), when)
+                holes = numbers.holes(plain, len(self._knowledge.course.holes))
+                return AskDaylight(holes, numbers.people(plain), when, unclear)
             case "my-rsvps":
                 return AskMyRsvps(mentions.event(plain), when)
             case "places":
-                return AskPlaces(mentions.event(plain), when)
+                return AskPlaces(mentions.event(plain), when, unclear=unclear)
             case "remind":
-                return WantReminder(mentions.event(plain), when, self._days.before(plain))
+                return WantReminder(mentions.event(plain), when, self._days.before(plain), unclear=unclear)
             case "notify-on":
                 return JoinList(mentions.mailing_list(plain))
             case "notify-off":
@@ -408,7 +410,14 @@ class Reader:
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        return Rsvp(kind, event, when, said.party, said.stand_in, every=every)
+        unclear = self._unclear(corrections(self._mentions.without_refused(dates.plain_for_dates(text)))[0], when, now)
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every, unclear=unclear)
+
+    def _unclear(self, plain: str, when: When | None, now: datetime) -> str | None:
+        """The words that name a day, where none is understood."""
+        if when is not None:
+            return None
+        return self._days.unclear(self._mentions.without_event(plain), now, self._knowledge.club.zone)
 
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""

@@ -376,7 +376,14 @@ def test_how_long_before_is_told_in_both_languages() -> None:
     days = shipped_days("CA")
     minutes = [
         said.total_seconds() / 60 if (said := days.before(text)) else None
-        for text in ("an hour before", "half an hour before", "2 h avant", "une heure avant", "one day ahead", "at noon")
+        for text in (
+            "an hour before",
+            "half an hour before",
+            "2 h avant",
+            "une heure avant",
+            "one day ahead",
+            "at noon",
+        )
     ]
 
     assert minutes == [60, 30, 120, 60, 1440, None]
