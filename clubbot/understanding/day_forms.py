@@ -154,6 +154,11 @@ def _a_number_beside(marked: Marked, begin: int, end: int) -> bool:
     return not clock and _not_counting(marked, begin, end)
 
 
+def _at_the_end(marked: Marked, _: int, end: int) -> bool:
+    """ "the day after" by itself leans on another day; "the day after league" does not."""
+    return end == len(marked.words) or bool(marked.words[end - 1].pause)
+
+
 def _not_weekend(marked: Marked, _: int, end: int) -> bool:
     """ "mon week end" is French for another thing."""
     return end == len(marked.words) or marked.words[end].form != "end"
@@ -229,7 +234,7 @@ _FORMS: Sequence[tuple[str, float, Meaning, _Guard]] = (
     ("month_lead month", _MONTHS, day_meanings.month, _not_named_so),
     ("month year", _MONTHS, day_meanings.month, _not_named_so),
     ("sure_month", _MONTHS, day_meanings.month, _not_named_so),
-    ("relative_day", 9.5, day_meanings.unclear, _always),
+    ("relative_day", 9.5, day_meanings.unclear, _at_the_end),
 )
 _TABLE = tuple(_DayForm(form(written), rank, meaning, guard) for written, rank, meaning, guard in _FORMS)
 _BY_FIRST: dict[str, list[int]] = {}

@@ -93,8 +93,9 @@ class Days:
         named = named_days(marked, local.date(), self._order)
         hour = named_hour(marked.without_numbers(named.begin, named.end) if named is not None else marked)
         if named is not None and named.span is None:
-            first, last = marked.words[named.begin], marked.words[named.end - 1]
-            return Spoken(unclear=said[first.start : last.end] or first.form)
+            words = marked.words[named.begin : named.end]
+            plain = said[words[0].start : words[-1].end] if said else " ".join(word.form for word in words)
+            return Spoken(unclear=plain)
         if named is None and hour is None:
             return Spoken()
         return Spoken(_when(marked, named, hour, local, zone, said))

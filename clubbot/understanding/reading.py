@@ -330,7 +330,7 @@ class Reader:
                 found.append(self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text), now))
             elif want == answers[-1]:
                 found.extend(by_day)
-        return tuple(found)
+        return _asking_once(found)
 
     def _without_other(self, kind: str, text: str) -> str:
         """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for family sunday"."""
@@ -354,7 +354,8 @@ class Reader:
         plain = dates.plain_for_dates(part)
         if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
             return True
-        return self._days.when(plain, now, self._knowledge.club.zone) is not None
+        zone = self._knowledge.club.zone
+        return self._days.when(plain, now, zone) is not None or self._days.unclear(plain, now, zone) is not None
 
     def _parts(self, served: Sequence[str], text: str, scores: Callable[[str], Mapping[str, float]]) -> dict[str, str]:
         """For each want the clause of the text that sounds most like it, in the order they were said."""
@@ -490,6 +491,19 @@ _SIMPLE: Mapping[str, Want] = {
     "my-membership": AskMyMembership(),
     "outside": ForAPerson(),
 }
+
+
+def _asking_once(wants: Sequence[Want]) -> tuple[Want, ...]:
+    """A day that cannot be understood is asked for once."""
+    found: list[Want] = []
+    asked = False
+    for want in wants:
+        if isinstance(want, Rsvp | AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear:
+            found.append(replace(want, unclear=None) if asked and not isinstance(want, Rsvp) else want)
+            asked = True
+        else:
+            found.append(want)
+    return tuple(found)
 
 
 def _one_answer(decision: Decision) -> Decision:
