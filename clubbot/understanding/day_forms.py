@@ -277,9 +277,7 @@ def _ways(parts: Sequence[int], today: date) -> dict[DayOrder, date | None]:
         if not (1 <= month <= 12 and 1 <= day <= 31):
             return None
         return (
-            day_meanings.exactly(year, month, day)
-            if year is not None
-            else day_meanings.on_or_after(today, day, month)
+            day_meanings.exactly(year, month, day) if year is not None else day_meanings.on_or_after(today, day, month)
         )
 
     return {"day first": of(parts[1], parts[0]), "month first": of(parts[0], parts[1])}

@@ -53,7 +53,7 @@ ROLES = frozenset(
 )
 _SPACED = patterns.compile(r"\S+")
 _PIECE = patterns.compile(r"\d+(?:[:./]\d+)*|[a-z]+")
-_KEPT = 4096
+_KEPT, _LATELY = 4096, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,10 @@ class Days:
     def __init__(self, lexicons: Iterable[Lexicon], country: str | None = None) -> None:
         self._words = TimeWords(lexicons)
         self._marked = lru_cache(maxsize=_KEPT)(lambda plain: self._words.marked(self.words(plain)))
+        # Asked several times while one text is read.
+        self._said = lru_cache(maxsize=_LATELY)(
+            lambda plain, now, zone: self._spoken(self._marked(plain), now, zone, plain)
+        )
         self._order: DayOrder = (
             "month first" if country in _MONTH_FIRST else "either" if country in {None, *_EITHER} else "day first"
         )
@@ -115,11 +119,11 @@ class Days:
 
     def when(self, plain: str, now: datetime, zone: ZoneInfo) -> When | None:
         """The same of a plain text; None where it names no day or none that can be understood."""
-        return self._spoken(self._marked(plain), now, zone, plain).when
+        return self._said(plain, now, zone).when
 
     def unclear(self, plain: str, now: datetime, zone: ZoneInfo) -> str | None:
         """The words of a plain text that name a day of which it cannot be understood which."""
-        return self._spoken(self._marked(plain), now, zone, plain).unclear
+        return self._said(plain, now, zone).unclear
 
     def before(self, plain: str) -> timedelta | None:
         """How long before something a plain text speaks of: "an hour before", "2 h avant"; None where it does not."""

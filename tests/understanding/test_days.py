@@ -9,7 +9,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from clubbot.handbook.book import Handbook
 from clubbot.handbook.language_files import shipped_days
+from clubbot.model.messages import Language
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Spoken
 
@@ -24,7 +26,12 @@ def spoken(text: str, country: str = "CA", now: datetime = NOON) -> Spoken:
 
 def read(text: str, country: str = "CA") -> str | None:
     """ "06-12", with " 10:00" where an hour is meant, ".." and the last day where several are; the year where it is not 2027."""
-    found = spoken(text, country).when
+    return as_told(spoken(text, country))
+
+
+def as_told(said: Spoken) -> str | None:
+    """What was understood, in that form."""
+    found = said.when
     if found is None:
         return None
     last = f"..{found.last:%m-%d}" if found.last != found.first else ""
@@ -391,3 +398,27 @@ def test_how_long_before_is_told_in_both_languages() -> None:
 
 def test_there_are_texts_enough() -> None:
     assert len([*SLIPS, *RELATIVE, *DATES, *HOURS, *NO_TIME, *UNCLEAR]) >= 200
+
+
+@pytest.mark.parametrize(
+    ("language", "text", "expected"),
+    [
+        ("en", "in for thrusday at 6:30pm", "06-10 18:30"),
+        ("en", "tmrw at 7", "06-08 19:00"),
+        ("en", "not this wed, the one after", "06-16"),
+        ("en", "sat the 19th", "06-19"),
+        ("en", "2nite", "06-07 18:00"),
+        ("en", "June 9th, 5 to 7pm", "06-09 17:00-19:00"),
+        ("en", "fri 6/11 @ 5.30", "06-11 17:30"),
+        ("fr", "j'arrive mecredi vers 18h30", "06-09 18:30"),
+        ("fr", "après-demain à midi et demi", "06-09 12:30"),
+        ("fr", "le 1er août", "08-01"),
+        ("fr", "dem aprem", "06-08 14:00"),
+    ],
+)
+def test_the_words_of_a_text_as_each_language_spells_them_are_read_alike(
+    language: Language, text: str, expected: str, handbook: Handbook
+) -> None:
+    words = handbook.reader.notice(text).text.words(language)
+
+    assert as_told(shipped_days("CA").spoken(words, NOON, HALIFAX, text)) == expected
