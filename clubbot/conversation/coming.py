@@ -19,7 +19,7 @@ from clubbot.conversation.occasions import (
 )
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import off_day, offered
-from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
+from clubbot.events.choosing import MOST_CHOICES, Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.dialogue import SPOKEN_FOR
@@ -35,6 +35,8 @@ from clubbot.rsvps.places import Change, Hold, Standing, free, say_maybe, say_no
 
 def answer(want: Rsvp, ask: Ask) -> Served:
     """Coming, not coming, maybe, a change: to the event day meant, or a question which."""
+    if want.unclear is not None and want.on is None:
+        return _which_then(want, want.unclear, ask)
     meant = which_day(want.on, want.event, want.when, ask, only_mine=want.kind in {"rsvp-no", "rsvp-change"})
     match meant:
         case Meant(day):
@@ -60,6 +62,19 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
     )
     rule = knowledge.event(event) if event is not None else None
     return choose(rule, _span(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
+
+
+def _which_then(want: Rsvp, words: str, ask: Ask) -> Served:
+    """A day is named and it cannot be told which: the next ones are offered, and none is taken for it."""
+    voice = ask.voice
+    knowledge = voice.knowledge
+    events = [knowledge.event(want.event)] if want.event is not None else knowledge.events
+    days = tuple(open_to_answers(events, ask.now, knowledge.club.zone))[:MOST_CHOICES]
+    said = voice.say("day.unclear", words=words)
+    if len(days) < 2:
+        return Served(sentence=said, event=want.event, party=_said_party(want))
+    asked = ask_which(want.kind, days, ask, party=_said_party(want))
+    return replace(asked, sentence=f"{voice.say('day.unknown', words=words)} {asked.sentence}")
 
 
 def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:

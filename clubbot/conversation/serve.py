@@ -45,6 +45,8 @@ def serve(want: Want, ask: Ask) -> Served:
     voice = ask.voice
     if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
         return Served(sentence=voice.say("status.held"))
+    if isinstance(want, AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear is not None:
+        return Served(sentence=voice.say("day.unclear", words=want.unclear))
     match want:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)

@@ -9,7 +9,7 @@ from pathlib import Path
 from clubbot.conversation.announcing import told_audience
 from clubbot.conversation.turn import Turn, opt_out_of, turn
 from clubbot.events.days import as_changed, event_days
-from clubbot.handbook.language_files import shipped_language_files
+from clubbot.handbook.language_files import shipped_days, shipped_language_files
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load_or_fault
 from clubbot.handbook.phrasebook import shipped_examples, word_weights
@@ -62,8 +62,10 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     known = replace(knowledge, examples=())
     shipped_examples.cache_clear()
     weights = word_weights()
-    noticing = shipped_language_files().noticing(club_groups(known), learnt.words, weights)
-    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, encoder))
+    shipped = shipped_language_files()
+    noticing = shipped.noticing(club_groups(known), learnt.words, weights)
+    days = shipped_days(known.club.country)
+    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, days, encoder))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

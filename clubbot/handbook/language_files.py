@@ -16,8 +16,9 @@ from clubbot.handbook.phrasebook import word_weights
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.model.errors import KnowledgeFault
 from clubbot.model.messages import LANGUAGES, Language
+from clubbot.understanding.days import ROLES, Days
 from clubbot.understanding.language import WordWeights
-from clubbot.understanding.lexicon import Lexicon
+from clubbot.understanding.lexicon import Lexicon, Neighbours
 from clubbot.understanding.noticing import Noticing
 from clubbot.understanding.phrases import Groups, PhraseFault, spoken_in
 from clubbot.understanding.plain import Speller
@@ -29,10 +30,19 @@ CLUB_GROUPS = ("event", "loop", "person", "list")
 
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
+_ROLES = "take a role that understanding/day_forms.py or hour_forms.py names"
 
 
 class _File(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class _NeighboursEntry(_File):
+    only_before: list[str] = Field(default_factory=list)
+    only_after: list[str] = Field(default_factory=list)
+    not_after: list[str] = Field(default_factory=list)
+    not_before: list[str] = Field(default_factory=list)
+    at_end: bool = False
 
 
 class _LexiconFile(_File):
@@ -43,6 +53,11 @@ class _LexiconFile(_File):
     numbers: dict[str, int] = Field(default_factory=dict)
     ordinals: dict[str, int] = Field(default_factory=dict)
     groups: dict[str, list[str]] = Field(default_factory=dict)
+    time: dict[str, list[str]] = Field(default_factory=dict)
+    few: dict[str, float] = Field(default_factory=dict)
+    feasts: dict[str, int] = Field(default_factory=dict)
+    unsure: dict[str, _NeighboursEntry] = Field(default_factory=dict)
+    no_slips: list[str] = Field(default_factory=list)
 
 
 class _RuleEntry(_File):
@@ -113,6 +128,12 @@ def shipped_language_files() -> LanguageFiles:
     return found
 
 
+@lru_cache(maxsize=8)
+def shipped_days(country: str | None) -> Days:
+    """The grammar of days and hours with the lexicons of the package, for a club in that country."""
+    return Days(shipped_language_files().lexicons.values(), country)
+
+
 def read_language_files(folder: Path, languages: tuple[Language, ...], findings: list[Finding]) -> LanguageFiles:
     """The files in the folders `lexicon` and `rules` of a folder; what is wrong in them becomes findings."""
     lexicons = {
@@ -168,6 +189,10 @@ def _lexicon(file: Path, language: Language, findings: list[Finding]) -> Lexicon
     except ValidationError as fault:
         findings += _what_is_wrong(file, fault)
         return Lexicon(language=language)
+    for role in sorted(read.time.keys() - ROLES):
+        findings.append(
+            error(file, line_of(file, ("time", role)), f'no form of days or hours has the role "{role}"', _ROLES)
+        )
     return Lexicon(
         language=language,
         written_out=read.written_out,
@@ -177,6 +202,11 @@ def _lexicon(file: Path, language: Language, findings: list[Finding]) -> Lexicon
         numbers=read.numbers,
         ordinals=read.ordinals,
         groups=read.groups,
+        time=read.time,
+        few=read.few,
+        feasts=read.feasts,
+        unsure={word: Neighbours(**dict(one)) for word, one in read.unsure.items()},
+        no_slips=read.no_slips,
     )
 
 

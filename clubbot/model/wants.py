@@ -13,7 +13,8 @@ RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
 @dataclass(frozen=True, slots=True)
 class When:
     """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named. `dated` is False where
-    only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week.
+    only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week; `until` where a range
+    of hours ends.
     """
 
     first: date
@@ -22,6 +23,7 @@ class When:
     words: str = ""
     dated: bool = True
     weekday: bool = False
+    until: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +36,13 @@ class AskTopic:
 
 @dataclass(frozen=True, slots=True)
 class AskStatus:
-    """Is the course, a loop (its id) or a hole (its number) open, now or at `when`?"""
+    """Is the course, a loop (its id) or a hole (its number) open, now or at `when`? Here as in others `unclear` are the words that name a
+    day of which it cannot be told which.
+    """
 
     what: str = "course"
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +51,7 @@ class AskEvents:
 
     event: str | None = None
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +61,7 @@ class AskDaylight:
     holes: int | None = None
     people: int | None = None
     when: When | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +145,7 @@ class Rsvp:
     every: bool = False
     confirmed: bool = False
     said: Said = NOTHING_SAID
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +163,7 @@ class AskPlaces:
     event: str | None = None
     when: When | None = None
     on: DayId | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +174,7 @@ class WantReminder:
     when: When | None = None
     before: timedelta | None = None
     on: DayId | None = None
+    unclear: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from clubbot.model.wants import When
 from clubbot.texting import patterns
 from clubbot.understanding import dates, numbers
+from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 
 # What a bare question asks of the thing that was spoken of.
@@ -205,7 +206,7 @@ _COMING = patterns.compile(
 _LONGEST = 9
 
 
-def leaning(text: str, mentions: Mentions, now: datetime, zone: ZoneInfo) -> Leaning | None:
+def leaning(text: str, mentions: Mentions, days: Days, now: datetime, zone: ZoneInfo) -> Leaning | None:
     """How a text leans on what was said before it; None where it stands for itself."""
     plain = _without_courtesy(_joined_up(dates.plain_for_dates(text)))
     if not plain or len(plain.split()) > _LONGEST:
@@ -217,7 +218,7 @@ def leaning(text: str, mentions: Mentions, now: datetime, zone: ZoneInfo) -> Lea
     side = bare_question(plain) or bare_question(rest)
     if side is not None:
         return Leaning(side=side, asks=True, joined=joined or _JOINED.match(plain) is not None)
-    return _details(rest, mentions, asks, joined, now, zone) or _open(plain)
+    return _details(rest, mentions, days, asks, joined, now, zone) or _open(plain)
 
 
 def bare_question(plain: str) -> Side | None:
@@ -241,7 +242,9 @@ def _without_courtesy(plain: str) -> str:
     return plain
 
 
-def _details(rest: str, mentions: Mentions, asks: bool, joined: bool, now: datetime, zone: ZoneInfo) -> Leaning | None:
+def _details(
+    rest: str, mentions: Mentions, days: Days, asks: bool, joined: bool, now: datetime, zone: ZoneInfo
+) -> Leaning | None:
     """A text of nothing but a day, an hour, an event, a part of the course, a number of people or of holes to play."""
     if _COMING.match(rest):
         return None
@@ -254,7 +257,7 @@ def _details(rest: str, mentions: Mentions, asks: bool, joined: bool, now: datet
     place = mentions.place(without_event)
     found = Leaning(
         event=mentions.event(rest),
-        when=dates.when(mentions.without_place(without_event), now, zone),
+        when=days.when(mentions.without_place(without_event), now, zone),
         place=place if place != "course" or patterns.search(r"\b(?:course|parcours)\b", rest) else None,
         people=numbers.people(without_event),
         holes=numbers.holes(without_event, mentions.holes),

@@ -8,8 +8,24 @@ from clubbot.understanding.text import Spelling
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbours:
+    """When a short form that is a common word too is a day: not right behind or before these words; where others are told, only beside
+    one of them, or at the end of a text. "#" is a number, "{hour}" an hour with its "h", "{part}" a word of that role.
+    """
+
+    only_before: Sequence[str] = ()
+    only_after: Sequence[str] = ()
+    not_after: Sequence[str] = ()
+    not_before: Sequence[str] = ()
+    at_end: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lexicon:
-    """The lexicon of a language. Words stand in their folded form. `weekdays` count from Monday as 0, `months` from January as 1."""
+    """The lexicon of a language. Words stand in their folded form. `weekdays` count from Monday as 0, `months` from January as 1. `time`
+    has the words for each role in the grammar of days and hours, `few` how many "a couple of" are, `feasts` the month and day of a feast
+    as 1225 and 0 for one that moves, `unsure` the days that are other words too, `no_slips` words that are near to a day and none.
+    """
 
     language: Language
     written_out: Mapping[str, str] = field(default_factory=dict)
@@ -19,6 +35,11 @@ class Lexicon:
     numbers: Mapping[str, int] = field(default_factory=dict)
     ordinals: Mapping[str, int] = field(default_factory=dict)
     groups: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    time: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    few: Mapping[str, float] = field(default_factory=dict)
+    feasts: Mapping[str, int] = field(default_factory=dict)
+    unsure: Mapping[str, Neighbours] = field(default_factory=dict)
+    no_slips: Sequence[str] = ()
 
     def spelling(self, mend: Callable[[str], str]) -> Spelling:
         """How its words are put into form."""

@@ -21,6 +21,7 @@ from clubbot.understanding import dates
 from clubbot.understanding.claims import claim, marked
 from clubbot.understanding.corrections import Corrected, Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import (
     Decision,
     decide,
@@ -88,6 +89,7 @@ class Reader:
         weights: WordWeights,
         event_between: Callable[[date, date], bool],
         noticing: Noticing,
+        days: Days,
         encoder: Encoder | None = None,
     ) -> None:
         self._knowledge = knowledge
@@ -96,13 +98,14 @@ class Reader:
         self._encoder = encoder
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
-        self._orders = Orders(knowledge)
+        self._days = days
+        self._orders = Orders(knowledge, days)
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
         people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
-        self._slots = Slots(knowledge, self._mentions, self._mended, self._people, event_between)
+        self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
@@ -139,7 +142,7 @@ class Reader:
             text=text,
             plain=plain,
             noticed=noticed,
-            when=dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone),
+            when=self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone),
             answer=self._slots.rsvp("rsvp-yes", text, now),
             whole=whole,
             heard=several is not None,
@@ -222,7 +225,7 @@ class Reader:
 
     def leaning(self, text: str, now: datetime) -> Leaning | None:
         """How the text leans on what was said before it; None where it stands for itself."""
-        return leaning(text, self._mentions, now, self._knowledge.club.zone)
+        return leaning(text, self._mentions, self._days, now, self._knowledge.club.zone)
 
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""

@@ -36,6 +36,7 @@ from clubbot.model.wants import (
 from clubbot.texting import patterns
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
+from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.people import People
@@ -73,17 +74,18 @@ class Slots:
         self,
         knowledge: Knowledge,
         mentions: Mentions,
+        days: Days,
         mend: Callable[[str], str],
         people: Callable[[str], People],
         event_between: Callable[[date, date], bool],
     ) -> None:
-        self._knowledge, self._mentions = knowledge, mentions
+        self._knowledge, self._mentions, self._days = knowledge, mentions, days
         self._mended, self._people, self._event_between = mend, people, event_between
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
-        when = dates.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
         return self._want(want, text, plain, when, now)
 
     def as_rsvp(self, text: str, now: datetime) -> Rsvp:
@@ -116,7 +118,7 @@ class Slots:
                 found.append(self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text), now))
             elif want == answers[-1]:
                 found.extend(by_day)
-        return tuple(found)
+        return _asking_once(found)
 
     def _without_other(self, kind: str, text: str) -> str:
         """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for the cleanup"."""
@@ -140,7 +142,8 @@ class Slots:
         plain = dates.plain_for_dates(part)
         if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
             return True
-        return dates.when(plain, now, self._knowledge.club.zone) is not None
+        zone = self._knowledge.club.zone
+        return self._days.when(plain, now, zone) is not None or self._days.unclear(plain, now, zone) is not None
 
     def parts(self, served: Sequence[str], text: str, scores: Callable[[str], Scores]) -> dict[str, str]:
         """For each want the clause of the text that sounds most like it, in the order they were said."""
@@ -159,19 +162,21 @@ class Slots:
         for rsvp in RSVPS:
             if want == rsvp:
                 return self.rsvp(rsvp, text, now)
+        unclear = self._unclear(plain, when, now)
         match want:
             case "status":
-                return AskStatus(mentions.place(plain), when)
+                return AskStatus(mentions.place(plain), when, unclear)
             case "events":
-                return AskEvents(mentions.event(plain), when)
+                return AskEvents(mentions.event(plain), when, unclear)
             case "daylight":
-                return AskDaylight(numbers.holes(plain, len(self._knowledge.course.holes)), numbers.people(plain), when)
+                holes = numbers.holes(plain, len(self._knowledge.course.holes))
+                return AskDaylight(holes, numbers.people(plain), when, unclear)
             case "my-rsvps":
                 return AskMyRsvps(mentions.event(plain), when)
             case "places":
-                return AskPlaces(mentions.event(plain), when)
+                return AskPlaces(mentions.event(plain), when, unclear=unclear)
             case "remind":
-                return WantReminder(mentions.event(plain), when, dates.before(plain))
+                return WantReminder(mentions.event(plain), when, self._days.before(plain), unclear=unclear)
             case "notify-on":
                 return JoinList(mentions.mailing_list(plain))
             case "notify-off":
@@ -190,11 +195,18 @@ class Slots:
         for plain in (dates.plain_for_dates(text), mended):
             for piece in corrections(self._mentions.without_refused(plain)):
                 event = event or self._mentions.event(piece)
-                found = dates.when(self._mentions.without_event(piece), now, zone)
+                found = self._days.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said)
+        unclear = self._unclear(corrections(self._mentions.without_refused(dates.plain_for_dates(text)))[0], when, now)
+        return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said, unclear=unclear)
+
+    def _unclear(self, plain: str, when: When | None, now: datetime) -> str | None:
+        """The words that name a day, where none is understood."""
+        if when is not None:
+            return None
+        return self._days.unclear(self._mentions.without_event(plain), now, self._knowledge.club.zone)
 
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
@@ -224,3 +236,16 @@ class Slots:
             found.append(replace(said, kind=kind_now, party=party, event=said.event))
         days = {(one.when.first, one.when.last) for one in found if one.when is not None and self.event_then(one.when)}
         return tuple(found) if len(days) == len(found) else (whole,)
+
+
+def _asking_once(wants: Sequence[Want]) -> tuple[Want, ...]:
+    """A day that cannot be understood is asked for once."""
+    found: list[Want] = []
+    asked = False
+    for want in wants:
+        if isinstance(want, Rsvp | AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear:
+            found.append(replace(want, unclear=None) if asked and not isinstance(want, Rsvp) else want)
+            asked = True
+        else:
+            found.append(want)
+    return tuple(found)

@@ -8,10 +8,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from clubbot.understanding.dates import aware, plain_for_dates, when
+from clubbot.handbook.language_files import shipped_days
+from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.days import aware
 
 HALIFAX = ZoneInfo("America/Halifax")
 NOON = datetime(2027, 6, 7, 12, tzinfo=HALIFAX)
+when = shipped_days("CA").when
 
 
 def read(text: str, now: datetime = NOON) -> str | None:

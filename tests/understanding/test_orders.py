@@ -6,6 +6,7 @@ from datetime import date, datetime
 import pytest
 
 from clubbot.handbook.book import Handbook
+from clubbot.handbook.language_files import shipped_days
 from clubbot.model.orders import (
     AddLanguage,
     Audience,
@@ -476,7 +477,7 @@ c'est combien la carte de membre
 
 @pytest.fixture(scope="session")
 def orders(handbook: Handbook) -> Orders:
-    return Orders(handbook.knowledge)
+    return Orders(handbook.knowledge, shipped_days(handbook.knowledge.club.country))
 
 
 def _without_words(order: Order | None) -> Order | None:

@@ -8,6 +8,7 @@ from clubbot.model.club import Knowledge
 from clubbot.model.orders import Close, HoldPlay, NoteOn, Order, Reopen
 from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import COURSE, Ground
 from clubbot.understanding.orders.marked import MarkedText, any_of, marked
@@ -52,7 +53,8 @@ class _Core:
 class CourseOrders:
     """Reads orders to the course: close, reopen, hold play, a note."""
 
-    def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
+    def __init__(self, knowledge: Knowledge, mentions: Mentions, days: Days) -> None:
+        self._days = days
         self._ground = ground = Ground(knowledge, mentions)
         self._places = patterns.compile(rf"\b{ground.named}|,")
         self._zone = knowledge.club.zone
@@ -107,7 +109,7 @@ class CourseOrders:
         if not core.place and not _WHY_OR_WHEN.search(seen):
             return None
         taken = _belonging(times, core, text.plain)
-        period = Calendar(now, self._zone).period(taken)
+        period = Calendar(now, self._zone, self._days).period(taken)
         what = self._ground.id(core.place) if core.place else self._ground.elsewhere(text.plain)
         if what == COURSE and _ONE_PART.search(text.plain[core.begin : core.end]):
             return None

@@ -7,6 +7,7 @@ from clubbot.model.orders import TakeDuty
 from clubbot.model.wants import When
 from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.days import Days
 from clubbot.understanding.orders.marked import MarkedText
 from clubbot.understanding.orders.periods import Calendar, blanked, times_in
 from clubbot.understanding.orders.phrases import COURTESY_AFTER, GREETS
@@ -24,8 +25,9 @@ _MINE = patterns.compile(r"\b(?:my|mine|me|mon|ma|moi|m)\b")
 class DutyOrders:
     """Reads who takes whose turn."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, days: Days) -> None:
         self._knowledge = knowledge
+        self._days = days
         self._zone = knowledge.club.zone
         self.names = _first_names(knowledge)
         names = "|".join(sorted(map(patterns.escape, self.names), key=len, reverse=True)) or "$^"
@@ -46,7 +48,9 @@ class DutyOrders:
         found = self._takes.match(seen) or self._goes_to.match(seen)
         if found is None:
             return None
-        day = Calendar(now, self._zone).event_day(plain[one.begin : one.end] for one in days if one.end <= found.end())
+        day = Calendar(now, self._zone, self._days).event_day(
+            plain[one.begin : one.end] for one in days if one.end <= found.end()
+        )
         taker = self.names.get(found["taker"])
         lost = found.groupdict().get("lost") is not None
         verb = found.groupdict().get("verb") or ""

@@ -7,6 +7,7 @@ from clubbot.model.orders import Audience, CallOff, Tell
 from clubbot.model.wants import When
 from clubbot.texting import patterns
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import words_left
 from clubbot.understanding.orders.ground import Ground
@@ -99,7 +100,8 @@ def _only_why(before: str) -> bool:
 class PeopleOrders:
     """Reads what many people are to be told, and what is called off."""
 
-    def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
+    def __init__(self, knowledge: Knowledge, mentions: Mentions, days: Days) -> None:
+        self._days = days
         self._mentions = mentions
         self._occasions = _Occasions(knowledge, mentions)
         self._ground = Ground(knowledge, mentions)
@@ -116,7 +118,7 @@ class PeopleOrders:
 
     def tell(self, text: MarkedText, now: datetime) -> Tell | None:
         """Who is to be told what; None where the text does not say both."""
-        return self._news(text) or self._told(text, Calendar(now, self._zone))
+        return self._news(text) or self._told(text, Calendar(now, self._zone, self._days))
 
     def call_off(self, text: MarkedText, now: datetime) -> CallOff | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""
@@ -126,7 +128,7 @@ class PeopleOrders:
         for pattern, status in _CALLED_OFF:
             found = pattern.search(seen)
             if found is not None and _only_why(text.plain[: found.start("what")]):
-                return self._called_off(text, seen, found, status, Calendar(now, self._zone))
+                return self._called_off(text, seen, found, status, Calendar(now, self._zone, self._days))
         return None
 
     def _called_off(

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from clubbot.model.wants import When
 from clubbot.texting import patterns
 from clubbot.understanding import numbers
-from clubbot.understanding.dates import aware, when
+from clubbot.understanding.days import Days, aware
 from clubbot.understanding.orders.marked import any_of
 
 # A night at most: "from 10pm till 6am" ends on the day after, "from 9 till 8" is a slip.
@@ -114,8 +114,8 @@ def blanked(plain: str, spans: Iterable[tuple[int, int]], mark: str) -> str:
 class Calendar:
     """Turns words of time to moments, by the policy of this module."""
 
-    def __init__(self, now: datetime, zone: ZoneInfo) -> None:
-        self._now, self._zone = now.astimezone(zone), zone
+    def __init__(self, now: datetime, zone: ZoneInfo, days: Days) -> None:
+        self._now, self._zone, self._days = now.astimezone(zone), zone, days
 
     def period(self, times: Sequence[TimeWords]) -> _Period | None:
         """From when until when; None where the words contradict each other."""
@@ -135,7 +135,7 @@ class Calendar:
 
     def event_day(self, words: Iterable[str]) -> When | None:
         """The day of an event that these words name."""
-        return when(" ".join(words), self._now, self._zone)
+        return self._days.when(" ".join(words), self._now, self._zone)
 
     def _other_end(self, named: dict[str, TimeWords], since: datetime | None, day: When | None) -> datetime | None:
         if "length" in named:
@@ -184,10 +184,10 @@ class Calendar:
         """The moment; an hour without a day is of the day `on`."""
         said = _HOUR_AFTER_DAY.sub(r"\g<day> at \g<n>", _MIDNIGHT.sub("noon", words))
         lead = "" if said.startswith("at ") or _DAY_OF_MONTH.match(said) else lead
-        found = when(f"{lead} {said}".strip(), self._now, self._zone)
+        found = self._days.when(f"{lead} {said}".strip(), self._now, self._zone)
         if found is None or found.dated or on is None:
             return found
-        return when(f"{on:%Y %m %d} {lead} {said}", self._now, self._zone)
+        return self._days.when(f"{on:%Y %m %d} {lead} {said}", self._now, self._zone)
 
     def _midnight(self, day: date) -> datetime:
         return aware(day, time(0), self._zone)

@@ -26,6 +26,7 @@ from clubbot.model.orders import (
 )
 from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
+from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.course import CourseOrders
 from clubbot.understanding.orders.duty import DutyOrders
@@ -73,12 +74,12 @@ _LISTS = patterns.compile(
 class Orders:
     """Reads the texts of the club's own people as orders. Pure: a text and the hour in, an order out."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, days: Days) -> None:
         mentions = Mentions(knowledge)
         self._languages = knowledge.club.languages
-        self._course = CourseOrders(knowledge, mentions)
-        self._people = PeopleOrders(knowledge, mentions)
-        self._duty = DutyOrders(knowledge)
+        self._course = CourseOrders(knowledge, mentions, days)
+        self._people = PeopleOrders(knowledge, mentions, days)
+        self._duty = DutyOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
         names = "|".join(sorted(map(patterns.escape, self._duty.names), key=len, reverse=True)) or "$^"
         to = rf"(?: (?:to|a|au|for|pour) (?P<to>{names}))"
