@@ -22,7 +22,7 @@ def stand_in(text: str) -> str | None:
 
 
 def _my_place(forms: Sequence[str], at: int, lists: PeopleWords) -> int:
-    """How many words from `at` on are the sender's place: "instead of me", "my fog horn place"."""
+    """How many words from `at` on are the sender's place: "instead of me", "my autumn open place"."""
     size = lists.group("my_place").after(forms, at)
     if size or forms[at] not in {"my", "ma"}:
         return size

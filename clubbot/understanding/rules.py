@@ -1,7 +1,7 @@
 """Rules: what must be certain is said by phrases with a name, which anybody can read, try and change (rules/*/*.toml).
 
 A rule finds its phrases in a text. It may be kept from it by a phrase that stands anywhere in the text (`unless`), right before (`not_after`)
-or right behind (`not_before`), as "stop" is no wish for silence right before "by the boathouse".
+or right behind (`not_before`), as "stop" is no wish for silence right before "by the clubhouse".
 """
 
 from collections.abc import Iterable, Mapping, Sequence
