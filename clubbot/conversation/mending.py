@@ -27,8 +27,6 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
-from clubbot.texting import patterns
-from clubbot.texting.keywords import bare
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
@@ -38,10 +36,6 @@ _NEVER_MEANT = frozenset(
     {"greeting", "thanks", "outside", "danger", "stop", "start-again", "name", "help", "human", "notify-off"}
     | {"notify-on", "remind", *RSVPS, *REPORTS}  # nothing is done for somebody who only says "the other one"
 )
-# After a word about thunder, tide or heat, whether to play on is asked of that.
-_GO_ON = patterns.compile(
-    r"\b(?:finish|keep (?:playing|going)|play on|carry on|continue|go back|back on|how long .*wait|when can we|still play|ok to play|safe (?:now|to)|continuer|finir|reprendre|retourner|y retourner|attendre|on peut tu jouer)\b"
-)
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
 _STANDS_OUT = 2.0
@@ -49,8 +43,6 @@ _STANDS_OUT = 2.0
 _NEVER_BESIDE = frozenset({"why", "how"})
 _JOINT = " / "
 LONGEST_KEPT = 160
-_BARE_YES = patterns.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
-_BARE_NO = patterns.compile(r"^(?:no|nope|nah|non)$")
 # Words that are part of saying what is meant, not of what is.
 _SMALL_WORDS = (
     "the a an to for about how do can i you we is my if of le la les l un une des de du d pour a si je on mon ma mes"
@@ -85,17 +77,18 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
-    if exchange is not None and any(one.want == "safety" for one in exchange.wants) and _GO_ON.search(bare(ask.text)):
+    after_danger = exchange is not None and any(one.want == "safety" for one in exchange.wants)
+    if after_danger and ask.said.says("whether to play on"):  # to play on is asked of thunder, tide or heat then
         return Meant(text=ask.text, wants=(AskTopic("safety"),))
     if exchange is not None:
-        refused = refusal(ask.text)
+        refused = refusal(ask.said)
         if refused is not None:
             return _mended(refused, exchange, ask, reader)
         if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
             bare_answer = _to_nothing(ask)
             if bare_answer is not None:
                 return bare_answer
-        rest = said_after_no(ask.text)
+        rest = said_after_no(ask.said)
         lean = reader.leaning(rest, ask.now) if rest is not None and exchange.wants else None
         if rest is not None and lean is not None and lean.side is None and not lean.open:
             return _mended(Refusal(meant=rest), exchange, ask, reader)
@@ -110,10 +103,9 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
 
 def _to_nothing(ask: Ask) -> Meant | None:
     """A bare yes or no where nothing was asked: never an answer to an event that nobody has spoken of."""
-    words = bare(ask.text)
-    if _BARE_NO.match(words):
+    if ask.said.says("bare no"):
         return Meant(text=ask.text, say="mend.other_words")
-    return Meant(text=ask.text, say="mend.go_on") if _BARE_YES.match(words) else None
+    return Meant(text=ask.text, say="mend.go_on") if ask.said.says("bare yes") else None
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:

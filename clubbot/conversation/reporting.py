@@ -18,15 +18,11 @@ from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay,
 from clubbot.model.known import DiscNote
 from clubbot.model.orders import Match
 from clubbot.model.wants import Report
-from clubbot.texting import patterns
 
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
 _MOST_PROPOSED = 2
 _SHOWN = 80
-_RELAYED = patterns.compile(
-    r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", patterns.IGNORECASE | patterns.DOTALL
-)
 
 
 def report(said: Report, ask: Ask) -> Served:
@@ -121,13 +117,14 @@ def _of(number: int, notes: Sequence[DiscNote]) -> DiscNote | None:
 
 def relay(ask: Ask) -> Served | None:
     """ "Finder, ..." and "owner, ..." go on to the other of two who were put in touch; None where the text is no such thing."""
-    found = _RELAYED.match(ask.text)
-    if found is None:
+    found = ask.said.first("to the finder") or ask.said.first("to the owner")
+    words = ask.said.after(found) if found is not None else ""
+    if found is None or found.first > 0 or not words:
         return None
-    to_finder = found["to"].casefold() in {"finder", "trouveur"}
+    to_finder = found.says == "to the finder"
     other = ask.known.finder if to_finder else ask.known.owner
     if other is None:
         return None
     key = "report.from_owner" if to_finder else "report.from_finder"
-    text = Voice(ask.voice.knowledge, other.language).say(key, words=quoted(found["words"]))
+    text = Voice(ask.voice.knowledge, other.language).say(key, words=quoted(words))
     return Served(sentence=ask.voice.say("report.relayed"), effects=(Relay(number=other.number, text=text),))

@@ -44,6 +44,8 @@ class _RuleEntry(_File):
     unless: list[str] = Field(default_factory=list)
     not_after: list[str] = Field(default_factory=list)
     not_before: list[str] = Field(default_factory=list)
+    whole: bool = False
+    begins: bool = False
     examples: list[str] = Field(min_length=_FEWEST)
     counterexamples: list[str] = Field(min_length=_FEWEST)
 
@@ -127,6 +129,8 @@ def _written(entry: _RuleEntry) -> WrittenRule:
         unless=tuple(entry.unless),
         not_after=tuple(entry.not_after),
         not_before=tuple(entry.not_before),
+        whole=entry.whole,
+        begins=entry.begins,
         examples=tuple(entry.examples),
         counterexamples=tuple(entry.counterexamples),
     )

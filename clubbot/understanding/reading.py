@@ -217,7 +217,7 @@ class Reader:
 
     def leaning(self, text: str, now: datetime) -> Leaning | None:
         """How the text leans on what was said before it; None where it stands for itself."""
-        return leaning(text, self._mentions, now, self._knowledge.club.zone)
+        return leaning(self.notice(text), self._mentions, now, self._knowledge.club.zone)
 
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""
