@@ -30,7 +30,10 @@ def picked(said: Noticed, asked: Asked | None, voice: Voice, now: datetime) -> s
     if place is not None:
         return asked.choices[place] if place < len(asked.choices) else None
     words = bare(said.text.written)
-    if any(said.says(other) for other in ("none of them", "the other", "no matter which", "both", "all of them")):
+    if any(
+        said.says(other)
+        for other in ("none of them", "the other", "no matter which", "both", "all of them", "never mind")
+    ):
         return None
     if not words or len(words.split()) > _LONGEST:
         return None
@@ -56,7 +59,7 @@ def _has(word: str, names: str) -> bool:
     )
 
 
-Answered = Literal["both", "none", "unclear", "other"]
+Answered = Literal["both", "none", "unclear", "other", "let go"]
 
 
 def answered(said: Noticed, asked: Asked, now: datetime) -> Answered | None:
@@ -64,6 +67,8 @@ def answered(said: Noticed, asked: Asked, now: datetime) -> Answered | None:
     if now >= asked.until:
         return None
     two = len(asked.choices) == _TWO
+    if said.says("never mind"):
+        return "let go"
     if said.says("all of them") or (two and said.says("both")):
         return "both"
     if said.says("none of them"):

@@ -5,8 +5,10 @@ from dataclasses import dataclass, replace
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
-from clubbot.conversation.following import Followed, at_first, followed, spoken_of
+from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
+from clubbot.course.discs import disc_words
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
+from clubbot.model.messages import Language
 from clubbot.model.wants import (
     REPORTS,
     RSVPS,
@@ -36,6 +38,10 @@ _NEVER_MEANT = frozenset(
     {"greeting", "thanks", "outside", "danger", "stop", "start-again", "name", "help", "human", "notify-off"}
     | {"notify-on", "remind", *RSVPS, *REPORTS}  # nothing is done for somebody who only says "the other one"
 )
+# What is done, and not only told.
+_ACTS = frozenset({*RSVPS, *REPORTS, "remind", "notify-on", "notify-off", "name"})
+_DISCS = frozenset({"lost-disc", "found-disc"})
+_LONGEST_LOOKS = 12  # words
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
 _STANDS_OUT = 2.0
@@ -53,7 +59,7 @@ _FOR_NOTHING = frozenset(_SMALL_WORDS.split())
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meant:
     """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
-    sentence due. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
+    sentence due, in `language` where one was asked for. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
     """
 
     text: str
@@ -63,6 +69,7 @@ class Meant:
     choices: tuple[str, ...] = ()
     say: str = ""
     misread: bool = False
+    language: Language | None = None
 
 
 def last_said(ask: Ask) -> Exchange | None:
@@ -77,6 +84,10 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
+    if exchange is not None:
+        again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
+        if again is not None:
+            return again
     after_danger = exchange is not None and any(one.want == "safety" for one in exchange.wants)
     if after_danger and ask.said.says("whether to play on"):  # to play on is asked of thunder, tide or heat then
         return Meant(text=ask.text, wants=(AskTopic("safety"),))
@@ -84,6 +95,8 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
         refused = refusal(ask.said)
         if refused is not None:
             return _mended(refused, exchange, ask, reader)
+        if ask.said.says("never mind") and ask.known.thread is None:
+            return Meant(text=ask.text, say="mend.let_go")
         if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
             bare_answer = _to_nothing(ask)
             if bare_answer is not None:
@@ -99,6 +112,27 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
         want = at_first(lean)
         return Meant(text=ask.text, wants=(want,)) if want is not None else None
     return _leaning(lean, exchange, ask, reader)
+
+
+def _in_words_of(exchange: Exchange, ask: Ask) -> Meant | None:
+    """The answer again, in the language that is asked for; what was done is not done again."""
+    language: Language | None = "en" if ask.said.says("in english") else "fr" if ask.said.says("in french") else None
+    if language is None or language not in ask.voice.knowledge.club.languages or ask.known.thread is not None:
+        return None
+    if not exchange.wants or any(one.want in _ACTS for one in exchange.wants):
+        return Meant(text=ask.text, say="mend.go_on", language=language)
+    return Meant(text=exchange.text, wants=tuple(as_want(one) for one in exchange.wants), language=language)
+
+
+def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
+    """What a disc looks like, said after it was reported: it goes on as one report."""
+    reported = next((one for one in exchange.wants if one.want in _DISCS), None)
+    if reported is None or "?" in ask.text or len(ask.text.split()) > _LONGEST_LOOKS:
+        return None
+    looks = disc_words(ask.text)
+    if not (looks.colours or looks.kind):
+        return None
+    return Meant(text=_joined(exchange, ask.text), wants=(as_want(reported),))
 
 
 def _to_nothing(ask: Ask) -> Meant | None:

@@ -16,11 +16,12 @@ from clubbot.events.days import EventDay, find
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
+from clubbot.model.wants import RSVPS, Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.numbers import number
+from clubbot.understanding.party import people_coming
 
 # A misreading is mended soon after the reply that shows it; a question of ours waits longer.
 MENDED_WITHIN = timedelta(minutes=30)
@@ -65,6 +66,10 @@ def short_answer(ask: Ask) -> Served | None:
         return None
     if said is not None:
         return _yes_or_no(talk, said, ask)
+    if ask.now - talk.at <= MENDED_WITHIN or talk.awaits:
+        joined = _joining(talk, ask)
+        if joined is not None:
+            return joined
     found, more = number_alone(ask.said), more_or_fewer(ask.text)
     just_now = talk.want in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
     if more is not None:
@@ -72,6 +77,33 @@ def short_answer(ask: Ask) -> Served | None:
     if found is not None and (talk.awaits == "number" or just_now):
         return answer(Rsvp("rsvp-yes", party=Party(total=found), on=talk.on), ask)
     return None
+
+
+def _joining(talk: Talk, ask: Ask) -> Served | None:
+    """ "Me too", "maybe", "never mind" after an event day was spoken of; None where the text says none of these."""
+    mine = ask.known.rsvps.get(talk.on)
+    if ask.said.says("me too"):
+        down = mine is not None and mine.state in {"coming", "waiting"} and talk.want in RSVPS
+        if down:  # "put my wife down": "me too" is one more
+            return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
+        return answer(Rsvp("rsvp-yes", party=people_coming(ask.text).party, on=talk.on), ask)
+    if ask.said.says("maybe"):
+        return answer(Rsvp("rsvp-maybe", on=talk.on), ask)
+    return _never_mind(talk, mine, ask) if ask.said.says("never mind") else None
+
+
+def _never_mind(talk: Talk, mine: Kept | None, ask: Ask) -> Served | None:
+    """What was just asked or signed up for is let go: a new sign-up is taken off, a change is put back to what was."""
+    if talk.awaits:
+        return Served(sentence=ask.voice.say("rsvp.left_as_is"))
+    exchange = ask.known.exchange
+    latest = exchange is not None and exchange.at == talk.at
+    if not latest or mine is None or talk.want not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
+        return None
+    if talk.before is None or talk.before.state == "off":
+        return answer(Rsvp("rsvp-no", on=talk.on), ask)
+    back = taken_back(talk, Served(sentence=""), ask)
+    return replace(back, sentence=back.sentence.strip()) if back.sentence else None
 
 
 def _offered(ask: Ask) -> DayId | None:

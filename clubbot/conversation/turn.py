@@ -353,8 +353,10 @@ def _in_context(
     meant = in_its_light(ask, reader)
     if meant is None or _stops_or_starts(text, reader, usual, now):
         return None
+    if meant.language is not None:
+        ask = replace(ask, voice=Voice(knowledge, meant.language))
     turned = _as_meant(meant, ask)
-    shown = reader.language(text)
+    shown = meant.language or reader.language(text)
     if shown is not None and shown != known.sender.language:
         turned = replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
     return turned
@@ -427,6 +429,8 @@ def _not_one(said: Noticed, asked: Asked, ask: Ask, reader: Reader) -> Turn | No
     if answer is None or (talk is not None and talk.at > asked.until - OPEN_FOR and yes_or_no(said) is not None):
         return None  # a yes or a no is said to what was told last
     match answer:
+        case "let go":
+            return _told([Served(sentence=ask.voice.say("mend.let_go"), served=False)], ask, None)
         case "both":
             return _picked(asked.choices, asked, ask, reader)
         case "other":

@@ -167,7 +167,7 @@ class Reader:
             return decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)]), whole, None
         heard = self._encoder.hear(common, speaks)
         whole = together(whole, heard.wants)
-        elsewhere = of_another_world(dates.plain_for_dates(text))
+        elsewhere = of_another_world(self.notice(text))
         return decide_heard(whole, heard.how_many, elsewhere=elsewhere), whole, 1 - heard.how_many[0]
 
     def _filled(
