@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.rules import Match, Rules
@@ -43,22 +44,23 @@ class Noticed:
         return self.text.written[words[match.end].start :] if match.end < len(words) else ""
 
 
+Notice = Callable[[str], Noticed]
+# Texts of one turn: the one that came, the one before, their pieces.
+_KEPT = 16
+
+
 class Noticing:
     """Puts texts into form and looks for the rules in them."""
 
     def __init__(self, rules: Rules, spellings: Mapping[Language, Spelling]) -> None:
         self._rules, self._spellings = rules, spellings
-        self._latest: Noticed | None = None
+        self.notice: Notice = lru_cache(maxsize=_KEPT)(self._notice)
 
-    def notice(self, written: str) -> Noticed:
-        """What is certain about what somebody wrote. The same text asked for again at once is not looked at again."""
-        if self._latest is None or self._latest.text.written != written:
-            text = put_into_form(written, self._spellings)
-            self._latest = Noticed(text, self._rules.matches(text), self._rules.cores(text))
-        return self._latest
+    def _notice(self, written: str) -> Noticed:
+        """What is certain about what somebody wrote. A text that was asked for just now is not looked at again."""
+        text = put_into_form(written, self._spellings)
+        return Noticed(text, self._rules.matches(text), self._rules.cores(text))
 
 
 # Of a text that is not to be read: nothing is known about it.
 NOTHING = Noticed(Text("", dict.fromkeys(LANGUAGES, ())), ())
-
-Notice = Callable[[str], Noticed]

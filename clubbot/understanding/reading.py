@@ -100,7 +100,7 @@ class Reader:
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
         self._speller = Speller(club_words, (*weights, *_shorthand()))
-        self._slots = Slots(knowledge, self._mentions, self._mended, event_between)
+        self._slots = Slots(knowledge, self._mentions, self._mended, event_between, self.notice)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:

@@ -38,6 +38,7 @@ from clubbot.understanding import dates, numbers
 from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
+from clubbot.understanding.noticing import Notice
 from clubbot.understanding.party import people_coming
 from clubbot.understanding.splitting import clauses, corrections, day_pieces
 
@@ -75,9 +76,10 @@ class Slots:
         mentions: Mentions,
         mend: Callable[[str], str],
         event_between: Callable[[date, date], bool],
+        notice: Notice,
     ) -> None:
         self._knowledge, self._mentions = knowledge, mentions
-        self._mended, self._event_between = mend, event_between
+        self._mended, self._event_between, self._notice = mend, event_between, notice
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
@@ -183,7 +185,7 @@ class Slots:
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
-            for piece in corrections(self._mentions.without_refused(plain)):
+            for piece in corrections(self._notice(self._mentions.without_refused(plain))):
                 event = event or self._mentions.event(piece)
                 found = dates.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
@@ -194,7 +196,7 @@ class Slots:
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
         whole = self.rsvp(kind, text, now)
-        plain = corrections(self._mended(text))[0]
+        plain = corrections(self._notice(self._mended(text)))[0]
         pieces = day_pieces(plain)
         if (
             len(pieces) < 2
