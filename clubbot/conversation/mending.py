@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
-from clubbot.course.discs import disc_words
+from clubbot.course.disc_words import disc_words
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
 from clubbot.model.messages import Language
 from clubbot.model.wants import (

@@ -11,7 +11,8 @@ from clubbot.conversation.codes import with_code
 from clubbot.conversation.handover import handed
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
-from clubbot.course.discs import DiscReport, disc_words, fitting
+from clubbot.course.disc_words import disc_words
+from clubbot.course.discs import DiscReport, fitting
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import MatchDeed
 from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
