@@ -100,10 +100,9 @@ def _never_mind(talk: Talk, mine: Kept | None, ask: Ask) -> Served | None:
     latest = exchange is not None and exchange.at == talk.at
     if not latest or mine is None or talk.want not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
         return None
-    if talk.before is None or talk.before.state == "off":
-        return answer(Rsvp("rsvp-no", on=talk.on), ask)
-    back = taken_back(talk, Served(sentence=""), ask)
-    return replace(back, sentence=back.sentence.strip()) if back.sentence else None
+    if talk.before is not None and talk.before.state == "coming":
+        return answer(Rsvp("rsvp-change", party=Party(total=talk.before.people), on=talk.on), ask)
+    return answer(Rsvp("rsvp-no", on=talk.on), ask)
 
 
 def _offered(ask: Ask) -> DayId | None:
