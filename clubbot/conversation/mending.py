@@ -20,6 +20,7 @@ from clubbot.model.wants import (
     JoinList,
     LeaveList,
     Report,
+    ReportKind,
     Rsvp,
     StartAgain,
     Stop,
@@ -132,7 +133,9 @@ def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
     looks = disc_words(ask.text)
     if not (looks.colours or looks.kind):
         return None
-    return Meant(text=_joined(exchange, ask.text), wants=(as_want(reported),))
+    hole = int(reported.place) if reported.place and reported.place.isdecimal() else None
+    kind: ReportKind = "lost-disc" if reported.want == "lost-disc" else "found-disc"
+    return Meant(text=_joined(exchange, ask.text), wants=(Report(kind, hole, more=True),))
 
 
 def _to_nothing(ask: Ask) -> Meant | None:

@@ -32,7 +32,7 @@ def report(said: Report, ask: Ask) -> Served:
     person = _keeper(knowledge) if said.kind == "hazard" else None
     place = voice.say("report.place", hole=said.hole) if said.hole else ""
     name = (person or ask.duty.person).first_name
-    sentence = voice.say(f"report.{said.kind}", name=name, place=place)
+    sentence = voice.say("report.more" if said.more else f"report.{said.kind}", name=name, place=place)
     theirs = Voice(knowledge, (person or ask.duty.person).language)
     their_place = theirs.say("report.place", hole=said.hole) if said.hole else ""
     keep = KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text)

@@ -20,7 +20,7 @@ from clubbot.model.wants import RSVPS, Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
-from clubbot.understanding.numbers import number
+from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.party import people_coming
 
 # A misreading is mended soon after the reply that shows it; a question of ours waits longer.
@@ -45,7 +45,9 @@ def number_alone(said: Noticed) -> int | None:
     found = said.first("a number")
     if found is None:
         return None
-    named = (number(word.form) for word in said.words(found) if len(word.form) <= _MOST_DIGITS or word.form.isalpha())
+    named = (
+        number_or_none(word.form) for word in said.words(found) if len(word.form) <= _MOST_DIGITS or word.form.isalpha()
+    )
     return next((one for one in named if one is not None), None)
 
 

@@ -61,7 +61,7 @@ def test_me_too_after_somebody_else_was_signed_up_is_one_more(handbook: Handbook
 
 @pytest.mark.parametrize("text", ["me too", "maybe", "moi aussi", "peut-être"])
 def test_long_after_an_event_a_few_words_are_no_answer_to_it(text: str, handbook: Handbook) -> None:
-    assert kept(after_event(handbook, text, minutes=600)) == []
+    assert kept(after_event(handbook, text, minutes=24 * 60)) == []
 
 
 @pytest.mark.parametrize("text", ["maybe", "not sure yet", "peut-être", "on verra"])
