@@ -85,6 +85,8 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
+    if ask.said.says("only thanks"):
+        return Meant(text=ask.text, wants=(Thank(),))
     if exchange is not None:
         again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
         if again is not None:
@@ -143,6 +145,37 @@ def _to_nothing(ask: Ask) -> Meant | None:
     if ask.said.says("bare no"):
         return Meant(text=ask.text, say="mend.other_words")
     return Meant(text=ask.text, say="mend.go_on") if ask.said.says("bare yes") else None
+
+
+def with_what_was_named(wants: Sequence[Want], ask: Ask, reader: Reader) -> tuple[Want, ...]:
+    """An answer to an event that names neither event nor day is about the one that the text before named, where nothing was told of since."""
+    before = _text_before(ask)
+    bare = [want for want in wants if _names_nothing(want)]
+    if before is None or not bare:
+        return tuple(wants)
+    named = reader.as_rsvp(before, ask.now)
+    if named.event is None and (named.when is None or not named.when.dated):
+        return tuple(wants)
+    return tuple(
+        replace(want, event=named.event, when=named.when) if isinstance(want, Rsvp) and want in bare else want
+        for want in wants
+    )
+
+
+def _names_nothing(want: Want) -> bool:
+    if not isinstance(want, Rsvp) or want.kind not in {"rsvp-yes", "rsvp-maybe"}:
+        return False
+    return want.event is None and want.on is None and (want.when is None or not want.when.dated)
+
+
+def _text_before(ask: Ask) -> str | None:
+    """The text that our open question is about, or the last one; None where an event day was told of with it or after it."""
+    asked, exchange, talk = ask.known.asked, last_said(ask), ask.known.talk
+    if asked is not None and ask.now < asked.until:
+        return asked.about
+    if exchange is None or (talk is not None and talk.at >= exchange.at):
+        return None
+    return exchange.text.split(_JOINT)[0]
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:

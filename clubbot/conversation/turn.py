@@ -35,7 +35,7 @@ from clubbot.conversation.helping import (
     quoted,
     take_duty,
 )
-from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
+from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of, with_what_was_named
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
 from clubbot.conversation.ordering import allowed, ask_to_stop, confirm, dropped, obey, refused
 from clubbot.conversation.phrasing import Voice, compose
@@ -480,7 +480,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if any(isinstance(want, StartAgain) for want in reading.wants):
         return _and_the_rest(_start(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
     if reading.wants and not _passes_on(reading, ask):
-        turned = _served(reading.wants, ask, reading)
+        turned = _served(with_what_was_named(reading.wants, ask, reader), ask, reading)
         turned = replace(turned, others=others_of(reading.scores, turned.served))
     elif (known_now := as_taught(ask)) is not None:
         turned = _told([known_now], ask, reading)

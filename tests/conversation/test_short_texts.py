@@ -174,3 +174,22 @@ def test_which_of_two_is_told_in_many_ways(text: str, served: tuple[str, ...], h
 
     assert turned.served == served
     assert not turned.handed_over
+
+
+@pytest.mark.parametrize("text", ["mrc", "ok cool thanks", "tysm"])
+def test_thanks_are_thanks_however_they_are_spelled(text: str, handbook: Handbook) -> None:
+    turned = after(handbook, text, Spoken(want="borrow"))
+
+    assert turned.served == ("thanks",)
+    assert not turned.handed_over
+
+
+@pytest.mark.parametrize("text", ["we're coming, 2 of us", "on vient, on est 2"])
+def test_an_answer_after_our_question_is_for_the_event_that_the_text_before_named(
+    text: str, handbook: Handbook
+) -> None:
+    until = NOON + timedelta(minutes=29)
+    asked = Asked(choices=("events", "places"), about="dusk league wed", language="en", until=until, again=False)
+    turned = told(handbook, text, asked=asked, sender=a_sender())
+
+    assert kept(turned) == [(LEAGUE, "coming", 2)]
