@@ -119,7 +119,7 @@ class _Whole:
             for ready, one in (*near_to(words[at].form, self.by_first), *self.anywhere):
                 if ready.rule.id in told:
                     continue
-                close = (end for end in one.ends(words, at) if ready.rule.begins or end in ends)
+                close = (end for end in one.ends(words, at) if end > at and (ready.rule.begins or end in ends))
                 end = max((end for end in close if ready.stands_well(words, at, end)), default=None)
                 if end is not None and not ready.kept_out(words):
                     told.add(ready.rule.id)
