@@ -133,7 +133,7 @@ def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
     if reported is None or "?" in ask.text or len(ask.text.split()) > _LONGEST_LOOKS:
         return None
     looks = disc_words(ask.text)
-    if not (looks.colours or looks.kind):
+    if ask.said.says("tells of another disc") or not (looks.colours or looks.kind):
         return None
     hole = int(reported.place) if reported.place and reported.place.isdecimal() else None
     kind: ReportKind = "lost-disc" if reported.want == "lost-disc" else "found-disc"
