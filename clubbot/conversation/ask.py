@@ -9,6 +9,7 @@ from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
 from clubbot.people.duty import OnDuty, on_duty
+from clubbot.understanding.noticing import NOTHING, Noticed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,13 +31,14 @@ class Served:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
-    """The message being served."""
+    """The message being served. `said` is what is certain about its words; nothing where it is not to be read."""
 
     text: str
     known: Known
     voice: Voice
     now: datetime
     alone: bool
+    said: Noticed = NOTHING
     duty: OnDuty = field(init=False)
 
     def __post_init__(self) -> None:

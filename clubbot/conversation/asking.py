@@ -10,29 +10,11 @@ from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import find
 from clubbot.model.dialogue import Asked
-from clubbot.texting import patterns
 from clubbot.texting.keywords import bare
+from clubbot.understanding.noticing import Noticed
 
-_NUMBER = patterns.compile(
-    r"^(?:(?:i want|i meant|je veux|je prends|ok|yes|oui|answer|reply|the|number|nr|no|option|choice|le|la|numero|choix) )*(\d|one|two|three|un|une|deux|trois|first|second|third|last|1st|2nd|3rd|1er|1ere|2e|2eme|3e|3eme|premier|premiere|deuxieme|seconde|troisieme|dernier|derniere)(?: (?:one|option|choice|choix|please|pls|plz|svp|stp|thanks|thank you|thx|merci))*$"
-)
-_PLACES = {
-    "one": 1, "first": 1, "1st": 1, "un": 1, "une": 1, "premier": 1, "premiere": 1, "1er": 1, "1ere": 1,
-    "two": 2, "second": 2, "2nd": 2, "deux": 2, "deuxieme": 2, "seconde": 2, "2e": 2, "2eme": 2,
-    "three": 3, "third": 3, "3rd": 3, "trois": 3, "troisieme": 3, "3e": 3, "3eme": 3,
-    "last": -1, "dernier": -1, "derniere": -1,
-}  # fmt: skip
-_NONE = patterns.compile(
-    r"^(?:(?:no|non|sorry|desolee?|euh|um|nope|nah) )*(?:neither|none|neither one|nope|nah|no|non|aucune?|aucun des deux|aucune des deux|ni l un ni l autre|ni l une ni l autre|rien(?: de (?:ca|tout ca|cela))?|nothing|not (?:those|these|any)|(?:neither|none|not any|not one|aucune?)(?: one)? (?:of (?:those|these|them|the above|the two|that)|d eux|d elles|de ca|de ces choix|des deux|des trois))(?: (?:really|thanks|thank you|please|merci|sorry|desolee?|vraiment))*$"
-)
-_ALL = patterns.compile(
-    r"^(?:(?:i want|yes|oui|ok|um|well|actually|je veux) )*(?:both|both of (?:them|those|these)|all|all (?:three|of (?:them|those|these|the above))|les deux|les trois|tous|toutes|tous les deux|toutes les deux|tous les trois|1 and 2|1 et 2|1 2|1 and 2 and 3|1 2 and 3|1 2 3|1 2 et 3|tout)(?: (?:please|pls|plz|svp|stp|thanks|merci|actually))*$"
-)
-_OTHER = patterns.compile(r"^(?:no |non |ok )?(?:the |l )(?:other|autre)(?: (?:one|please|svp|stp|merci|thanks))*$")
-# No answer to a question of which.
-_ANY = patterns.compile(
-    r"^(?:yes|yep|yeah|yup|ya|sure|oui|ouais|ouin|exactly|correct|right|exact|c est ca|that one|that|it|celui la|celle la|either|any|ca)(?: (?:please|pls|svp|stp|thanks|merci))*$"
-)
+# Which of the choices a rule says that a text picks.
+_PLACES = {"which 1": 0, "which 2": 1, "which 3": 2, "which last": -1}
 _CLOSE_ENOUGH = 85
 _TWO = 2
 _MOST_NAMING = 3
@@ -40,17 +22,19 @@ _SHORTEST_STEM = 4
 _LONGEST = 6  # words: a longer text says something of its own and is read afresh
 
 
-def picked(text: str, asked: Asked | None, voice: Voice, now: datetime) -> str | None:
+def picked(said: Noticed, asked: Asked | None, voice: Voice, now: datetime) -> str | None:
     """The choice that the text picks; None where no question is open or the text says something else."""
     if asked is None or now >= asked.until:
         return None
-    words = bare(text)
-    found = _NUMBER.match(words)
-    if found:
-        place = int(found[1]) if found[1].isdigit() else _PLACES[found[1]]
-        if place == -1:
-            return asked.choices[-1]
-        return asked.choices[place - 1] if 1 <= place <= len(asked.choices) else None
+    place = _place(said)
+    if place is not None:
+        return asked.choices[place] if place < len(asked.choices) else None
+    words = bare(said.text.written)
+    if any(
+        said.says(other)
+        for other in ("none of them", "the other", "no matter which", "both", "all of them", "never mind")
+    ):
+        return None
     if not words or len(words.split()) > _LONGEST:
         return None
     best = max(asked.choices, key=lambda choice: fuzz.token_set_ratio(words, bare(label(choice, voice))))
@@ -75,23 +59,30 @@ def _has(word: str, names: str) -> bool:
     )
 
 
-Answered = Literal["both", "none", "unclear", "other"]
+Answered = Literal["both", "none", "unclear", "other", "let go"]
 
 
-def answered(text: str, asked: Asked, now: datetime) -> Answered | None:
+def answered(said: Noticed, asked: Asked, now: datetime) -> Answered | None:
     """An answer to our open question that picks no single choice; None where the text is none."""
     if now >= asked.until:
         return None
-    words = bare(text)
     two = len(asked.choices) == _TWO
-    if _ALL.match(words) and (two or not words.startswith(("both", "les deux"))):
+    if said.says("never mind"):
+        return "let go"
+    if said.says("all of them") or (two and said.says("both")):
         return "both"
-    if _NONE.match(words):
+    if said.says("none of them"):
         return "none"
-    if _OTHER.match(words):
+    if said.says("the other"):
         return "other" if two else "unclear"
-    number = _NUMBER.match(words)
-    return "unclear" if _ANY.match(words) or number or _ALL.match(words) else None
+    number = _place(said) is not None or said.text.written.strip().isdecimal()
+    unclear = said.says("no matter which") or said.says("both") or number
+    return "unclear" if unclear else None
+
+
+def _place(said: Noticed) -> int | None:
+    """The place of the choice that a text names by number; -1 for the last."""
+    return next((place for what, place in _PLACES.items() if said.says(what)), None)
 
 
 def picked_day(choices: tuple[str, ...], event: str | None, span: tuple[date, date] | None) -> str | None:

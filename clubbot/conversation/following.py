@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
-from clubbot.events.days import between
+from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Knowledge
 from clubbot.model.exchange import Spoken
 from clubbot.model.rsvps import DayId
@@ -113,6 +114,9 @@ def followed(lean: Leaning, spoken: Sequence[Spoken], knowledge: Knowledge, now:
     """What the text wants after what was spoken of; None where that does not tell."""
     if lean.side is not None:
         return _side(lean.side, lean.joined, spoken, knowledge)
+    if lean.following:
+        after = _the_one_after(spoken, knowledge, now)
+        return Followed(after) if after is not None else None
     if lean.open:
         return None
     worked_out = [one for one in spoken if one.want not in knowledge.answers]
@@ -122,6 +126,27 @@ def followed(lean: Leaning, spoken: Sequence[Spoken], knowledge: Knowledge, now:
         if want is not None:
             return Followed(want)
     return None
+
+
+def _the_one_after(spoken: Sequence[Spoken], knowledge: Knowledge, now: datetime) -> AskEvents | None:
+    """What comes after the event day that was told of: of an event that was asked about by name its next day, else whatever is on next."""
+    one = next((one for one in reversed(spoken) if one.want == "events" or one.event is not None), None)
+    if one is None:
+        return None
+    zone = knowledge.club.zone
+    dated = one.when is not None and one.when.dated
+    by_name = [knowledge.event(one.event)] if one.event is not None and not dated else knowledge.events
+    ahead = [day for day in upcoming(by_name, now, zone) if day.starts > now and not day.called_off]
+    told = one.when.last if one.when is not None and dated else _first_day(ahead, zone)
+    later = next((day for day in ahead if told is not None and day.starts.astimezone(zone).date() > told), None)
+    if later is None:
+        return None
+    held = later.starts.astimezone(zone).date()
+    return AskEvents(later.event.id, When(held, held))
+
+
+def _first_day(days: Sequence[EventDay], zone: ZoneInfo) -> date | None:
+    return days[0].starts.astimezone(zone).date() if days else None
 
 
 def at_first(lean: Leaning) -> AskTopic | None:

@@ -5,9 +5,11 @@ from dataclasses import dataclass, replace
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
-from clubbot.conversation.following import Followed, at_first, followed, spoken_of
+from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
+from clubbot.course.disc_words import disc_words
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
-from clubbot.model.intents import NOT_MEANT_INSTEAD
+from clubbot.model.intents import ACTS, NOT_MEANT_INSTEAD
+from clubbot.model.messages import Language
 from clubbot.model.wants import (
     AskHelp,
     AskTopic,
@@ -17,6 +19,7 @@ from clubbot.model.wants import (
     JoinList,
     LeaveList,
     Report,
+    ReportKind,
     Rsvp,
     StartAgain,
     Stop,
@@ -26,16 +29,12 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
-from clubbot.texting import patterns
-from clubbot.texting.keywords import bare
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
 
-# After a word about thunder, tide or heat, whether to play on is asked of that.
-_GO_ON = patterns.compile(
-    r"\b(?:finish|keep (?:playing|going)|play on|carry on|continue|go back|back on|how long .*wait|when can we|still play|ok to play|safe (?:now|to)|continuer|finir|reprendre|retourner|y retourner|attendre|on peut tu jouer)\b"
-)
+_DISCS = frozenset({"lost-disc", "found-disc"})
+_LONGEST_LOOKS = 12  # words
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
 _STANDS_OUT = 2.0
@@ -43,8 +42,6 @@ _STANDS_OUT = 2.0
 _NEVER_BESIDE = frozenset({"why", "how"})
 _JOINT = " / "
 LONGEST_KEPT = 160
-_BARE_YES = patterns.compile(r"^(?:yes|yep|yeah|yup|oui|ouais|ouin)(?: (?:please|pls|svp|stp))?$")
-_BARE_NO = patterns.compile(r"^(?:no|nope|nah|non)$")
 # Words that are part of saying what is meant, not of what is.
 _SMALL_WORDS = (
     "the a an to for about how do can i you we is my if of le la les l un une des de du d pour a si je on mon ma mes"
@@ -55,7 +52,7 @@ _FOR_NOTHING = frozenset(_SMALL_WORDS.split())
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meant:
     """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
-    sentence due. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
+    sentence due, in `language` where one was asked for. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
     """
 
     text: str
@@ -65,6 +62,7 @@ class Meant:
     choices: tuple[str, ...] = ()
     say: str = ""
     misread: bool = False
+    language: Language | None = None
 
 
 def last_said(ask: Ask) -> Exchange | None:
@@ -79,17 +77,26 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
-    if exchange is not None and any(one.want == "safety" for one in exchange.wants) and _GO_ON.search(bare(ask.text)):
+    if ask.said.says("only thanks"):
+        return Meant(text=ask.text, wants=(Thank(),))
+    if exchange is not None:
+        again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
+        if again is not None:
+            return again
+    after_danger = exchange is not None and any(one.want == "safety" for one in exchange.wants)
+    if after_danger and ask.said.says("whether to play on"):  # to play on is asked of thunder, tide or heat then
         return Meant(text=ask.text, wants=(AskTopic("safety"),))
     if exchange is not None:
-        refused = refusal(ask.text)
+        refused = refusal(ask.said)
         if refused is not None:
             return _mended(refused, exchange, ask, reader)
+        if ask.said.says("never mind") and ask.known.thread is None:
+            return Meant(text=ask.text, say="mend.let_go")
         if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
             bare_answer = _to_nothing(ask)
             if bare_answer is not None:
                 return bare_answer
-        rest = said_after_no(ask.text)
+        rest = said_after_no(ask.said)
         lean = reader.leaning(rest, ask.now) if rest is not None and exchange.wants else None
         if rest is not None and lean is not None and lean.side is None and not lean.open:
             return _mended(Refusal(meant=rest), exchange, ask, reader)
@@ -102,12 +109,65 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     return _leaning(lean, exchange, ask, reader)
 
 
+def _in_words_of(exchange: Exchange, ask: Ask) -> Meant | None:
+    """The answer again, in the language that is asked for; what was done is not done again."""
+    language: Language | None = "en" if ask.said.says("in english") else "fr" if ask.said.says("in french") else None
+    if language is None or language not in ask.voice.knowledge.club.languages or ask.known.thread is not None:
+        return None
+    if not exchange.wants or any(one.want in ACTS for one in exchange.wants):
+        return Meant(text=ask.text, say="mend.go_on", language=language)
+    return Meant(text=exchange.text, wants=tuple(as_want(one) for one in exchange.wants), language=language)
+
+
+def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
+    """What a disc looks like, said after it was reported: it goes on as one report."""
+    reported = next((one for one in exchange.wants if one.want in _DISCS), None)
+    if reported is None or "?" in ask.text or len(ask.text.split()) > _LONGEST_LOOKS:
+        return None
+    looks = disc_words(ask.text)
+    if ask.said.says("tells of another disc") or not (looks.colours or looks.kind):
+        return None
+    hole = int(reported.place) if reported.place and reported.place.isdecimal() else None
+    kind: ReportKind = "lost-disc" if reported.want == "lost-disc" else "found-disc"
+    return Meant(text=_joined(exchange, ask.text), wants=(Report(kind, hole, more=True),))
+
+
 def _to_nothing(ask: Ask) -> Meant | None:
     """A bare yes or no where nothing was asked: never an answer to an event that nobody has spoken of."""
-    words = bare(ask.text)
-    if _BARE_NO.match(words):
+    if ask.said.says("bare no"):
         return Meant(text=ask.text, say="mend.other_words")
-    return Meant(text=ask.text, say="mend.go_on") if _BARE_YES.match(words) else None
+    return Meant(text=ask.text, say="mend.go_on") if ask.said.says("bare yes") else None
+
+
+def with_what_was_named(wants: Sequence[Want], ask: Ask, reader: Reader) -> tuple[Want, ...]:
+    """An answer to an event that names neither event nor day is about the one that the text before named, where nothing was told of since."""
+    before = _text_before(ask)
+    bare = [want for want in wants if _names_nothing(want)]
+    if before is None or not bare:
+        return tuple(wants)
+    named = reader.as_rsvp(before, ask.now)
+    if named.event is None and (named.when is None or not named.when.dated):
+        return tuple(wants)
+    return tuple(
+        replace(want, event=named.event, when=named.when) if isinstance(want, Rsvp) and want in bare else want
+        for want in wants
+    )
+
+
+def _names_nothing(want: Want) -> bool:
+    if not isinstance(want, Rsvp) or want.kind not in {"rsvp-yes", "rsvp-maybe"}:
+        return False
+    return want.event is None and want.on is None and (want.when is None or not want.when.dated)
+
+
+def _text_before(ask: Ask) -> str | None:
+    """The text that our open question is about, or the last one; None where an event day was told of with it or after it."""
+    asked, exchange, talk = ask.known.asked, last_said(ask), ask.known.talk
+    if asked is not None and ask.now < asked.until:
+        return asked.about
+    if exchange is None or (talk is not None and talk.at >= exchange.at):
+        return None
+    return exchange.text.split(_JOINT)[0]
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:

@@ -15,13 +15,15 @@ from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Record, Suspend
 from clubbot.model.known import Question
 from clubbot.people.duty import on_duty, somebody_else
 from clubbot.texting.keywords import bare
+from clubbot.understanding.noticing import Noticed
 
-_NOT_ME = frozenset({"not me", "notme", "pas moi"})
+# Written as one word, as the thumb has it.
+_NOT_ME = "notme"
 
 
-def says_not_me(text: str) -> bool:
+def says_not_me(said: Noticed) -> bool:
     """The very words, alone: they cannot be anything else."""
-    return bare(text) in _NOT_ME
+    return said.says("not me") or bare(said.text.written) == _NOT_ME
 
 
 def not_me(ask: Ask, person: Person) -> Served:

@@ -11,22 +11,19 @@ from clubbot.conversation.codes import with_code
 from clubbot.conversation.handover import handed
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
-from clubbot.course.discs import DiscReport, disc_words, fitting
+from clubbot.course.disc_words import disc_words
+from clubbot.course.discs import DiscReport, fitting
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import MatchDeed
 from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
 from clubbot.model.known import DiscNote
 from clubbot.model.orders import Match
 from clubbot.model.wants import Report
-from clubbot.texting import patterns
 
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
 _MOST_PROPOSED = 2
 _SHOWN = 80
-_RELAYED = patterns.compile(
-    r"^\s*(?P<to>finder|owner|trouveur|proprio(?:taire)?)\b[\s:,]*(?P<words>.+)$", patterns.IGNORECASE | patterns.DOTALL
-)
 
 
 def report(said: Report, ask: Ask) -> Served:
@@ -35,7 +32,7 @@ def report(said: Report, ask: Ask) -> Served:
     person = _keeper(knowledge) if said.kind == "hazard" else None
     place = voice.say("report.place", hole=said.hole) if said.hole else ""
     name = (person or ask.duty.person).first_name
-    sentence = voice.say(f"report.{said.kind}", name=name, place=place)
+    sentence = voice.say("report.more" if said.more else f"report.{said.kind}", name=name, place=place)
     theirs = Voice(knowledge, (person or ask.duty.person).language)
     their_place = theirs.say("report.place", hole=said.hole) if said.hole else ""
     keep = KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text)
@@ -121,13 +118,14 @@ def _of(number: int, notes: Sequence[DiscNote]) -> DiscNote | None:
 
 def relay(ask: Ask) -> Served | None:
     """ "Finder, ..." and "owner, ..." go on to the other of two who were put in touch; None where the text is no such thing."""
-    found = _RELAYED.match(ask.text)
-    if found is None:
+    found = ask.said.first("to the finder") or ask.said.first("to the owner")
+    words = ask.said.after(found) if found is not None else ""
+    if found is None or found.first > 0 or not words:
         return None
-    to_finder = found["to"].casefold() in {"finder", "trouveur"}
+    to_finder = found.says == "to the finder"
     other = ask.known.finder if to_finder else ask.known.owner
     if other is None:
         return None
     key = "report.from_owner" if to_finder else "report.from_finder"
-    text = Voice(ask.voice.knowledge, other.language).say(key, words=quoted(found["words"]))
+    text = Voice(ask.voice.knowledge, other.language).say(key, words=quoted(words))
     return Served(sentence=ask.voice.say("report.relayed"), effects=(Relay(number=other.number, text=text),))

@@ -8,7 +8,7 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
-from clubbot.events.days import answered_to, upcoming
+from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.wants import (
@@ -36,8 +36,6 @@ from clubbot.model.wants import (
     WantReminder,
     want_id,
 )
-from clubbot.texting import patterns
-from clubbot.texting.keywords import bare
 
 
 def serve(want: Want, ask: Ask) -> Served:
@@ -52,10 +50,10 @@ def serve(want: Want, ask: Ask) -> Served:
             return _side(topic, side, ask) or _topic(topic, ask)
         case AskStatus():
             said = live.status(want, ask.known.closures, voice, ask.now)
-            return Served(sentence=_without_yes(said) if _ASKS_CLOSED.search(bare(ask.text)) else said)
+            return Served(sentence=_without_yes(said) if ask.said.says("asks whether it is closed") else said)
         case AskEvents(event):
             said = live.events(want, voice, ask.now)
-            return Served(sentence=said, event=event, effects=_spoken_of(event, "events", ask))
+            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
         case AskDaylight():
             return Served(sentence=live.daylight(want, voice, ask.now))
         case Greet():
@@ -92,13 +90,16 @@ def serve(want: Want, ask: Ask) -> Served:
             assert_never(want)
 
 
-# "Is the marsh flooded": yes and no would be said of the wrong thing.
-_ASKS_CLOSED = patterns.compile(r"\b(?:flooded|closed|shut|under water|muddy|inonde\w*|ferme\w*|sous l eau)\b")
-_YES_OR_NO = patterns.compile(r"^(?:yes|no|oui|non)\s?[,:]\s+", patterns.IGNORECASE)
+_YES_OR_NO = frozenset({"yes", "no", "oui", "non"})
 
 
 def _without_yes(said: str) -> str:
-    return capital(_YES_OR_NO.sub("", said))
+    """ "Is the marsh flooded": yes and no would be said of the wrong thing."""
+    for pause in ",:":
+        first, _, rest = said.partition(pause)
+        if rest and first.strip().casefold() in _YES_OR_NO:
+            return capital(rest.strip())
+    return capital(said)
 
 
 def _asks_to_play(want: Want) -> bool:
@@ -157,6 +158,18 @@ def _spoken_of(event: str | None, want: str, ask: Ask) -> tuple[Effect, ...]:
     days = answered_to(upcoming([knowledge.event(event)], ask.now, knowledge.club.zone))
     held = next((one for one in days if one.starts > ask.now and not one.called_off), None)
     return () if held is None else (SpeakOf(on=id_of(held), want=want[:20]),)
+
+
+def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
+    """The day that was just told of, where it is one: after "what's on tonight", "2 of us" is for tonight."""
+    zone, when = ask.voice.knowledge.club.zone, want.when
+    if when is None or not when.dated:
+        return _spoken_of(want.event, "events", ask)
+    then = between(ask.voice.knowledge.events, when.first, when.last, zone)
+    told = [one for one in then if want.event in {None, one.event.id} and one.starts > ask.now and not one.called_off]
+    if len({one.event.id for one in told}) != 1:
+        return _spoken_of(want.event, "events", ask)
+    return (SpeakOf(on=id_of(answered_to(told)[0]), want="events"),)
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:

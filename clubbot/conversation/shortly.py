@@ -16,46 +16,47 @@ from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Party, Rsvp, RsvpKind, WantReminder
+from clubbot.model.wants import RSVPS, Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
-from clubbot.texting import patterns
-from clubbot.texting.emoji import in_words
 from clubbot.texting.keywords import bare
-from clubbot.understanding.numbers import number
+from clubbot.understanding.noticing import Noticed
+from clubbot.understanding.numbers import number_or_none
+from clubbot.understanding.people import people_coming
 
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
-
-_YES = patterns.compile(
-    r"^(?:yes|yep|yeah|yup|ya|y|yea|ok|okay|k|sure|oui|ouais|ouin|ui|d accord|dac|absolutely|definitely|certainly|of course|bien sur|certain|parfait|perfect|great|please do|will do|count me in|count us in|i m in|im in|we re in)"
-    r"(?: (?:yes|ok|please|pls|plz|thanks|thank you|thx|svp|stp|merci|oui|sure|i ll take it|we ll take it|i ll take them|we ll take them|i want it|je la prends|je le prends|on la prend|on les prend|je les prends|take it|that one|that works|sounds good|ca marche|s il vous plait|s il te plait|i ll be there|we ll be there|i m coming|count me in|je viens|on vient|all of us|for all|both of us))*$"
-    r"|^(?:i ll take (?:it|them)|we ll take (?:it|them)|je (?:la|le|les) prends|on (?:la|le|les) prend|that one(?: please)?|celui la|celle la)$"
-)
-_NO = patterns.compile(
-    r"^(?:no|nope|nah|non|n|pass|i pass|we pass|je passe|on passe|not (?:this time|now|any ?more)|pas cette fois)(?: (?:no|thanks|thank you|thx|merci|sorry|desole|desolee|pas cette fois|not this time|i can t|can t|we can t|i ll pass|we ll pass|je peux pas|je passe|on passe|i ll wait|we ll wait|j attends|on attend))*$"
-    r"|^(?:we ll wait|i ll wait|j attends|on attend|on va attendre|i d rather wait|we d rather wait)$"
-)
-_NUMBER = patterns.compile(
-    r"^(?:we are |we re |just |only |on est |on sera |nous |a |in all |total )?(?P<n>\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|un|une|deux|trois|quatre|cinq|sept|huit|neuf|dix)(?: of us| people| personnes?| in all| in total| total| en tout| please| pls| svp| stp)*$"
-)
-_MORE = patterns.compile(r"^\s{0,9}(?P<sign>[+-]) ?(?P<n>\d{1,2})\s{0,9}[.!]?\s{0,9}$")
-_MENDS = patterns.compile(
-    r"^(?:no|nope|non|sorry|oops|oups|pardon|wait|attends|actually|en fait|i mean|i meant|je voulais dire|not that|pas|not|wrong|erreur|desolee?|scuse|excuse)\b"
-)
+_MOST_DIGITS = 2
+_SIGNS = ("+", "-")
 Answer = Literal["yes", "no"]
 
 
-def yes_or_no(text: str) -> Answer | None:
-    """A bare yes or no."""
-    words = bare(in_words(text))
-    if _YES.match(words):
-        return "yes"
-    return "no" if _NO.match(words) else None
+def yes_or_no(said: Noticed) -> Answer | None:
+    """A bare yes or no; "yeah no" is a no."""
+    if said.says("no"):
+        return "no"
+    return "yes" if said.says("yes") else None
+
+
+def number_alone(said: Noticed) -> int | None:
+    """The number that a text consists of: "3", "just two of us", "no, make it 4"."""
+    found = said.first("a number")
+    if found is None:
+        return None
+    named = (
+        number_or_none(word.form) for word in said.words(found) if len(word.form) <= _MOST_DIGITS or word.form.isalpha()
+    )
+    return next((one for one in named if one is not None), None)
+
+
+def more_or_fewer(text: str) -> int | None:
+    """ "+2", "- 1": so many more or fewer; None for anything else."""
+    sign, figures = text.strip()[:1], text.strip()[1:].strip(" .!")
+    return int(sign + figures) if sign in _SIGNS and figures.isdecimal() and len(figures) <= _MOST_DIGITS else None
 
 
 def short_answer(ask: Ask) -> Served | None:
     """What a short text does to what was last spoken of; None where it says something of its own."""
-    said = yes_or_no(ask.text)
+    said = yes_or_no(ask.said)
     offered = _offered(ask)
     if said is not None and offered is not None:
         return _to_offer(offered, said, ask)
@@ -64,13 +65,43 @@ def short_answer(ask: Ask) -> Served | None:
         return None
     if said is not None:
         return _yes_or_no(talk, said, ask)
-    found, more = _NUMBER.match(bare(ask.text)), _MORE.match(ask.text)
+    if ask.now - talk.at <= MENDED_WITHIN or talk.awaits:
+        joined = _joining(talk, ask)
+        if joined is not None:
+            return joined
+    found, more = number_alone(ask.said), more_or_fewer(ask.text)
     just_now = talk.want in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
-    if more and just_now:
-        return answer(Rsvp("rsvp-change", party=Party(more=int(more["sign"] + more["n"])), on=talk.on), ask)
-    if found and (talk.awaits == "number" or just_now):
-        return answer(Rsvp("rsvp-yes", party=Party(total=number(found["n"])), on=talk.on), ask)
+    if more is not None:
+        return answer(Rsvp("rsvp-change", party=Party(more=more), on=talk.on), ask) if just_now else None
+    if found is not None and (talk.awaits == "number" or just_now):
+        return answer(Rsvp("rsvp-yes", party=Party(total=found), on=talk.on), ask)
     return None
+
+
+def _joining(talk: Talk, ask: Ask) -> Served | None:
+    """ "Me too", "maybe", "never mind" after an event day was spoken of; None where the text says none of these."""
+    mine = ask.known.rsvps.get(talk.on)
+    if ask.said.says("me too"):
+        down = mine is not None and mine.state in {"coming", "waiting"} and talk.want in RSVPS
+        if down:  # "put my wife down": "me too" is one more
+            return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
+        return answer(Rsvp("rsvp-yes", party=people_coming(ask.text).party, on=talk.on), ask)
+    if ask.said.says("maybe"):
+        return answer(Rsvp("rsvp-maybe", on=talk.on), ask)
+    return _never_mind(talk, mine, ask) if ask.said.says("never mind") else None
+
+
+def _never_mind(talk: Talk, mine: Kept | None, ask: Ask) -> Served | None:
+    """What was just asked or signed up for is let go: a new sign-up is taken off, a change is put back to what was."""
+    if talk.awaits:
+        return Served(sentence=ask.voice.say("rsvp.left_as_is"))
+    exchange = ask.known.exchange
+    latest = exchange is not None and exchange.at == talk.at
+    if not latest or mine is None or talk.want not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
+        return None
+    if talk.before is not None and talk.before.state == "coming":
+        return answer(Rsvp("rsvp-change", party=Party(total=talk.before.people), on=talk.on), ask)
+    return answer(Rsvp("rsvp-no", on=talk.on), ask)
 
 
 def _offered(ask: Ask) -> DayId | None:
@@ -149,14 +180,14 @@ def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:
 
     `read` reads a text as if it were an answer to an event, so that its event, day and number are at hand.
     """
-    talk, words = ask.known.talk, bare(ask.text)
+    talk = ask.known.talk
     if talk is None or ask.now - talk.at > MENDED_WITHIN or not talk.want.startswith("rsvp-"):
         return None
-    if len(words.split()) > _LONGEST or not _MENDS.match(words):
+    if len(bare(ask.text).split()) > _LONGEST or not ask.said.says("mends"):
         return None
     want = read(ask.text)
     if want.event is None and (want.when is None or not want.when.dated):
-        return _other_number(talk, words, want, ask)
+        return _other_number(talk, want, ask)
     kind = _kind(talk.want)
     party = want.party if want.party.total is not None else Party(total=talk.people or None)
     # What was misread must not be taken for what is meant now.
@@ -167,9 +198,9 @@ def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:
     return taken_back(talk, served, ask)
 
 
-def _other_number(talk: Talk, words: str, want: Rsvp, ask: Ask) -> Served | None:
-    found = _NUMBER.match(_MENDS.sub("", words).strip())
-    total = number(found["n"]) if found else want.party.total
+def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:
+    found = number_alone(ask.said)
+    total = found if found is not None else want.party.total
     if total is None or talk.want == "rsvp-no":
         return None
     return answer(Rsvp("rsvp-change", party=Party(total=total), on=talk.on), ask)

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from datetime import UTC, timedelta
-from functools import lru_cache
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.coming import are_you_sure, too_large
@@ -12,44 +11,22 @@ from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
 from clubbot.events.choosing import all_days, id_of
 from clubbot.events.days import EventDay, as_told, upcoming
-from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
 from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
-from clubbot.texting import patterns
-from clubbot.texting.keywords import bare
 from clubbot.understanding.mentions import as_event
 from clubbot.understanding.people import people_coming
 
 # Sign-in by text is open from an hour before the start until an hour after it.
 OPENS_BEFORE = timedelta(hours=1)
 CLOSES_AFTER = timedelta(hours=1)
-# Of the name of a meeting place, words of so many letters tell it.
-_TELLING = 4
 # After the day, "no-shows" is asked within a week.
 _LOOK_BACK = timedelta(days=7)
-
-_HERE = patterns.compile(
-    r"^(?:(?:hi|hey|hello|ok|salut|allo|bonjour) )?(?:i m |im |i am |we re |were |we are |je suis |j suis |jsuis |chu |on est |nous sommes |me voila|nous voila|just |we just |i just |juste )?"
-    r"(?:all |both |now |finally |enfin |bien |tous |toutes |les deux )?"
-    r"(?:here|arrived|made it|checking in|check in|checked in|signing in|present|at the (?:tee|course)|got here|parked|la|arrive|arrives|arrivee|arrivees|rendu|rendus|rendue|rendues|ici|sur place|icitte|present|presente|presents|au tee|me voila|nous voila)"
-    r"(?: now| for (?:the )?\w+| at the (?:tee|course)| pour (?:la |le |l )?\w+| au tee| already| deja)?"
-    r"(?: (?:with|avec|and|et|plus|we re|on est|there s|there are)?(?: my| mes)? ?(?:\d{1,4}|one|two|three|four|five|six|un|une|deux|trois|quatre|cinq|both)?(?: of us| people| personnes?| kids| friends| amis| enfants| chums| others| autres)?(?: now)?)?$"
-)
-_WHO = patterns.compile(
-    r"^(?:sign ?ins?|sign in (?:list|sheet)|who s (?:here|signed in|checked in)|whos here|who is (?:here|signed in)|who (?:all )?(?:is|s) here(?: now| so far)?|who (?:has )?(?:came|arrived|come)|attendance|qui est (?:la|arrive|arrives|ici|rendu)|presences?|liste des presences)(?P<rest>.*)$"
-)
-_NO_SHOWS = patterns.compile(
-    r"^(?:no ?shows?|noshows?|who (?:is|s) (?:missing|not here)|whos (?:missing|not here)|who (?:didn t|did not|didnt) (?:come|show|show up)|absents?|qui (?:manque|est absent)|les absents)(?P<rest>.*)$"
-)
-_GOES_ON_ABOUT = frozenset(
-    ["for", "of", "now", "tonight", "today", "yesterday", "last", "so", "please", "pour", "de", "ce", "hier"]
-)
 
 
 def here(ask: Ask) -> Served | None:
     """Sign the sender's party in; None where the text is no such thing."""
-    if not _HERE.match(_told_in_general(ask)):
+    if not ask.said.says("here"):
         return None
     days = open_for_sign_in(ask)
     if not days:
@@ -60,20 +37,6 @@ def here(ask: Ask) -> Served | None:
         asked = ask_back(tuple(choice_words("here", one) for one in days[:3]), ask, key="here.which")
         return Served(sentence=asked.sentence, effects=asked.effects, served=True)
     return sign_in((mine or days)[0], ask)
-
-
-def _told_in_general(ask: Ask) -> str:
-    """The bare text with "event" for the name of an event and "tee" for the place where it meets, whatever the club calls them."""
-    events = ask.voice.knowledge.events
-    return _meeting_places(events).sub("tee", bare(as_event(ask.text, events)))
-
-
-@lru_cache(maxsize=16)
-def _meeting_places(events: tuple[EventRule, ...]) -> patterns.Pattern:
-    """The words that tell where events meet, as many as are said."""
-    words = {word for event in events for meet in (event.meet.en, event.meet.fr) for word in bare(meet).split()}
-    telling = "|".join(sorted(patterns.escape(word) for word in words if len(word) >= _TELLING)) or r"(?!)"
-    return patterns.compile(rf"\b(?:{telling})\b(?:(?: (?:a|de|du|des|of|the))? (?:{telling})\b)*")
 
 
 def open_for_sign_in(ask: Ask) -> list[EventDay]:
@@ -129,31 +92,25 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
 
 def who_is_here(ask: Ask, *, holds_role: bool) -> Served | None:
     """Who is here or missing: the count for everybody, names for role holders; None where the text does not ask that."""
-    words = bare(ask.text)
-    who, missing = _WHO.match(words), _NO_SHOWS.match(words) if holds_role else None
-    if who is None and missing is None:
+    who, missing = ask.said.says("who is here"), holds_role and ask.said.says("who is missing")
+    if not who and not missing:
         return None
     if not holds_role and not open_for_sign_in(ask):
         return None
     one = _day_asked(ask)
     if one is None:
         return Served(sentence=ask.voice.say("here.nothing_on"))
-    return _missing(one, ask) if missing is not None else _who(one, ask)
+    return _missing(one, ask) if missing else _who(one, ask)
 
 
 def about_the_day(ask: Ask) -> bool:
     """Whether a text of somebody who has questions open is about the day's sign-in all the same: "who's here", "no-shows", or "here"
     from who is down for what is on. "Sign in is at the clubhouse" is an answer to an asker.
     """
-    words = bare(ask.text)
-    asked = _WHO.match(words) or _NO_SHOWS.match(words)
-    if asked is not None:
-        rest = asked["rest"].split()
-        return not rest or rest[0] in _GOES_ON_ABOUT
+    if ask.said.says("who is here") or ask.said.says("who is missing"):
+        return ask.said.says("of that day")
     down = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
-    return _HERE.match(_told_in_general(ask)) is not None and any(
-        _answered_as(one) in down for one in open_for_sign_in(ask)
-    )
+    return ask.said.says("here") and any(_answered_as(one) in down for one in open_for_sign_in(ask))
 
 
 def _day_asked(ask: Ask) -> EventDay | None:

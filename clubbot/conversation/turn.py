@@ -31,7 +31,7 @@ from clubbot.conversation.helping import (
     plain_reply,
     quoted,
 )
-from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of
+from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of, with_what_was_named
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
 from clubbot.conversation.ordering import ask_to_stop, dropped, ordered, refused
 from clubbot.conversation.phrasing import Voice, compose
@@ -94,7 +94,7 @@ from clubbot.texting.keywords import Keyword, bare, keyword
 from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_in, opts_out
 from clubbot.understanding.danger import sounds_like_danger
-from clubbot.understanding.noticing import Notice
+from clubbot.understanding.noticing import Notice, Noticed
 from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
@@ -323,7 +323,7 @@ def _in_context(
         if chosen is not None:
             return chosen
     language = reader.language(text) or usual
-    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True, said=reader.notice(text))
     person = _person(known, knowledge)
     holds_role = person is not None and bool(person.roles) and person.id not in knowledge.suspended
     told = who_is_here(ask, holds_role=holds_role)
@@ -340,8 +340,10 @@ def _in_context(
     meant = in_its_light(ask, reader)
     if meant is None or _stops_or_starts(text, reader, usual, now):
         return None
+    if meant.language is not None:
+        ask = replace(ask, voice=Voice(knowledge, meant.language))
     turned = _as_meant(meant, ask)
-    shown = reader.language(text)
+    shown = meant.language or reader.language(text)
     if shown is not None and shown != known.sender.language:
         turned = replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
     return turned
@@ -392,26 +394,30 @@ def _with_doubt(turned: Turn, exchange: Exchange) -> Turn:
 def _chosen(text: str, asked: Asked, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
     """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
     voice = Voice(knowledge, asked.language)
-    ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True)
-    said = reader.as_rsvp(text, now)
-    corrects = refusal(text)  # "i meant buying"
-    choice = picked(corrects.meant if corrects is not None and corrects.meant else text, asked, voice, now)
+    about = reader.notice(asked.about)
+    ask = Ask(text=asked.about, known=known, voice=voice, now=now, alone=True, said=about)
+    said, noticed = reader.as_rsvp(text, now), reader.notice(text)
+    corrects = refusal(noticed)  # "i meant buying"
+    instead = reader.notice(corrects.meant) if corrects is not None and corrects.meant else noticed
+    choice = picked(instead, asked, voice, now)
     if choice is None and now < asked.until and len(text.split()) <= LONGEST_PICK:
         span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
         choice = picked_day(asked.choices, said.event, span)
     if choice is None:
-        return _not_one(text, asked, ask, reader)
+        return _not_one(noticed, asked, ask, reader)
     party = said.party if said.party.total is not None and not text.strip().isdigit() else None
     return _picked([choice], asked, ask, reader, party)
 
 
-def _not_one(text: str, asked: Asked, ask: Ask, reader: Reader) -> Turn | None:
+def _not_one(said: Noticed, asked: Asked, ask: Ask, reader: Reader) -> Turn | None:
     """All of our choices, the other one, none of them; or no answer, so that we ask again, once. None where a text says something else."""
-    answer = answered(text, asked, ask.now)
+    answer = answered(said, asked, ask.now)
     talk = ask.known.talk
-    if answer is None or (talk is not None and talk.at > asked.until - OPEN_FOR and yes_or_no(text) is not None):
+    if answer is None or (talk is not None and talk.at > asked.until - OPEN_FOR and yes_or_no(said) is not None):
         return None  # a yes or a no is said to what was told last
     match answer:
+        case "let go":
+            return _told([Served(sentence=ask.voice.say("mend.let_go"), served=False)], ask, None)
         case "both":
             return _picked(asked.choices, asked, ask, reader)
         case "other":
@@ -453,7 +459,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     reading = reader.read(text, now, usual, about_event=just_spoken_of(known, now))
     language = reading.language if reading.language in knowledge.club.languages else usual
     voice = Voice(knowledge, language or usual)
-    ask = Ask(text=text, known=known, voice=voice, now=now, alone=len(reading.wants) < 2)
+    ask = Ask(text=text, known=known, voice=voice, now=now, alone=len(reading.wants) < 2, said=reader.notice(text))
     if any(isinstance(want, Danger) for want in reading.wants):
         return _danger(text, reading, known, knowledge, now)
     if any(isinstance(want, Stop) for want in reading.wants):
@@ -461,7 +467,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     if any(isinstance(want, StartAgain) for want in reading.wants):
         return _and_the_rest(_start(voice.language, text, known, knowledge), reading, text, known, knowledge, now)
     if reading.wants and not _passes_on(reading, ask):
-        turned = _served(reading.wants, ask, reading)
+        turned = _served(with_what_was_named(reading.wants, ask, reader), ask, reading)
         turned = replace(turned, others=others_of(reading.scores, turned.served))
     elif (known_now := as_taught(ask)) is not None:
         turned = _told([known_now], ask, reading)
@@ -704,7 +710,8 @@ def _of_the_club(text: str, person: Person, known: Known, knowledge: Knowledge, 
     """A text of one of the club's people, who know who we are."""
     language = reader.language(text) or known.sender.language or person.language
     known = replace(known, sender=replace(known.sender, introduced=True))
-    return Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    said = reader.notice(text)
+    return Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True, said=said)
 
 
 def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
@@ -713,7 +720,7 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     if person is None:
         return None
     ask = _of_the_club(text, person, known, knowledge, reader, now)
-    if says_not_me(text):
+    if says_not_me(ask.said):
         return _to_its_own(_told([not_me(ask, person)], ask, None))
     served = dropped(ask, person)
     if served is None and waiting(ask) and only_yes(text) and known.asked is None:

@@ -26,7 +26,7 @@ from clubbot.understanding.rules import Rules, WrittenRule
 from clubbot.understanding.text import Spelling
 
 # Names of the club's own things, which stand in the groups of a running club.
-CLUB_GROUPS = ("event", "loop", "person", "list")
+CLUB_GROUPS = ("event", "loop", "person", "list", "meet")
 
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
@@ -67,6 +67,8 @@ class _RuleEntry(_File):
     unless: list[str] = Field(default_factory=list)
     not_after: list[str] = Field(default_factory=list)
     not_before: list[str] = Field(default_factory=list)
+    whole: bool = False
+    begins: bool = False
     examples: list[str] = Field(min_length=_FEWEST)
     counterexamples: list[str] = Field(min_length=_FEWEST)
 
@@ -178,6 +180,8 @@ def _written(entry: _RuleEntry) -> WrittenRule:
         unless=tuple(entry.unless),
         not_after=tuple(entry.not_after),
         not_before=tuple(entry.not_before),
+        whole=entry.whole,
+        begins=entry.begins,
         examples=tuple(entry.examples),
         counterexamples=tuple(entry.counterexamples),
     )

@@ -112,10 +112,11 @@ class TellName:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Damage on the course, a disc lost, a disc found; `hole` where one was named."""
+    """Damage on the course, a disc lost, a disc found; `hole` where one was named; `more` where it adds to the report before."""
 
     kind: ReportKind
     hole: int | None = None
+    more: bool = False
 
 
 @dataclass(frozen=True, slots=True)

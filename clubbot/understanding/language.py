@@ -8,8 +8,8 @@ WordWeights = Mapping[str, tuple[float, float]]
 
 # Below this difference (sum of Zipf scores) the text does not show its language, and the person's last one counts.
 _CLEAR = 1.5
-# Words that stand in the lists of both languages only because people quote them, or that are the club's own.
-_NEITHER = frozenset({"disc", "golf", "ok", "stop", "info", "parking", "club", "dusk", "fog", "horn", "open", "?"})
+# Words that stand in the lists of both languages only because people quote them, or that are the club's own; "n" is "and" and "ne".
+_NEITHER = frozenset({"disc", "golf", "ok", "stop", "info", "parking", "club", "dusk", "fog", "horn", "open", "?", "n"})
 # A letter with an accent is nearly always French here, whatever the word.
 _ACCENTS = frozenset("àâçèéêëîïôùûœ")
 

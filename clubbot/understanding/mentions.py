@@ -237,6 +237,9 @@ def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
         "event": [name for event in knowledge.events for name in (event.name.en, event.name.fr, *event.also_called)],
         "loop": course,
         "list": [name for one in knowledge.lists for name in (one.name.en, one.name.fr, *one.also_called)],
+        "meet": [
+            place for event in knowledge.events for meet in (event.meet.en, event.meet.fr) for place in _told(meet)
+        ],
         "person": [person.first_name for person in knowledge.people],
     }
     plain = {group: tuple(dict.fromkeys(" ".join(words_of(name)) for name in names)) for group, names in groups.items()}
@@ -244,5 +247,12 @@ def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
     return dict.fromkeys(LANGUAGES, filled)
 
 
+def _told(meet: str) -> tuple[str, ...]:
+    """A meeting place by its whole name and by each of its words that tells it."""
+    return (meet, *(word for word in words_of(meet) if len(word) >= _TELLING))
+
+
+# Letters of a word that tells a place.
+_TELLING = 4
 # What nobody writes, for a club that has no such thing.
 _NO_NAME = "0x0"

@@ -1,19 +1,21 @@
 """What is certain about a text before anything is decided: its words, and what the rules find in them. Made once for a text."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 
-from clubbot.model.messages import Language
+from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.rules import Match, Rules
 from clubbot.understanding.text import SENTENCE_ENDS, Spelling, Text, Word, put_into_form
 
 
 @dataclass(frozen=True, slots=True)
 class Noticed:
-    """A text in its form, and every place where a rule holds."""
+    """A text in its form, and every place where a rule holds. `cores` are the words without those of courtesy and of going on."""
 
     text: Text
     matches: tuple[Match, ...]
+    cores: Mapping[Language, tuple[int, int]] = field(default_factory=dict)
 
     def says(self, what: str) -> bool:
         """Whether a rule that says so holds anywhere."""
@@ -26,6 +28,11 @@ class Noticed:
     def all(self, what: str) -> tuple[Match, ...]:
         """Every place where a rule says so."""
         return tuple(match for match in self.matches if match.says == what)
+
+    def core(self, language: Language) -> tuple[Word, ...]:
+        """The words of a text without those of courtesy and of going on around them: "ok thanks, and the parking?" is about the parking."""
+        first, end = self.cores.get(language, (0, 0))
+        return self.text.words(language)[first:end]
 
     def words(self, match: Match) -> tuple[Word, ...]:
         """The words that a rule found."""
@@ -47,19 +54,23 @@ class Noticed:
         return self.text.written[words[match.end].start :] if match.end < len(words) else ""
 
 
+Notice = Callable[[str], Noticed]
+# Texts of one turn: the one that came, the one before, their pieces.
+_KEPT = 16
+
+
 class Noticing:
     """Puts texts into form and looks for the rules in them."""
 
     def __init__(self, rules: Rules, spellings: Mapping[Language, Spelling]) -> None:
         self._rules, self._spellings = rules, spellings
-        self._latest: Noticed | None = None
+        self.notice: Notice = lru_cache(maxsize=_KEPT)(self._notice)
 
-    def notice(self, written: str) -> Noticed:
-        """What is certain about what somebody wrote. The same text asked for again at once is not looked at again."""
-        if self._latest is None or self._latest.text.written != written:
-            text = put_into_form(written, self._spellings)
-            self._latest = Noticed(text, self._rules.matches(text))
-        return self._latest
+    def _notice(self, written: str) -> Noticed:
+        """What is certain about what somebody wrote. A text that was asked for just now is not looked at again."""
+        text = put_into_form(written, self._spellings)
+        return Noticed(text, self._rules.matches(text), self._rules.cores(text))
 
 
-Notice = Callable[[str], Noticed]
+# Of a text that is not to be read: nothing is known about it.
+NOTHING = Noticed(Text("", dict.fromkeys(LANGUAGES, ())), ())

@@ -101,6 +101,11 @@ def number(word: str) -> int:
     return int(word) if word.isdigit() else _WORDS[word]
 
 
+def number_or_none(word: str) -> int | None:
+    """The number that a figure or a word stands for; None for any other word."""
+    return int(word) if word.isdecimal() else _WORDS.get(word)
+
+
 def holes(text: str, all_holes: int) -> int | None:
     """How many holes are to be played; `all_holes` for a full round; None where the text does not say."""
     found = _HOLES.search(text)

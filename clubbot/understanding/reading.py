@@ -105,7 +105,7 @@ class Reader:
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
         people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
-        self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between)
+        self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
 
     def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
@@ -175,7 +175,7 @@ class Reader:
             return decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)]), whole, None
         heard = self._encoder.hear(self._mentions.in_common_words(text, speaks), speaks)
         whole = together(whole, heard.wants)
-        elsewhere = of_another_world(dates.plain_for_dates(text))
+        elsewhere = of_another_world(self.notice(text))
         return decide_heard(whole, heard.how_many, elsewhere=elsewhere), whole, 1 - heard.how_many[0]
 
     def _filled(
@@ -225,7 +225,7 @@ class Reader:
 
     def leaning(self, text: str, now: datetime) -> Leaning | None:
         """How the text leans on what was said before it; None where it stands for itself."""
-        return leaning(text, self._mentions, self._days, now, self._knowledge.club.zone)
+        return leaning(self.notice(text), self._mentions, self._days, now, self._knowledge.club.zone)
 
     def language(self, text: str) -> Language | None:
         """The language that a text shows."""

@@ -1,7 +1,9 @@
 """Rules: what must be certain is said by phrases with a name, which anybody can read, try and change (rules/*/*.toml).
 
 A rule finds its phrases in a text. It may be kept from it by a phrase that stands anywhere in the text (`unless`), right before (`not_after`)
-or right behind (`not_before`), as "stop" is no wish for silence right before "by the clubhouse".
+or right behind (`not_before`), as "stop" is no wish for silence right before "by the clubhouse". A rule of a `whole` text holds only where
+its phrase is all that is said, words of courtesy and of going on aside: the groups `opening` and `closing` of the language. One that
+`begins` a text holds only where its phrase comes first, with the longest such phrase.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -24,6 +26,8 @@ class WrittenRule:
     unless: tuple[str, ...] = ()
     not_after: tuple[str, ...] = ()
     not_before: tuple[str, ...] = ()
+    whole: bool = False
+    begins: bool = False
     examples: tuple[str, ...] = ()
     counterexamples: tuple[str, ...] = ()
 
@@ -73,10 +77,11 @@ class RulesOf:
     rules: tuple[_Ready, ...]
     by_first: Mapping[str, tuple[tuple[_Ready, Phrase], ...]] = field(repr=False)
     anywhere: tuple[tuple[_Ready, Phrase], ...] = field(repr=False)
+    whole: "_Whole"
 
     def matches(self, words: Sequence[Word]) -> list[Match]:
         """Every place where a rule holds, in the order of the words; each rule once a place."""
-        found: list[Match] = []
+        found = self.whole.matches(words, self.language)
         told: set[tuple[str, int]] = set()
         kept_out: dict[str, bool] = {}
         for at in range(len(words) + 1):
@@ -95,6 +100,59 @@ class RulesOf:
         return found
 
 
+@dataclass(frozen=True, slots=True)
+class _Whole:
+    """The rules of whole texts, by the first words of their phrases, and what may stand around these."""
+
+    by_first: Mapping[str, tuple[tuple[_Ready, Phrase], ...]] = field(repr=False)
+    anywhere: tuple[tuple[_Ready, Phrase], ...] = field(repr=False)
+    opening: Phrase | None
+    closing: Phrase | None
+
+    def matches(self, words: Sequence[Word], language: Language) -> list[Match]:
+        found: list[Match] = []
+        told: set[str] = set()
+        if not words:
+            return found
+        ends = self._ends(words)
+        for at in self._starts(words):
+            for ready, one in (*near_to(words[at].form, self.by_first), *self.anywhere):
+                if ready.rule.id in told:
+                    continue
+                close = (end for end in one.ends(words, at) if end > at and (ready.rule.begins or end in ends))
+                end = max((end for end in close if ready.stands_well(words, at, end)), default=None)
+                if end is not None and not ready.kept_out(words):
+                    told.add(ready.rule.id)
+                    found.append(Match(ready.rule.id, ready.rule.says, language, at, end, one.written))
+        return found
+
+    def core(self, words: Sequence[Word]) -> tuple[int, int]:
+        """The words that are left when all that may stand around is taken away: the first, and the one behind the last."""
+        first = max(self._starts(words)) if words else 0
+        return first, min((end for end in self._ends(words) if end > first), default=len(words))
+
+    def _starts(self, words: Sequence[Word]) -> list[int]:
+        """Where what is said may begin: at the first word, and behind each row of opening words."""
+        starts = [0]
+        for at in starts:
+            behind = self.opening.ends(words, at) if self.opening is not None else ()
+            starts += [end for end in behind if end < len(words) and end not in starts]
+        return starts
+
+    def _ends(self, words: Sequence[Word]) -> set[int]:
+        """Where it may end: behind the last word, and before each row of closing words."""
+        ends = [len(words)]
+        for end in ends:
+            if self.closing is not None:
+                near = range(max(1, end - _LONGEST_CLOSING), end)
+                ends += [at for at in near if at not in ends and end in self.closing.ends(words, at)]
+        return set(ends)
+
+
+# Words of a row of closing words.
+_LONGEST_CLOSING = 5
+
+
 class Rules:
     """The rules of all languages. Made once for a club, whose own names may stand in the groups."""
 
@@ -108,6 +166,10 @@ class Rules:
         """Every place where a rule of any language holds."""
         return tuple(match for one in self._by_language.values() for match in one.matches(text.words(one.language)))
 
+    def cores(self, text: Text) -> Mapping[Language, tuple[int, int]]:
+        """In each language the words of a text that are left without those of courtesy and of going on."""
+        return {one.language: one.whole.core(text.words(one.language)) for one in self._by_language.values()}
+
     @property
     def written(self) -> Mapping[Language, tuple[WrittenRule, ...]]:
         """The rules as they were written."""
@@ -116,15 +178,28 @@ class Rules:
 
 def _of_language(language: Language, written: Sequence[WrittenRule], groups: Groups) -> RulesOf:
     ready = tuple(_ready(rule, groups) for rule in written)
-    by_first: dict[str, list[tuple[_Ready, Phrase]]] = {}
-    anywhere: list[tuple[_Ready, Phrase]] = []
-    for rule in ready:
+    of_the_whole = tuple(rule for rule in ready if rule.rule.whole or rule.rule.begins)
+    others = tuple(rule for rule in ready if rule not in of_the_whole)
+    whole = _Whole(
+        _by_first_word(of_the_whole),
+        _without_first_word(of_the_whole),
+        phrase("{opening}", groups) if groups.get("opening") else None,
+        phrase("{closing}", groups) if groups.get("closing") else None,
+    )
+    return RulesOf(language, ready, _by_first_word(others), _without_first_word(others), whole)
+
+
+def _without_first_word(rules: Iterable[_Ready]) -> tuple[tuple[_Ready, Phrase], ...]:
+    return tuple((rule, one) for rule in rules for one in rule.when if one.first is None)
+
+
+def _by_first_word(rules: Iterable[_Ready]) -> dict[str, tuple[tuple[_Ready, Phrase], ...]]:
+    found: dict[str, list[tuple[_Ready, Phrase]]] = {}
+    for rule in rules:
         for one in rule.when:
-            if one.first is None:
-                anywhere.append((rule, one))
             for word in one.first or ():
-                by_first.setdefault(word, []).append((rule, one))
-    return RulesOf(language, ready, {word: tuple(those) for word, those in by_first.items()}, tuple(anywhere))
+                found.setdefault(word, []).append((rule, one))
+    return {word: tuple(those) for word, those in found.items()}
 
 
 def _ready(rule: WrittenRule, groups: Groups) -> _Ready:

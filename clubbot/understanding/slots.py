@@ -39,6 +39,7 @@ from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
+from clubbot.understanding.noticing import Notice
 from clubbot.understanding.people import People
 from clubbot.understanding.splitting import clauses, corrections, day_pieces
 
@@ -78,9 +79,10 @@ class Slots:
         mend: Callable[[str], str],
         people: Callable[[str], People],
         event_between: Callable[[date, date], bool],
+        notice: Notice,
     ) -> None:
         self._knowledge, self._mentions, self._days = knowledge, mentions, days
-        self._mended, self._people, self._event_between = mend, people, event_between
+        self._mended, self._people, self._event_between, self._notice = mend, people, event_between, notice
 
     def as_wanted(self, want: str, text: str, now: datetime) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""
@@ -193,13 +195,14 @@ class Slots:
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
-            for piece in corrections(self._mentions.without_refused(plain)):
+            for piece in corrections(self._notice(self._mentions.without_refused(plain))):
                 event = event or self._mentions.event(piece)
                 found = self._days.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        unclear = self._unclear(corrections(self._mentions.without_refused(dates.plain_for_dates(text)))[0], when, now)
+        refused = self._notice(self._mentions.without_refused(dates.plain_for_dates(text)))
+        unclear = self._unclear(corrections(refused)[0], when, now)
         return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said, unclear=unclear)
 
     def _unclear(self, plain: str, when: When | None, now: datetime) -> str | None:
@@ -211,7 +214,7 @@ class Slots:
     def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
         whole = self.rsvp(kind, text, now)
-        plain = corrections(self._mended(text))[0]
+        plain = corrections(self._notice(self._mended(text)))[0]
         pieces = day_pieces(plain)
         if (
             len(pieces) < 2

@@ -1,6 +1,7 @@
 """Where one text says several things: its sentences, and the clauses that "and", "also", "et" join."""
 
 from clubbot.texting import patterns
+from clubbot.understanding.noticing import Noticed
 
 _SENTENCE = patterns.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
 _CLAUSE = patterns.compile(
@@ -61,28 +62,24 @@ def cuts(text: str) -> list[tuple[str, str]]:
     return [side for side in sides if min(len(one.split()) for one in side) >= _LEAST_WORDS][:_MOST_CUTS]
 
 
-_CORRECTS = patterns.compile(
-    r"\b(?:no wait|wait no|oh wait|hang on|hold on|actually|scratch that|i meant?|make that|no sorry|sorry i|sorry no|oops|finalement|non attends?|attends? non|je (?:veux|voulais) dire|plutot|euh non|oups|ben non|instead of|rather than|au lieu d[eu])\b"
-)
-_TAKEN_BACK = patterns.compile(
-    r"(?:(?<=^)|(?<=day )|(?<=comma )|(?<=and )|(?<=et )|(?<=non )|(?<=no )|(?<=mais )|(?<=but )|(?<=di )|(?<=dimanche ))\b(?:not|pas) (?:on |le |the |for |pour )?(?:mon|tues?|wed|weds|thu|thurs?|fri|sat|sun|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)(?:day|s?day|nesday|rsday|urday|sday)?\b"
-)
-
-
-# When the writer will know, or will tell, is not when the event is.
-_WILL_TELL = patterns.compile(
-    r"\b(?:(?:will|ll) (?:know|confirm|tell|let (?:you|u) know|text)|(?:let|tell) (?:you|u) (?:know )?|can ?t (?:confirm|say)|confirm|je (?:te|vous|t|v) (?:re)?(?:dis|dirai|confirme\w*)|jte (?:re)?dis|je confirme\w*|je saurai)\b.*$"
-)
-
-
-def corrections(plain: str) -> list[str]:
-    """A plain text cut where its writer corrects himself or herself, what holds first; "not wednesday" is left out altogether."""
-    kept = _WILL_TELL.sub(" ", _TAKEN_BACK.sub(" ", plain))
-    spots = [(0, ""), *((found.end(), found.group()) for found in _CORRECTS.finditer(kept))]
-    ends = [found.start() for found in _CORRECTS.finditer(kept)] + [len(kept)]
-    pieces = [(word, kept[begin:end].strip()) for (begin, word), end in zip(spots, ends, strict=True)]
-    instead = [piece for word, piece in pieces if word.startswith(("instead", "rather", "au lieu"))]
-    return [piece for _, piece in reversed(pieces) if piece and piece not in instead] + instead or [plain]
+def corrections(said: Noticed) -> list[str]:
+    """A plain text cut where its writer corrects himself or herself, what holds first; "not wednesday" is left out altogether, and so is
+    when the writer will know or tell: that is not when the event is.
+    """
+    plain = said.text.written
+    for match in (*said.all("takes a day back"), *said.all("will tell")):
+        first, last = said.words(match)[0].start, said.words(match)[-1].end
+        until = len(plain) if match.says == "will tell" else last
+        plain = f"{plain[:first]}{' ' * (until - first)}{plain[until:]}"
+    spots = [(0, 0, False)]
+    for match in sorted(said.all("corrects itself"), key=lambda match: said.words(match)[0].start):
+        words = said.words(match)
+        if words[0].start >= spots[-1][1] and plain[words[0].start : words[-1].end].strip():
+            spots.append((words[0].start, words[-1].end, match.rule.endswith("instead-of")))
+    ends = [*(begin for begin, _, _ in spots[1:]), len(plain)]
+    pieces = [(instead, plain[behind:end].strip()) for (_, behind, instead), end in zip(spots, ends, strict=True)]
+    holds = [" ".join(piece.split()) for instead, piece in reversed(pieces) if piece and not instead]
+    return holds + [" ".join(piece.split()) for instead, piece in pieces if piece and instead] or [said.text.written]
 
 
 _DAY_WORD = r"(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)"

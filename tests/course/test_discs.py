@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from clubbot.course.discs import ENOUGH, KEPT, DiscReport, DiscWords, disc_words, fitting, likeness
+from clubbot.course.disc_words import DiscWords, disc_words
+from clubbot.course.discs import ENOUGH, KEPT, DiscReport, fitting, likeness
 
 MONDAY = datetime(2027, 6, 7, 12, tzinfo=UTC)
 

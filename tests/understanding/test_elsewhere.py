@@ -2,7 +2,7 @@
 
 import pytest
 
-from clubbot.understanding.dates import plain_for_dates
+from clubbot.handbook.book import Handbook
 from clubbot.understanding.elsewhere import of_another_world
 
 
@@ -16,8 +16,8 @@ from clubbot.understanding.elsewhere import of_another_world
         "le foot c'est ouvert?",
     ],
 )
-def test_a_word_of_somebody_elses_business_is_seen(text: str) -> None:
-    assert of_another_world(plain_for_dates(text))
+def test_a_word_of_somebody_elses_business_is_seen(text: str, handbook: Handbook) -> None:
+    assert of_another_world(handbook.reader.notice(text))
 
 
 @pytest.mark.parametrize(
@@ -30,5 +30,5 @@ def test_a_word_of_somebody_elses_business_is_seen(text: str) -> None:
         "jobs for helpers on saturday",
     ],
 )
-def test_the_clubs_own_words_are_none(text: str) -> None:
-    assert not of_another_world(plain_for_dates(text))
+def test_the_clubs_own_words_are_none(text: str, handbook: Handbook) -> None:
+    assert not of_another_world(handbook.reader.notice(text))

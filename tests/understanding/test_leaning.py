@@ -129,8 +129,8 @@ REFUSES = [
 
 
 @pytest.mark.parametrize(("text", "wanted"), REFUSES)
-def test_what_was_read_is_refused(text: str, wanted: Refusal) -> None:
-    assert refusal(text) == wanted
+def test_what_was_read_is_refused(text: str, wanted: Refusal, handbook: Handbook) -> None:
+    assert refusal(handbook.reader.notice(text)) == wanted
 
 
 @pytest.mark.parametrize(
@@ -160,10 +160,10 @@ def test_what_was_read_is_refused(text: str, wanted: Refusal) -> None:
         "another one",
     ],
 )  # fmt: skip
-def test_what_only_sounds_like_a_refusal_is_none(text: str) -> None:
-    assert refusal(text) is None
+def test_what_only_sounds_like_a_refusal_is_none(text: str, handbook: Handbook) -> None:
+    assert refusal(handbook.reader.notice(text)) is None
 
 
-def test_what_follows_a_no_is_told_as_it_was_written() -> None:
-    assert said_after_no("no, Hole 8") == "Hole 8"
-    assert said_after_no("nothing") is None
+def test_what_follows_a_no_is_told_as_it_was_written(handbook: Handbook) -> None:
+    assert said_after_no(handbook.reader.notice("no, Hole 8")) == "Hole 8"
+    assert said_after_no(handbook.reader.notice("nothing")) is None
