@@ -22,6 +22,7 @@ from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId
 from clubbot.texting.keywords import Keyword
 from clubbot.understanding.language import WordWeights
+from clubbot.understanding.lexicon import words_in
 from clubbot.understanding.mentions import club_groups
 from clubbot.understanding.noticing import Noticing
 from clubbot.understanding.plain import Speller
@@ -70,13 +71,18 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
 
 
 def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Noticing:
-    """The rules with the club's own names in them; slips are mended against the lexicon's words and those of the ways of asking."""
+    """The rules with the club's own names in them; slips are mended against the words of the lexicon and of the rules, the club's names
+    and those of the ways of asking.
+    """
     shipped = shipped_language_files()
+    names = club_groups(knowledge)
     spellings = {
-        language: lexicon.spelling(Speller(lexicon.words() | learnt.words, weights).mend)
+        language: lexicon.spelling(
+            Speller(lexicon.words() | words_in(shipped.phrases(language, names[language])) | learnt.words, weights).mend
+        )
         for language, lexicon in shipped.lexicons.items()
     }
-    return Noticing(shipped.ready(club_groups(knowledge)), spellings)
+    return Noticing(shipped.ready(names), spellings)
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

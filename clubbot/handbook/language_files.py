@@ -3,7 +3,7 @@
 A file with a mistake stops the start and `clubbot check`, and is named with its line.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import as_file, files
@@ -60,6 +60,13 @@ class LanguageFiles:
     lexicons: Mapping[Language, Lexicon]
     rules: Mapping[Language, tuple[WrittenRule, ...]]
     groups: Mapping[Language, Groups]
+
+    def phrases(self, language: Language, names: Groups) -> Iterator[str]:
+        """Every row of words of the language's groups and of the club's names, and every phrase that a rule looks for."""
+        for ways in (*self.groups[language].values(), *names.values()):
+            yield from ways
+        for rule in self.rules[language]:
+            yield from rule.when
 
     def ready(self, names: Mapping[Language, Groups]) -> Rules:
         """The rules ready for use, with the club's own names as groups."""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from clubbot.model.messages import Language
+from clubbot.understanding.phrases import Groups
 from clubbot.understanding.rules import Match, Rules
 from clubbot.understanding.text import Spelling, Text, Word, put_into_form
 
@@ -43,6 +44,11 @@ class Noticing:
     def __init__(self, rules: Rules, spellings: Mapping[Language, Spelling]) -> None:
         self._rules, self._spellings = rules, spellings
         self._latest: Noticed | None = None
+
+    @property
+    def groups(self) -> Mapping[Language, Groups]:
+        """The named groups of words of each language, the club's own names among them."""
+        return self._rules.groups
 
     def notice(self, written: str) -> Noticed:
         """What is certain about what somebody wrote. The same text asked for again at once is not looked at again."""

@@ -476,7 +476,7 @@ c'est combien la carte de membre
 
 @pytest.fixture(scope="session")
 def orders(handbook: Handbook) -> Orders:
-    return Orders(handbook.knowledge)
+    return handbook.reader.orders
 
 
 def _without_words(order: Order | None) -> Order | None:

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from clubbot.model.club import Knowledge
 from clubbot.understanding.dates import plain_for_dates
-from clubbot.understanding.orders.marked import marked
+from clubbot.understanding.orders.heard import Heard
 
 
 def _words(said: str) -> frozenset[str]:
@@ -120,17 +120,16 @@ class Likeness:
         self._events = _EVENTS | _single(events)
         self._names = frozenset(plain_for_dates(one.first_name) for one in knowledge.people)
 
-    def like_an_order(self, text: str) -> bool:
+    def like_an_order(self, heard: Heard) -> bool:
         """Whether any clause begins as an order does, or tells a state of the course or of an event as a bare fact."""
-        plain = marked(text).plain
-        words = plain.replace(",", " ").split()
+        words = list(heard.forms())
         if not words:
             return False
-        if any(self._begins(clause) for clause in _clauses(plain)):
+        if any(self._begins(clause) for clause in _clauses(heard)):
             return True
         if words[0] in {"no", "pas"} and self._events & set(words[1:4]) and not _REPLIES & set(words):
             return True
-        if "?" in text or words[0] in _ANSWERS_WITH or _REPLIES & set(words):
+        if "?" in heard.noticed.text.written or words[0] in _ANSWERS_WITH or _REPLIES & set(words):
             return any(pair in _STRONG for pair in pairwise(words))
         return self._tells_a_state(words)
 
@@ -193,12 +192,14 @@ def _single(names: Iterable[str]) -> frozenset[str]:
     return frozenset(one for one in map(plain_for_dates, names) if " " not in one)
 
 
-def _clauses(plain: str) -> list[list[str]]:
+def _clauses(heard: Heard) -> list[list[str]]:
     """The words between two marks or joints."""
     found: list[list[str]] = [[]]
-    for word in plain.split():
-        if word == "," or word in _JOINTS:
+    for at, form in enumerate(heard.forms()):
+        if heard.breaks(at):
+            found.append([])
+        if form in _JOINTS:
             found.append([])
         else:
-            found[-1].append(word)
+            found[-1].append(form)
     return [one for one in found if one]
