@@ -4,7 +4,7 @@ A number can be forged, but the forger does not get the reply, and so not the co
 safe direction.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import assert_never
@@ -92,8 +92,8 @@ def obey(order: Order, ask: Ask, person: Person) -> Served | None:
     match order:
         case Close():
             return _close(order, ask)
-        case Reopen(what):
-            return _reopen(what, ask)
+        case Reopen():
+            return _reopen(order, ask)
         case NoteOn(what, words):
             said = Said(en=words, fr=words)
             deed = CloseDeed(what=what, since=ask.now, until=None, reason=said, kind="note")
@@ -140,37 +140,72 @@ def _close(order: Close, ask: Ask) -> Served:
     since = max(order.since or ask.now, ask.now)
     if order.until is not None and order.until <= since:
         return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
-    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind)
+    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind, also=order.also)
     values = {
-        "what": place(order.what, voice),
+        "what": _places((order.what, *order.also), voice),
         "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
         "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
         "reason": reason.to(voice.language),
     }
     ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
     shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
-    return with_code(deed, capital(shown), ask)
+    return with_code(deed, _with_unused(capital(shown), order.unused, voice), ask)
 
 
-def _reopen(what: str | None, ask: Ask) -> Served:
+def _places(parts: Iterable[str], voice: Voice) -> str:
+    return voice.joined(list(dict.fromkeys(place(one, voice) for one in parts)))
+
+
+def _with_unused(shown: str, unused: str, voice: Voice) -> str:
+    """What would be done, and what of the order is not."""
+    return f"{shown} {voice.say('order.unused', words=unused)}" if unused else shown
+
+
+def _reopen(order: Reopen, ask: Ask) -> Served:
+    """Names what would be opened again and ends only that. At an hour to come nothing is opened, least of all now."""
     voice = ask.voice
-    # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
-    ours = [one for one in ask.known.closures if one.number is not None]
-    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
-    if what is None:
-        meant = begun
-    else:
-        asked = holes_of(what, voice.knowledge.course)
-        meant = [one for one in ours if one.what == what]
-        meant = meant or [one for one in begun if asked and asked <= holes_of(one.what, voice.knowledge.course)]
-        meant = meant or (begun if what == WHOLE else [])
+    if order.later:
+        said = voice.say("order.reopen_later")
+        return Served(sentence=_with_unused(said, order.unused, voice))
+    meant = _meant(order, ask)
     too_soon = _too_soon([one for one in meant if one.kind == "held"], ask)
     if too_soon is not None:
         return too_soon
-    places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
+    if not meant:
+        return Served(sentence=voice.say("order.not_held" if order.hold else "order.not_closed"))
+    places = _places((one.what for one in meant), voice)
     numbers = tuple(one.number for one in meant if one.number is not None)
     deed = ReopenDeed(closures=numbers, what=places)
-    return with_code(deed, voice.say("order.reopen", what=places), ask)
+    listed = voice.joined([_with_reason(one, ask) for one in meant])
+    return with_code(deed, _with_unused(voice.say("order.reopen", what=listed), order.unused, voice), ask)
+
+
+def _meant(order: Reopen, ask: Ask) -> list[Closure]:
+    """The closures that an order to reopen is about."""
+    # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
+    ours = [one for one in ask.known.closures if one.number is not None]
+    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
+    if order.hold:
+        return [one for one in begun if one.kind == "held"]
+    if order.what is None:
+        return begun
+    parts = (order.what, *order.also)
+    meant = [one for one in ours if one.what in parts and (one.kind != "held" or order.what == WHOLE)]
+    if meant:
+        return meant
+    course = ask.voice.knowledge.course
+    asked = frozenset[int]().union(*(holes_of(part, course) for part in parts))
+    around = [one for one in begun if asked and asked <= holes_of(one.what, course)]
+    return around or (begun if order.what == WHOLE else [])
+
+
+def _with_reason(closure: Closure, ask: Ask) -> str:
+    """A closure as it is named before it is ended: what, why, until when."""
+    voice = ask.voice
+    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    if closure.until is None:
+        return voice.say("order.reopen_one", **values)
+    return voice.say("order.reopen_until", **values, until=voice.moment(closure.until, ask.now))
 
 
 def _hold_play(ask: Ask, person: Person) -> Served:
@@ -218,7 +253,7 @@ def _call_off(order: CallOff, ask: Ask) -> Served:
                 reason=reason.to(voice.language),
                 people=headcount(told, voice),
             )
-            return with_code(deed, shown, ask)
+            return with_code(deed, _with_unused(shown, order.unused, voice), ask)
         case Several(days):
             listed = "; ".join(named(one, voice) for one in days)
             return Served(sentence=voice.say("order.which_event", list=listed))
@@ -290,13 +325,17 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
     voice = ask.voice
     match deed:
         case CloseDeed():
-            closure = Closure(what=deed.what, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+            parts = (deed.what, *deed.also)
+            closures = (
+                Closure(what=part, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+                for part in parts
+            )
             effects: tuple[Effect, ...] = (
-                CloseCourse(closure=closure, person=person.id),
-                Record(person=person.id, what=f"{deed.kind}: {deed.what}, {deed.reason.en}"),
+                *(CloseCourse(closure=one, person=person.id) for one in closures),
+                Record(person=person.id, what=f"{deed.kind}: {', '.join(parts)}, {deed.reason.en}"),
             )
             key = "order.noted" if deed.kind == "note" else "order.closed"
-            said = voice.say(key, what=capital(place(deed.what, voice)))
+            said = voice.say(key, what=capital(_places(parts, voice)))
             covered, told = _covered(deed, ask, person)
             # Nobody is texted by the closure alone; whoever wrote "and tell everyone" has to see that.
             too = voice.say("order.tell_too") if deed.kind != "note" and may(person, "tell people") else ""
@@ -365,7 +404,7 @@ def _covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effe
         return ask.voice.say("order.covered_only", list=_listed(days, ask, ask.voice)), ()
     other = next((one for one in others if "league director" in one.roles), others[0])
     theirs = Voice(ask.voice.knowledge, other.language)
-    closed = capital(theirs.say("order.closed", what=place(deed.what, theirs)))
+    closed = capital(theirs.say("order.closed", what=_places((deed.what, *deed.also), theirs)))
     note = TellPerson(
         person=other.id, number=other.number, text=f"{closed} {_covered_words(days, ask, theirs)}", due=ask.duty.resumes
     )
@@ -374,12 +413,13 @@ def _covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effe
 
 
 def _days_covered(deed: CloseDeed, ask: Ask) -> list[EventDay]:
-    if deed.kind == "note" or deed.what.isdigit():
+    loops = [part for part in (deed.what, *deed.also) if not part.isdigit()]
+    if deed.kind == "note" or not loops:
         return []
     knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
     until = deed.until or deed.since + _LOOK_AHEAD
     first, last = deed.since.astimezone(zone).date(), until.astimezone(zone).date()
-    shut = holes_of(deed.what, knowledge.course)
+    shut = frozenset[int]().union(*(holes_of(part, knowledge.course) for part in loops))
     return [
         one
         for one in between(knowledge.events, first, last, zone)

@@ -14,7 +14,7 @@ from clubbot.understanding.rules import Match
 
 # Words of a text that cries thunder: who writes more tells a story.
 _LONGEST_CRY = 14
-_CLOSES = ("close", "close ends", "close all", "close it", "close bare")
+_CLOSES = ("close range", "close", "close ends", "close all", "close it", "close bare")
 _REOPENS = ("reopen", "reopen all", "reopen bare")
 
 
@@ -41,7 +41,8 @@ class CourseOrders:
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """The order, None where the text is none."""
         parts = self._ground.spans(heard)
-        told = _Told(heard, parts, times_in(heard, parts))
+        rows = [(one.first, one.end) for one in heard.all("close range")]  # "7 thru 9" is no time
+        told = _Told(heard, parts, times_in(heard, [*parts, *rows]))
         if self._holds(told):
             return HoldPlay()
         closing = self._close(told, now)
@@ -83,7 +84,7 @@ class CourseOrders:
         status = heard.end("order_closes", core.first) is None
         if status and heard.has("order_replies"):
             return False
-        if says in {"close", "close all"}:
+        if says in {"close", "close range", "close all"}:
             return True
         if not self._ends_well(core, told):
             return False
@@ -102,9 +103,10 @@ class CourseOrders:
         return heard.end("order_again", at) is not None
 
     def _what(self, core: Match, told: _Told) -> tuple[str, ...] | None:
-        inside = [] if core.says == "order close bare" else self._ground.parts(told.heard, core.first, core.end, told.spans)
+        bare = core.says == "order close bare"
+        inside = () if bare else self._ground.parts(told.heard, core.first, core.end, told.spans)
         if inside is None or inside:
-            return tuple(inside) if inside else None
+            return inside
         return (COURSE,) if core.says == "order close all" else self._ground.anywhere(told.heard, told.spans)
 
     def _reopen(self, told: _Told, closes: bool) -> Reopen | None:
@@ -116,7 +118,9 @@ class CourseOrders:
                 span = (core.first, core.end)
                 if any(overlaps(span, one) for one in ends) or not heard.begins(core.first, told.spans):
                     continue
-                status = heard.end("order_again", core.first) is None and any(one[0] == core.first for one in told.parts)
+                status = heard.end("order_again", core.first) is None and any(
+                    one[0] == core.first for one in told.parts
+                )
                 if status and heard.has("order_replies"):
                     continue
                 return self._opened(core, told)
@@ -126,7 +130,9 @@ class CourseOrders:
         heard = told.heard
         hours = [one for one in told.times if one.kind != "now" and not self._again(one.begin, heard)]
         left = left_over(heard, [(core.first, core.end), *(one.span for one in hours)])
-        later = " ".join(heard.said(max(one.begin, core.end) if one.begin < core.end else one.begin, one.end) for one in hours)
+        later = " ".join(
+            heard.said(max(one.begin, core.end) if one.begin < core.end else one.begin, one.end) for one in hours
+        )
         unused = ", ".join(filter(None, (later, *left.orders)))
         inside = self._ground.parts(heard, core.first, core.end, told.spans)
         if inside is None:
@@ -142,9 +148,13 @@ class CourseOrders:
     def _note(self, told: _Told) -> NoteOn | None:
         heard = told.heard
         said = heard.first("note")
-        if said is not None and _MARKS_NOTE & set(heard.gap(said.end).split()):
+        if said is not None and _noted_behind(heard.gap(said.end)):
             what = self._ground.anywhere(heard, told.spans)
-            return NoteOn(what[0], _noted(heard.rest(said.end))) if what is not None and said.end < len(heard.words) else None
+            return (
+                NoteOn(what[0], _noted(heard.rest(said.end)))
+                if what is not None and said.end < len(heard.words)
+                else None
+            )
         if (nothing := heard.first("note nothing")) is not None and heard.breaks(nothing.end):
             return self._on_part(told, heard.rest(0))
         owns = heard.first("note part")
@@ -175,8 +185,12 @@ class CourseOrders:
         return NoteOn(what[0], _noted(words)) if what and what != (COURSE,) and words else None
 
 
-_MARKS_NOTE = frozenset({":", "-", "–", "—"})
 _IS = frozenset({"is", "s", "are", "est", "sont"})
+
+
+def _noted_behind(gap: str) -> bool:
+    """Whether what follows "note" is the note: "note: ...", not "note-nous"."""
+    return ":" in gap or gap.strip() in {"–", "—"} or " - " in gap
 
 
 def _noted(words: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from clubbot.understanding.orders.heard import Heard, Span
 
-_LEADS = ("order_reason_lead", "order_lead")
+_LEADS = ("order_reason_lead", "order_lead", "order_ask_lead")
 
 
 @dataclass(frozen=True, slots=True)

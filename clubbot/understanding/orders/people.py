@@ -72,7 +72,9 @@ class PeopleOrders:
         event = self._event(begin, core.end, heard)
         day = calendar.event_day(self._days(begin, core.end, heard))
         # "Cancel wed" is also how a helper takes back a place; calling off is not.
-        sure = heard.has("order_says_off", core.first, core.end) or any(heard.has("order_why", *one) for one in heard.free([(begin, core.end)]))
+        sure = heard.has("order_says_off", core.first, core.end) or any(
+            heard.has("order_why", *one) for one in heard.free([(begin, core.end)])
+        )
         if event is None and (day is None or not day.dated or not sure):
             return None
         return CallOff(event, day, left.reason, unused=", ".join(left.orders))
@@ -83,7 +85,9 @@ class PeopleOrders:
     def _times(self, heard: Heard) -> list[TimeWords]:
         """Its times, but not the Sunday of "family sunday"."""
         events = [(at, found) for at in range(len(heard.words)) if (found := heard.end("event", at)) is not None]
-        return [one for one in times_in(heard) if not any(first <= one.begin and one.end <= last for first, last in events)]
+        return [
+            one for one in times_in(heard) if not any(first <= one.begin and one.end <= last for first, last in events)
+        ]
 
     def _days(self, first: int, end: int, heard: Heard) -> list[str]:
         """The days that are named there, each as its own words."""

@@ -213,4 +213,3 @@ def _hour_named(words: str) -> str:
     """ "tomorrow 9" is tomorrow at nine."""
     *before, last = words.split()
     return f"{' '.join(before)} at {last}" if before and before[-1] in _SPOKEN and last.isdigit() else words
-

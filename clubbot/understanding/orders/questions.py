@@ -78,7 +78,11 @@ def code(heard: Heard) -> Confirm | None:
         else:
             return None
     digits = "".join(figures)
-    fits = _SHORTEST_CODE <= len(digits) <= _LONGEST_CODE if said_yes else len(digits) == _CODE_DIGITS and len(figures) <= 2
+    fits = (
+        _SHORTEST_CODE <= len(digits) <= _LONGEST_CODE
+        if said_yes
+        else len(digits) == _CODE_DIGITS and len(figures) <= 2
+    )
     return Confirm(digits) if fits and len(figures) <= _MOST_PIECES else None
 
 

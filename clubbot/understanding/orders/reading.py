@@ -9,6 +9,7 @@ the closure has no end. What an order says and is not taken up is kept on it (`u
 
 from collections.abc import Iterator
 from datetime import datetime
+from typing import Literal
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import LANGUAGES, Language
@@ -48,6 +49,16 @@ class Orders:
         if self._latest is None or self._latest[:2] != (text, now):
             self._latest = (text, now, self._read(text, now))
         return self._latest[2]
+
+    def of_a_stranger(self, text: str) -> Literal["a code", "a command"] | None:
+        """What a phone without a role tries that only the club's people may: a code with a yes, or a plain command."""
+        heard = self._all_heard(self._notice(text))
+        for one in heard:
+            found = code(one)
+            if found is not None and any(not word.form.isdigit() for word in one.words):
+                return "a code"
+        commands = any(one.first("of a stranger") is not None for one in heard)
+        return "a command" if commands and "?" not in text else None
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
