@@ -72,7 +72,7 @@ from clubbot.model.rsvps import DayId
 from clubbot.people.duty import organiser
 from clubbot.people.needs import permit_of
 from clubbot.people.roles import Permit, may
-from clubbot.understanding.orders.dropping import drops, refuses, speaks_of_stopping
+from clubbot.understanding.orders.dropping import ToADraft
 
 # Of a closure without an end the events of so many days are named.
 _LOOK_AHEAD = timedelta(days=7)
@@ -261,7 +261,7 @@ def _call_off(order: CallOff, ask: Ask) -> Served:
             return Served(sentence=voice.say("order.no_event"))
 
 
-def confirm(code: str, ask: Ask, person: Person) -> Served:
+def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
     """The code that was shown comes back: the deed is done, once. While codes are closed on the phone nothing is looked at or said: it has
     been told until when.
     """
@@ -274,23 +274,24 @@ def confirm(code: str, ask: Ask, person: Person) -> Served:
     if found is None:
         return wrong(ask, person)
     deed, close = found[0].deed, found[1]
-    if refuses(ask.text) and not (isinstance(deed, StopTextsDeed) and speaks_of_stopping(ask.text)):
-        return let_go(ask, person, stops=speaks_of_stopping(ask.text))
+    if said.refuses and not (isinstance(deed, StopTextsDeed) and said.stops):
+        return let_go(ask, person, stops=said.stops)
     if person.id in ask.voice.knowledge.suspended and not isinstance(deed, BringBackDeed | StopTextsDeed):
         return still_suspended(ask)
     done = allowed(permit_of(deed), ask, person) or _thunder_since(deed, ask) or _do(deed, ask, person)
     return replace(done, effects=(close, *done.effects))
 
 
-def dropped(ask: Ask, person: Person) -> Served | None:
+def dropped(ask: Ask, person: Person, said: ToADraft) -> Served | None:
     """What waits is let go where the text is nothing but a no to it; None where it is something else, or nothing waits."""
     waits = waiting(ask)
-    if not waits or not drops(ask.text):
+    if not waits or not said.drops:
         return None
-    stops = speaks_of_stopping(ask.text)
-    if stops and any(isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits):
+    if said.stops and any(
+        isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits
+    ):
         return None  # STOP and its code
-    return let_go(ask, person, stops=stops)
+    return let_go(ask, person, stops=said.stops)
 
 
 def _digits(text: str) -> str:

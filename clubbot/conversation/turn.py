@@ -103,7 +103,6 @@ from clubbot.texting import patterns
 from clubbot.texting.keywords import Keyword, bare, keyword, plain_stop
 from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.danger import sounds_like_danger
-from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
 from clubbot.understanding.splitting import both_ends
@@ -734,8 +733,9 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     ask = _of_the_club(text, person, known, knowledge, reader, now)
     if says_not_me(text):
         return _to_its_own(_told([not_me(ask, person)], ask, None))
-    served = dropped(ask, person)
-    if served is None and waiting(ask) and only_yes(text) and known.asked is None:
+    to_draft = reader.orders.to_a_draft(text)
+    served = dropped(ask, person, to_draft)
+    if served is None and waiting(ask) and to_draft.only_yes and known.asked is None:
         served = Served(sentence=ask.voice.say("order.needs_code"))
     return None if served is None else _to_its_own(_told([served], ask, None))
 
@@ -780,7 +780,7 @@ def _of_suspended(order: Order | None, ask: Ask, person: Person, reader: Reader)
 def _ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
     """An order carried out or shown, where a role of the person allows it; the table in `people/needs` says what each takes."""
     if isinstance(order, Confirm):
-        return confirm(order.code, ask, person)
+        return confirm(order.code, ask, person, reader.orders.to_a_draft(ask.text))
     if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
         return None
     if isinstance(order, TakeDuty):

@@ -70,7 +70,7 @@ class Ground:
         if len(figures) > 1:
             return self._row_of(figures, heard, span)
         hole = numbers.hole(plain) or (figures[0] if figures else None)
-        if hole is None or hole == self._holes and "hole" not in plain and "trou" not in plain:
+        if hole is None or (hole == self._holes and "hole" not in plain and "trou" not in plain):
             return [COURSE]
         return self._known([hole])
 

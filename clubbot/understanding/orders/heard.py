@@ -27,7 +27,7 @@ class Vocabulary:
 
     def __init__(self, groups: Groups) -> None:
         self._ready: Mapping[str, Phrase] = {name: phrase(f"{{{name}}}", groups) for name in _NAMED}
-        self._groups = groups
+        self._rows = {name: frozenset(rows) for name, rows in groups.items()}
 
     def end(self, name: str, words: Sequence[Word], at: int) -> int | None:
         """Where the longest row of words of the group ends that begins at `at`."""
@@ -35,7 +35,7 @@ class Vocabulary:
 
     def rows(self, name: str) -> frozenset[str]:
         """The rows of words of a group as they are written."""
-        return frozenset(self._groups[name])
+        return self._rows[name]
 
 
 @dataclass(frozen=True, slots=True)

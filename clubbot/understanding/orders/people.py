@@ -4,7 +4,6 @@ from datetime import datetime
 
 from clubbot.model.club import Knowledge
 from clubbot.model.orders import Audience, CallOff, Tell
-from clubbot.model.wants import When
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import Ground
 from clubbot.understanding.orders.heard import Heard, Span, overlaps, sentence

@@ -1,6 +1,6 @@
 """Words of time in an order: from when until when. The policy stands in `reading`."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo

@@ -12,11 +12,12 @@ from datetime import datetime
 from typing import Literal
 
 from clubbot.model.club import Knowledge
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import LANGUAGES
 from clubbot.model.orders import AddLanguage, Order
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
 from clubbot.understanding.orders.course import CourseOrders
+from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
 from clubbot.understanding.orders.heard import Heard, Vocabulary, sentence
 from clubbot.understanding.orders.likeness import Likeness
@@ -59,6 +60,10 @@ class Orders:
                 return "a code"
         commands = any(one.first("of a stranger") is not None for one in heard)
         return "a command" if commands and "?" not in text else None
+
+    def to_a_draft(self, text: str) -> ToADraft:
+        """What a text says to an order that waits for its code."""
+        return said_to_a_draft(self._all_heard(self._notice(text)))
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
