@@ -15,11 +15,12 @@ from functools import partial
 from sqlalchemy import Connection, Engine
 
 from clubbot.conversation.announcing import ended
+from clubbot.conversation.closing import thunder_wait
 from clubbot.conversation.digest import summed_up
 from clubbot.conversation.held import KEPT_AFTER, KEPT_EVERY, alarms_note, kept_note, unanswered_note, waits_until
 from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
-from clubbot.conversation.ordering import asked_reopening, thunder_wait
+from clubbot.conversation.ordering import asked_reopening
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.telling import can_wait, changed, lapsed, offered, reminder, told_start, worth_telling
 from clubbot.events.days import EventDay, as_told, find

@@ -47,12 +47,13 @@ class CourseOrders:
             return HoldPlay()
         closing = self._close(told, now)
         opening = self._reopen(told, closing is not None)
+        releases = heard.first("release") is not None
+        if releases and closing is None and (opening is None or not heard.has("order_reopens")):
+            return Reopen(None, hold=True)
         if opening is not None and closing is not None:
             return None
         if opening is not None or closing is not None:
             return opening or closing
-        if heard.first("release") is not None:
-            return Reopen(None, hold=True)
         if len(heard.words) <= _LONGEST_CRY and heard.first("thunder") is not None:
             return HoldPlay()
         return self._note(told)
@@ -63,8 +64,8 @@ class CourseOrders:
 
     def _close(self, told: _Told, now: datetime) -> Close | None:
         core = next((one for says in _CLOSES for one in told.heard.all(says) if self._stands(one, says, told)), None)
-        if core is None:
-            return None
+        if core is None or told.heard.first("close figures") is not None:
+            return None  # "close 2-4": hours or holes
         what = self._what(core, told)
         if what is None or (what == (COURSE,) and _the_same_at_the_end(core, told.heard)):
             return None
@@ -208,7 +209,7 @@ def _belonging(times: Sequence[TimeWords], core: Match, heard: Heard) -> list[Ti
     """The times that belong to the order: every "till" and "from", but a bare day only beside the order's own words or at the
     beginning, since "big storm tonight" is a reason.
     """
-    loose = [one for one in times if one.kind in {"day", "now", "hour"}]
+    loose = [one for one in times if one.kind in {"day", "days", "now", "hour"}]
     taken = [one for one in times if one not in loose]
     spans = [(core.first, core.end), *(one.span for one in taken)]
     for _ in loose:

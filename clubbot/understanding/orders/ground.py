@@ -78,7 +78,7 @@ class Ground:
         """ "holes 7 to 9", "holes 7-9" is all between them, and a loop where it is just that; "holes 7 and 9" is two."""
         first, last = figures[0], figures[-1]
         dashed = any(_DASHES & set(heard.gap(at)) for at in range(span[0] + 1, span[1]))
-        joined = any(heard.end("order_to", at) is not None for at in range(span[0] + 1, span[1] - 1))
+        joined = any(heard.end("order_row", at) is not None for at in range(span[0] + 1, span[1] - 1))
         if len(figures) == 2 and (joined or dashed) and first < last:
             loop = self._loops.get((first, last))
             return [loop] if loop is not None else self._known(range(first, last + 1))

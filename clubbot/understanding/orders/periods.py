@@ -15,7 +15,7 @@ from clubbot.understanding.rules import Match
 _LONGEST_NIGHT = timedelta(hours=12)
 _TILL_HOUR = time(9)
 # What a rule says of time, the surest first.
-_KINDS = ("endless", "day_end", "length", "span", "figures", "till", "from", "now", "day")
+_KINDS = ("endless", "day_end", "length", "span", "figures", "till", "from", "now", "days", "day")
 _MIDNIGHT = frozenset({"midnight", "minuit"})
 _MORNING = frozenset({"morning", "matin"})
 _SPOKEN = frozenset({"tomorrow", "demain", "today", "tonight", "morning", "afternoon"})
@@ -72,6 +72,8 @@ def _time(kind: str, match: Match, heard: Heard) -> TimeWords | None:
             return TimeWords(kind, first, end, heard.plain(heard.end("order_till", first) or first, end))
         case "from":
             return TimeWords(kind, first, end, heard.plain(heard.end("order_from", first) or first, end))
+        case "days":
+            return _two_days(first, end, heard)
         case "length":
             return TimeWords(kind, first, end, *_counted(first, end, heard))
         case "day" if not heard.has("order_day", first, end):
@@ -101,6 +103,14 @@ def _figures(first: int, end: int, heard: Heard) -> TimeWords | None:
     return None
 
 
+def _two_days(first: int, end: int, heard: Heard) -> TimeWords:
+    """ "sat and sun": the second is the longest that ends where the words do."""
+    second = next((at for at in range(first + 1, end) if heard.end("order_day", at) == end), None)
+    if second is None:
+        return TimeWords("day", first, end, heard.plain(first, end))
+    return TimeWords("days", first, end, heard.plain(first, second - 1), heard.plain(second, end))
+
+
 def _counted(first: int, end: int, heard: Heard) -> tuple[str, str]:
     """How many of what: "for the next 2 hours"."""
     forms = heard.forms(first, end)
@@ -125,6 +135,8 @@ class Calendar:
             since = day.at
         elif begins is None and "hour" in named:
             since = self._since(named["hour"].first, None)
+        if "days" in named:
+            since = self._since(named["days"].first, None)
         ends = named.get("span") or named.get("till")
         if ends is not None:
             until = self._until(ends.second or ends.first, since, day)
@@ -142,6 +154,9 @@ class Calendar:
             return None
         if "day_end" in named:
             return self._midnight((day.first if day else (since or self._now).date()) + timedelta(days=1))
+        if "days" in named:
+            last = self.moment(named["days"].second)
+            return self._midnight(last.last + timedelta(days=1)) if last is not None else None
         if day is None or "from" in named:
             return None
         if _said(_MORNING, day.words) and aware(day.first, time(12), self._zone) > self._now:
