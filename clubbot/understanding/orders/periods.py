@@ -1,7 +1,7 @@
 """Words of time in an order: from when until when. The policy stands in `reading`."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -51,7 +51,7 @@ def times_in(heard: Heard, but: Iterable[Span] = ()) -> list[TimeWords]:
     kept_out = list(but)
     found: list[TimeWords] = []
     for kind in _KINDS:
-        for match in heard.all(f"time {kind}"):
+        for match in (_longest(kind, one, heard) for one in heard.all(f"time {kind}")):
             span = (match.first, match.end)
             if any(overlaps(span, one) for one in (*kept_out, *(one.span for one in found))):
                 continue
@@ -59,6 +59,21 @@ def times_in(heard: Heard, but: Iterable[Span] = ()) -> list[TimeWords]:
             if one is not None:
                 found.append(one)
     return sorted(found, key=lambda one: one.begin)
+
+
+def _longest(kind: str, match: Match, heard: Heard) -> Match:
+    """The words of a time with all that belong to its last moment: "till tomorrow 6" goes on with "am"."""
+    begins: list[int | None] = []
+    match kind:
+        case "day":
+            begins = [match.first]
+        case "till" | "from":
+            begins = [heard.end(f"order_{kind}", match.first)]
+        case "span":
+            begins = [heard.end("order_span_to", at) for at in range(match.first + 1, match.end)]
+    group = "order_moment" if kind == "day" else "order_moment_or_bare"
+    ends = [heard.end(group, at) for at in begins if at is not None]
+    return replace(match, end=max([match.end, *(end for end in ends if end is not None)]))
 
 
 def _time(kind: str, match: Match, heard: Heard) -> TimeWords | None:
@@ -86,7 +101,7 @@ def _span(first: int, end: int, heard: Heard) -> TimeWords | None:
     """The two moments: the second is the longest that ends where the words do, behind a "to"."""
     begin = heard.end("order_span_from", first) or first
     for place in range(end - 1, begin, -1):
-        after = heard.end("order_to", place)
+        after = heard.end("order_span_to", place)
         if after is not None and after < end and heard.end("order_moment_or_bare", after) == end and place > begin:
             return TimeWords("span", first, end, heard.plain(begin, place), heard.plain(after, end))
     return None

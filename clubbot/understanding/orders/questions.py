@@ -90,8 +90,8 @@ def code_within(heard: Heard) -> Confirm | None:
     """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none."""
     runs: list[list[str]] = []
     for before, word in zip((None, *heard.words), heard.words, strict=False):
-        if not word.form.isdigit():
-            continue
+        if not word.form.isdigit() or (before is not None and before.start == word.start):
+            continue  # "Q48217730" is a question
         if before is not None and before.form.isdigit():
             runs[-1].append(word.form)
         else:
