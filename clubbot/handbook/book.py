@@ -84,7 +84,7 @@ def _noticing(knowledge: Knowledge, learnt: Learnt, weights: WordWeights) -> Not
         )
         for language, lexicon in shipped.lexicons.items()
     }
-    return Noticing(shipped.ready(names), spellings)
+    return Noticing(shipped.ready(names, orders=False), shipped.ready(names, orders=True), spellings)
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

@@ -21,6 +21,8 @@ from clubbot.understanding.rules import Rules, WrittenRule
 
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
+# What the rules of orders say begins so.
+ORDER = "order "
 
 
 class _File(BaseModel):
@@ -68,10 +70,14 @@ class LanguageFiles:
         for rule in self.rules[language]:
             yield from rule.when
 
-    def ready(self, names: Mapping[Language, Groups]) -> Rules:
-        """The rules ready for use, with the club's own names as groups."""
+    def ready(self, names: Mapping[Language, Groups], *, orders: bool) -> Rules:
+        """The rules of orders, or all others, ready for use, with the club's own names as groups."""
         return Rules(
-            self.rules, {language: {**self.groups[language], **names.get(language, {})} for language in self.rules}
+            {
+                language: [rule for rule in rules if rule.says.startswith(ORDER) == orders]
+                for language, rules in self.rules.items()
+            },
+            {language: {**self.groups[language], **names.get(language, {})} for language in self.rules},
         )
 
 

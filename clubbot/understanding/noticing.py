@@ -41,9 +41,11 @@ class Noticed:
 class Noticing:
     """Puts texts into form and looks for the rules in them."""
 
-    def __init__(self, rules: Rules, spellings: Mapping[Language, Spelling]) -> None:
-        self._rules, self._spellings = rules, spellings
+    def __init__(self, rules: Rules, orders: Rules, spellings: Mapping[Language, Spelling]) -> None:
+        """`orders` are the rules that are looked for only where the club's own people text."""
+        self._rules, self._orders, self._spellings = rules, orders, spellings
         self._latest: Noticed | None = None
+        self._latest_orders: Noticed | None = None
 
     @property
     def groups(self) -> Mapping[Language, Groups]:
@@ -56,6 +58,13 @@ class Noticing:
             text = put_into_form(written, self._spellings)
             self._latest = Noticed(text, self._rules.matches(text))
         return self._latest
+
+    def with_orders(self, written: str) -> Noticed:
+        """The same, with what the rules of orders find in it."""
+        if self._latest_orders is None or self._latest_orders.text.written != written:
+            noticed = self.notice(written)
+            self._latest_orders = Noticed(noticed.text, (*noticed.matches, *self._orders.matches(noticed.text)))
+        return self._latest_orders
 
 
 Notice = Callable[[str], Noticed]

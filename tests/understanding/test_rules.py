@@ -29,7 +29,7 @@ def test_no_two_rules_have_one_id() -> None:
 def test_a_rule_finds_its_examples_and_no_counterexample(
     language: Language, rule: WrittenRule, handbook: Handbook
 ) -> None:
-    found = {text: {match.rule for match in handbook.reader.notice(text).matches} for text in rule.examples}
+    found = {text: {match.rule for match in handbook.reader.orders.notice(text).matches} for text in rule.examples}
     missed = [text for text, ids in found.items() if rule.id not in ids]
     taken = [text for text in rule.counterexamples if rule.id in _ids(text, handbook)]
     assert (missed, taken) == ([], []), f"{language} {rule.id}"
@@ -42,11 +42,11 @@ def test_every_phrase_of_a_rule_is_needed_by_an_example(
     used = {
         match.phrase
         for text in rule.examples
-        for match in handbook.reader.notice(text).matches
+        for match in handbook.reader.orders.notice(text).matches
         if match.rule == rule.id
     }
     assert set(rule.when) == used, f"{language} {rule.id}"
 
 
 def _ids(text: str, handbook: Handbook) -> set[str]:
-    return {match.rule for match in handbook.reader.notice(text).matches}
+    return {match.rule for match in handbook.reader.orders.notice(text).matches}

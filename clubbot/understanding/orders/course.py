@@ -60,7 +60,11 @@ class CourseOrders:
 
     def _holds(self, told: _Told) -> bool:
         thunder = told.heard.first("thunder") is not None
-        return any(thunder or told.heard.begins(one.first, told.spans) for one in told.heard.all("hold"))
+        whole = self._ground.anywhere(told.heard, told.spans) == (COURSE,)  # "stop play on the hill loop" is no hold
+        return any(
+            (thunder or whole) and (thunder or told.heard.begins(one.first, told.spans))
+            for one in told.heard.all("hold")
+        )
 
     def _close(self, told: _Told, now: datetime) -> Close | None:
         core = next((one for says in _CLOSES for one in told.heard.all(says) if self._stands(one, says, told)), None)

@@ -45,7 +45,8 @@ class Ground:
         ]  # fmt: skip
         if loose:
             figures = [int(heard.words[at].form) for at in loose]
-            in_a_row = not inside and len(figures) == 2  # "7 thru 9"; else "hole 7 and 8"
+            between = range(loose[0] + 1, loose[-1] + 1)
+            in_a_row = not inside and len(figures) == 2 and self._joined(heard, between)  # "7 thru 9", not "7 and 9"
             more = self._known(range(figures[0], figures[1] + 1) if in_a_row else figures)
             if more is None:
                 return None
@@ -77,12 +78,14 @@ class Ground:
     def _row_of(self, figures: list[int], heard: Heard, span: Span) -> list[str] | None:
         """ "holes 7 to 9", "holes 7-9" is all between them, and a loop where it is just that; "holes 7 and 9" is two."""
         first, last = figures[0], figures[-1]
-        dashed = any(_DASHES & set(heard.gap(at)) for at in range(span[0] + 1, span[1]))
-        joined = any(heard.end("order_row", at) is not None for at in range(span[0] + 1, span[1] - 1))
-        if len(figures) == 2 and (joined or dashed) and first < last:
+        if len(figures) == 2 and self._joined(heard, range(span[0] + 1, span[1])) and first < last:
             loop = self._loops.get((first, last))
             return [loop] if loop is not None else self._known(range(first, last + 1))
         return self._known(figures)
+
+    def _joined(self, heard: Heard, between: range) -> bool:
+        """Whether a "to" or a dash stands before one of these words."""
+        return any(heard.end("order_row", at) is not None or bool(_DASHES & set(heard.gap(at))) for at in between)
 
     def _known(self, holes: "range | list[int]") -> list[str] | None:
         if isinstance(holes, range) and (holes.start, holes.stop - 1) in self._loops:

@@ -71,6 +71,8 @@ def _longest(kind: str, match: Match, heard: Heard) -> Match:
             begins = [heard.end(f"order_{kind}", match.first)]
         case "span":
             begins = [heard.end("order_span_to", at) for at in range(match.first + 1, match.end)]
+        case _:
+            return match
     group = "order_moment" if kind == "day" else "order_moment_or_bare"
     ends = [heard.end(group, at) for at in begins if at is not None]
     return replace(match, end=max([match.end, *(end for end in ends if end is not None)]))

@@ -35,7 +35,8 @@ class Orders:
     def __init__(self, knowledge: Knowledge, noticing: Noticing) -> None:
         """PhraseFault where a group of words that orders are read with is missing."""
         mentions = Mentions(knowledge)
-        self._notice = noticing.notice
+        self.notice = noticing.with_orders
+        self._only_words = noticing.notice
         self._languages = knowledge.club.languages
         self._words = {language: Vocabulary(noticing.groups[language]) for language in LANGUAGES}
         news = frozenset(row for words in self._words.values() for row in words.rows("order_news"))
@@ -53,24 +54,23 @@ class Orders:
 
     def of_a_stranger(self, text: str) -> Literal["a code", "a command"] | None:
         """What a phone without a role tries that only the club's people may: a code with a yes, or a plain command."""
-        heard = self._all_heard(self._notice(text))
-        for one in heard:
+        noticed = self._only_words(text)
+        for one in self._all_heard(noticed):
             found = code(one)
             if found is not None and any(not word.form.isdigit() for word in one.words):
                 return "a code"
-        commands = any(one.first("of a stranger") is not None for one in heard)
-        return "a command" if commands and "?" not in text else None
+        return "a command" if noticed.says("stranger orders") and "?" not in text else None
 
     def to_a_draft(self, text: str) -> ToADraft:
         """What a text says to an order that waits for its code."""
-        return said_to_a_draft(self._all_heard(self._notice(text)))
+        return said_to_a_draft(self._all_heard(self._only_words(text)))
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
-        return any(self._likeness.like_an_order(one) for one in self._all_heard(self._notice(text)))
+        return any(self._likeness.like_an_order(one) for one in self._all_heard(self._only_words(text)))
 
     def _read(self, text: str, now: datetime) -> Order | None:
-        noticed = self._notice(text)
+        noticed = self.notice(text)
         heard = self._all_heard(noticed)
         # What is to be told may ask something; an order may not.
         told = self._language(text) or _first(self._people.tell(one, now) for one in heard)
