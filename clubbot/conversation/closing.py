@@ -75,7 +75,7 @@ def reopen(order: Reopen, ask: Ask) -> Served:
     places = places_of((one.what for one in meant), voice)
     numbers = tuple(one.number for one in meant if one.number is not None)
     deed = ReopenDeed(closures=numbers, what=places)
-    listed = voice.joined([_with_reason(one, ask) for one in meant])
+    listed = "; ".join(_with_reason(one, ask) for one in meant)
     return with_code(deed, with_unused(voice.say("order.reopen", what=listed), order.unused, voice), ask)
 
 
