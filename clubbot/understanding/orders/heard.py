@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from clubbot.model.messages import Language
 from clubbot.understanding.noticing import Noticed
-from clubbot.understanding.phrases import Groups, Phrase, phrase
+from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, phrase
 from clubbot.understanding.rules import Match
 from clubbot.understanding.text import Word
 
@@ -17,6 +17,14 @@ _NAMED = (
     "order_replies", "order_reopens", "order_row", "order_says_off", "order_span_from", "order_span_to", "order_tells", "order_the_same", "order_till", "order_to", "order_turn", "order_turn_object", "order_undoes",
     "order_why", "order_why_beside", "order_yes", "order_you_do", "event",
 )  # fmt: skip
+# Groups whose rows are compared as a whole.
+_ROWS = (
+    "order_drops", "order_drops_beside", "order_drops_not", "order_only_yes", "order_stops", "like_again", "like_answers_with",
+    "like_away", "like_calls_off", "like_closes", "like_course", "like_days", "like_events", "like_forgets", "like_holds", "like_it",
+    "like_joints", "like_leads", "like_moves", "like_no_part", "like_none", "like_notes", "like_off", "like_opens", "like_passes",
+    "like_people", "like_play", "like_question", "like_reopens", "like_replies", "like_said_aloud", "like_sends_away", "like_shut",
+    "like_storm", "like_takes", "like_teaches", "like_tells", "like_turns", "like_whole",
+)  # fmt: skip
 _BREAKS = frozenset(':,;!?.()[]\n–—…"«»“”')
 
 Span = tuple[int, int]
@@ -27,6 +35,9 @@ class Vocabulary:
 
     def __init__(self, groups: Groups) -> None:
         self._ready: Mapping[str, Phrase] = {name: phrase(f"{{{name}}}", groups) for name in _NAMED}
+        missing = [name for name in _ROWS if name not in groups]
+        if missing:
+            raise PhraseFault(f"no group is called {missing[0]}")
         self._rows = {name: frozenset(rows) for name, rows in groups.items()}
 
     def end(self, name: str, words: Sequence[Word], at: int) -> int | None:

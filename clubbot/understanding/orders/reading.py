@@ -1,10 +1,12 @@
 """What somebody of the club tells clubbot to do, English and French, in any order of words. A question, a report, a wish or a
-reply to an asker is no order: an order is said in the imperative ("close hole 7") or as a bare status ("hole 7 shut").
+reply to an asker is no order: an order is said in the imperative ("close hole 7") or as a bare status ("hole 7 shut"). What makes an order
+certain stands in the rules (rules/*/orders_*.toml); here its values are made from the words that the rules found.
 
 Policy for "till": a day without an hour ends at 9:00 of that day, "tonight" at 18:00; an hour that is over is the next one.
 Policy for the rest of a closure: "from" a day without an hour begins with that day. A day alone ("closed saturday") is closed
-from its beginning to its end, "this morning" till noon. "till dark" and the like name no hour: they stay in the reason, and
-the closure has no end. What an order says and is not taken up is kept on it (`unused`).
+from its beginning to its end, two days from the beginning of the first to the end of the second, "this morning" till noon. "till dark" and
+the like name no hour: they stay in the reason, and the closure has no end. An hour said with a reopening is not guessed at. What a text tells
+to do besides stays on the order as `unused`.
 """
 
 from collections.abc import Iterator
