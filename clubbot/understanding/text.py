@@ -18,7 +18,7 @@ from clubbot.texting.emoji import in_words
 Pause = Literal["", ",", ".", "?"]
 
 _PIECE = patterns.compile(r"\d+(?:[:./]\d+)*|[^\W\d_]+(?:['’`][^\W\d_]+)*|[^\w\s]|\n")
-_GLUED = patterns.compile(r"\w*\d\w*[^\W\d_]\w*|\w*[^\W\d_]\w*\d\w*")
+_GLUED = patterns.compile(r"(?<!\w)(?=[^\W\d]*\d)(?=[\d_]*[^\W\d_])\w+")
 _STRETCHED = patterns.compile(r"([a-z])\1{2,}")
 _PAUSES: Mapping[str, Pause] = {
     ",": ",",
