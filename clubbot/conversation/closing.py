@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.coming import which_day
-from clubbot.conversation.covering import covered
+from clubbot.conversation.covering import covered, places_of
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import Voice, capital
@@ -35,38 +35,47 @@ def thunder_wait(knowledge: Knowledge) -> timedelta:
 
 
 def close(order: Close, ask: Ask) -> Served:
-    """Show what would be closed, from when to when."""
+    """Shows what would be closed, from when until when and why, and what of the order was not used."""
     voice = ask.voice
     reason, kind = understood(order.reason)
     since = max(order.since or ask.now, ask.now)
     if order.until is not None and order.until <= since:
         return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
-    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind)
+    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind, also=order.also)
     values = {
-        "what": place(order.what, voice),
+        "what": places_of((order.what, *order.also), voice),
         "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
         "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
         "reason": reason.to(voice.language),
     }
     ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
     shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
-    return with_code(deed, capital(shown), ask)
+    return with_code(deed, with_unused(capital(shown), order.unused, voice), ask)
+
+
+def with_unused(shown: str, unused: str, voice: Voice) -> str:
+    """What would be done, and what of the order is not."""
+    return f"{shown} {voice.say('order.unused', words=unused)}" if unused else shown
 
 
 def closed(deed: CloseDeed, ask: Ask, person: Person) -> Served:
     """The code has come: it is closed, or has its note, and whoever may call off what it covers is told."""
     voice = ask.voice
-    closure = Closure(what=deed.what, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+    parts = (deed.what, *deed.also)
     effects: tuple[Effect, ...] = (
-        CloseCourse(closure=closure, person=person.id),
-        Record(person=person.id, what=f"{deed.kind}: {deed.what}, {deed.reason.en}"),
+        *(CloseCourse(closure=_closure(part, deed), person=person.id) for part in parts),
+        Record(person=person.id, what=f"{deed.kind}: {', '.join(parts)}, {deed.reason.en}"),
     )
     key = "order.noted" if deed.kind == "note" else "order.closed"
-    said = voice.say(key, what=capital(place(deed.what, voice)))
+    said = voice.say(key, what=capital(places_of(parts, voice)))
     off, told = covered(deed, ask, person)
     # Nobody is texted by the closure alone; whoever wrote "and tell everyone" has to see that.
     too = voice.say("order.tell_too") if deed.kind != "note" and may(person, "tell people") else ""
     return Served(sentence=" ".join(f"{said} {too} {off}".split()), effects=(*effects, *told))
+
+
+def _closure(part: str, deed: CloseDeed) -> Closure:
+    return Closure(what=part, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
 
 
 def note_on(order: NoteOn, ask: Ask) -> Served:
@@ -78,40 +87,65 @@ def note_on(order: NoteOn, ask: Ask) -> Served:
 
 
 def reopen(order: Reopen, ask: Ask) -> Served:
-    """Show what would be open again."""
-    voice, what = ask.voice, order.what
+    """Names what would be opened again and ends only that. At an hour to come nothing is opened, least of all now."""
+    voice = ask.voice
+    if order.later:
+        said = voice.say("order.reopen_later")
+        return Served(sentence=with_unused(said, order.unused, voice))
+    meant = _meant(order, ask)
+    waits = too_soon([one for one in meant if one.kind == "held"], ask)
+    if waits is not None:
+        return waits
+    if not meant:
+        return Served(sentence=voice.say("order.not_held" if order.hold else "order.not_closed"))
+    places = places_of((one.what for one in meant), voice)
+    numbers = tuple(one.number for one in meant if one.number is not None)
+    deed = ReopenDeed(closures=numbers, what=places)
+    listed = "; ".join(_with_reason(one, ask) for one in meant)
+    return with_code(deed, with_unused(voice.say("order.reopen", what=listed), order.unused, voice), ask)
+
+
+def _meant(order: Reopen, ask: Ask) -> list[Closure]:
+    """The closures that an order to reopen is about."""
     # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
     ours = [one for one in ask.known.closures if one.number is not None]
     begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
-    if what is None:
-        meant = begun
-    else:
-        asked = holes_of(what, voice.knowledge.course)
-        meant = [one for one in ours if one.what == what]
-        meant = meant or [one for one in begun if asked and asked <= holes_of(one.what, voice.knowledge.course)]
-        meant = meant or (begun if what == WHOLE else [])
-    too_soon = _too_soon([one for one in meant if one.kind == "held"], ask)
-    if too_soon is not None:
-        return too_soon
-    places = voice.joined(list(dict.fromkeys(place(one.what, voice) for one in meant)))
-    numbers = tuple(one.number for one in meant if one.number is not None)
-    deed = ReopenDeed(closures=numbers, what=places)
-    return with_code(deed, voice.say("order.reopen", what=places), ask)
+    if order.hold:
+        return [one for one in begun if one.kind == "held"]
+    if order.what is None:
+        return begun
+    parts = (order.what, *order.also)
+    meant = [one for one in ours if one.what in parts and (one.kind != "held" or order.what == WHOLE)]
+    if meant:
+        return meant
+    course = ask.voice.knowledge.course
+    asked = frozenset[int]().union(*(holes_of(part, course) for part in parts))
+    around = [one for one in begun if asked and asked <= holes_of(one.what, course)]
+    return around or (begun if order.what == WHOLE else [])
+
+
+def _with_reason(closure: Closure, ask: Ask) -> str:
+    """A closure as it is named before it is ended: what, why, until when."""
+    voice = ask.voice
+    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    if closure.until is None:
+        return voice.say("order.reopen_one", **values)
+    return voice.say("order.reopen_until", **values, until=voice.moment(closure.until, ask.now))
 
 
 def reopened(deed: ReopenDeed, ask: Ask, person: Person) -> Served:
     """The code has come: open again, unless there was thunder since."""
     held = [one for one in ask.known.closures if one.kind == "held" and one.number in deed.closures]
-    too_soon = _too_soon(held, ask)
-    if too_soon is not None:
-        return too_soon
+    waits = too_soon(held, ask)
+    if waits is not None:
+        return waits
     record = Record(person=person.id, what=f"reopened {deed.what}")
     said = ask.voice.say("order.reopened", what=capital(deed.what))
     return Served(sentence=said, effects=(ReopenCourse(closures=deed.closures), record))
 
 
-def _too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
-    """That the wait after thunder is not over."""
+def too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
+    """That the wait after the last thunder is not over; None where it is."""
     voice = ask.voice
     wait = thunder_wait(voice.knowledge)
     last = max((one.since for one in held), default=None)
@@ -168,7 +202,7 @@ def call_off(order: CallOff, ask: Ask) -> Served:
                 reason=reason.to(voice.language),
                 people=headcount(told, voice),
             )
-            return with_code(deed, shown, ask)
+            return with_code(deed, with_unused(shown, order.unused, voice), ask)
         case Several(days):
             listed = "; ".join(named(one, voice) for one in days)
             return Served(sentence=voice.say("order.which_event", list=listed))

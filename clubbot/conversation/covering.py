@@ -1,6 +1,6 @@
 """The event days that a closure covers: a closure calls nothing off by itself, so whoever may is told how."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import timedelta
 
 from clubbot.conversation.ask import Ask
@@ -20,6 +20,11 @@ _LOOK_AHEAD = timedelta(days=7)
 _MOST_NAMED = 3
 
 
+def places_of(parts: Iterable[str], voice: Voice) -> str:
+    """Parts of the course as they are called, each once."""
+    return voice.joined(list(dict.fromkeys(place(one, voice) for one in parts)))
+
+
 def covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effect, ...]]:
     """The events that a closure covers, and how each is called off; whoever may do that is told where it is somebody else."""
     days = _days_covered(deed, ask)
@@ -32,7 +37,7 @@ def covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effec
         return ask.voice.say("order.covered_only", list=_listed(days, ask, ask.voice)), ()
     other = next((one for one in others if "league director" in one.roles), others[0])
     theirs = Voice(ask.voice.knowledge, other.language)
-    closed = capital(theirs.say("order.closed", what=place(deed.what, theirs)))
+    closed = capital(theirs.say("order.closed", what=places_of((deed.what, *deed.also), theirs)))
     note = TellPerson(
         person=other.id, number=other.number, text=f"{closed} {_covered_words(days, ask, theirs)}", due=ask.duty.resumes
     )
@@ -41,12 +46,13 @@ def covered(deed: CloseDeed, ask: Ask, person: Person) -> tuple[str, tuple[Effec
 
 
 def _days_covered(deed: CloseDeed, ask: Ask) -> list[EventDay]:
-    if deed.kind == "note" or deed.what.isdigit():
+    loops = [part for part in (deed.what, *deed.also) if not part.isdigit()]
+    if deed.kind == "note" or not loops:
         return []
     knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
     until = deed.until or deed.since + _LOOK_AHEAD
     first, last = deed.since.astimezone(zone).date(), until.astimezone(zone).date()
-    shut = holes_of(deed.what, knowledge.course)
+    shut = frozenset[int]().union(*(holes_of(part, knowledge.course) for part in loops))
     return [
         one
         for one in between(knowledge.events, first, last, zone)

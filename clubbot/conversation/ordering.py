@@ -69,7 +69,7 @@ from clubbot.model.orders import (
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
-from clubbot.understanding.orders.dropping import drops, refuses, speaks_of_stopping
+from clubbot.understanding.orders.dropping import ToADraft
 from clubbot.understanding.reading import Reader
 
 
@@ -78,7 +78,7 @@ def ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | 
     the text is no order after all.
     """
     if isinstance(order, Confirm):
-        return confirm(order.code, ask, person)
+        return confirm(order.code, ask, person, reader.orders.to_a_draft(ask.text))
     if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
         return None
     if isinstance(order, TakeDuty):
@@ -145,7 +145,7 @@ def allowed(permit: Permit | None, ask: Ask, person: Person) -> Served | None:
     return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
 
 
-def confirm(code: str, ask: Ask, person: Person) -> Served:
+def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
     """The code that was shown comes back: the deed is done, once. While codes are closed on the phone nothing is looked at or said: it has
     been told until when.
     """
@@ -158,23 +158,24 @@ def confirm(code: str, ask: Ask, person: Person) -> Served:
     if found is None:
         return wrong(ask, person)
     deed, drop = found[0].deed, found[1]
-    if refuses(ask.text) and not (isinstance(deed, StopTextsDeed) and speaks_of_stopping(ask.text)):
-        return let_go(ask, person, stops=speaks_of_stopping(ask.text))
+    if said.refuses and not (isinstance(deed, StopTextsDeed) and said.stops):
+        return let_go(ask, person, stops=said.stops)
     if person.id in ask.voice.knowledge.suspended and not isinstance(deed, BringBackDeed | StopTextsDeed):
         return still_suspended(ask)
     served = allowed(permit_of(deed), ask, person) or _do(deed, ask, person)
     return replace(served, effects=(drop, *served.effects))
 
 
-def dropped(ask: Ask, person: Person) -> Served | None:
+def dropped(ask: Ask, person: Person, said: ToADraft) -> Served | None:
     """What waits is let go where the text is nothing but a no to it; None where it is something else, or nothing waits."""
     waits = waiting(ask)
-    if not waits or not drops(ask.text):
+    if not waits or not said.drops:
         return None
-    stops = speaks_of_stopping(ask.text)
-    if stops and any(isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits):
+    if said.stops and any(
+        isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits
+    ):
         return None  # STOP and its code
-    return let_go(ask, person, stops=stops)
+    return let_go(ask, person, stops=said.stops)
 
 
 def _digits(text: str) -> str:

@@ -64,12 +64,9 @@ from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming, Language
 from clubbot.model.orders import (
-    Close,
     Confirm,
     HoldPlay,
     Order,
-    Reopen,
-    Tell,
 )
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import (
@@ -90,12 +87,11 @@ from clubbot.model.wants import (
 )
 from clubbot.people.duty import on_duty, organiser
 from clubbot.texting import patterns
-from clubbot.texting.keywords import Keyword, bare, keyword
+from clubbot.texting.keywords import Keyword, keyword
 from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_in, opts_out
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.noticing import Notice, Noticed
-from clubbot.understanding.orders.dropping import only_yes
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
 from clubbot.understanding.splitting import both_ends
@@ -194,7 +190,7 @@ def _organiser_told(known: Known, knowledge: Knowledge) -> list[TellPerson]:
 def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
     sender = known.sender
     usual = sender.language or knowledge.club.languages[0]
-    text = _readable(message.text)
+    text = readable(message.text)
     if not sender.textable:
         return Turn(language=usual, outcome="the sender's number cannot be texted")
     if len(text) > LONGEST_TEXT:
@@ -216,7 +212,7 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
         return _and_the_rest(started, reader.read(text, now, started.language), text, known, knowledge, now)
     of_the_club = any(one.number == sender.number for one in knowledge.people)
     flooded = of_the_club and too_many("club's", known) is not None
-    from_the_club = None if flooded else _from_the_club(text, known, knowledge, reader, now)
+    from_the_club = None if flooded else _from_the_club(text, message.received_at, known, knowledge, reader, now)
     if from_the_club is not None:
         return from_the_club
     if sounds_like_danger(noticed) and not is_ours(text, known):
@@ -277,7 +273,7 @@ def set_aside(
     Only the key words, which are looked up and not searched for, are still done, and an `opt_out` that was found in it by itself.
     """
     language = known.sender.language or knowledge.club.languages[0]
-    text = _readable(message.text)
+    text = readable(message.text)
     word = opt_out or (keyword(text) if len(text) <= LONGEST_KEPT else None)
     if word is not None and word.kind == "stop":
         return _stop(word.language, text, known, knowledge, now)
@@ -722,18 +718,22 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     ask = _of_the_club(text, person, known, knowledge, reader, now)
     if says_not_me(ask.said):
         return _to_its_own(_told([not_me(ask, person)], ask, None))
-    served = dropped(ask, person)
-    if served is None and waiting(ask) and only_yes(text) and known.asked is None:
+    to_draft = reader.orders.to_a_draft(text)
+    served = dropped(ask, person, to_draft)
+    if served is None and waiting(ask) and to_draft.only_yes and known.asked is None:
         served = Served(sentence=ask.voice.say("order.needs_code"))
     return None if served is None else _to_its_own(_told([served], ask, None))
 
 
-def _from_the_club(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
+def _from_the_club(
+    text: str, texted: datetime, known: Known, knowledge: Knowledge, reader: Reader, now: datetime
+) -> Turn | None:
     """What a person of the club texts as such: an answer by number, an order, a plain reply to the only open question."""
     person = _person(known, knowledge)
-    order = reader.order(text, now)
     if person is None:
-        return _stranger(text, order, known, knowledge, reader, now)
+        return _stranger(text, known, knowledge, reader, now)
+    # "Till six" is said at the hour when it was texted, which is also when it was asked whom the order tells.
+    order = reader.order(text, texted)
     ask = _of_the_club(text, person, known, knowledge, reader, now)
     known = ask.known
     if isinstance(order, Confirm) and not order.alone and not waiting(ask):
@@ -762,24 +762,17 @@ def _of_suspended(order: Order | None, ask: Ask, person: Person, reader: Reader)
     return still_suspended(ask) if order is not None or answers or is_numbered(ask.text) else None
 
 
-def _stranger(
-    text: str, order: Order | None, known: Known, knowledge: Knowledge, reader: Reader, now: datetime
-) -> Turn | None:
-    """Orders from a phone that is none of the club's: only what cannot be a question or a wish of one's own is refused."""
-    # "Yes 48217730" from a phone that never got a code.
-    if isinstance(order, Confirm) and order.alone and bare(text).replace(" ", "") != order.code:
+def _stranger(text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn | None:
+    """Orders from a phone that is none of the club's are not read: only what cannot be a question or a wish of one's own is refused."""
+    tries = reader.orders.of_a_stranger(text)
+    if tries is None:
+        return None
+    if tries == "a code":  # "Yes 48217730" from a phone that never got one
         ask = Ask(text=text, known=known, voice=Voice(knowledge, known.sender.language or "en"), now=now, alone=True)
         return _told([Served(sentence=ask.voice.say("order.no_draft"), served=False)], ask, None)
-    if not isinstance(order, Close | Reopen | Tell) or not _COMMANDS.match(bare(text)):
-        return None
     language = reader.language(text) or known.sender.language or knowledge.club.languages[0]
     ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
     return _told([refused(ask)], ask, None)
-
-
-_COMMANDS = patterns.compile(
-    r"^(?:close|shut|reopen|open) (?:the )?(?:course|park|\w+ loop|hole)\b(?!.*\?)|^tell (?:everyone|everybody|all)\b|^(?:ferme|fermez|rouvre|rouvrez) \w+|^(?:dis|dites|avise|avisez) (?:a )?tout"
-)
 
 
 def _reads_as_answer(text: str, known: Known, reader: Reader, now: datetime) -> bool:
@@ -791,6 +784,6 @@ def _reads_as_answer(text: str, known: Known, reader: Reader, now: datetime) -> 
     return not plain or ("?" not in text and not any(isinstance(want, Rsvp) for want in plain))
 
 
-def _readable(text: str) -> str:
+def readable(text: str) -> str:
     """The text without control characters, which no reply or note should carry on."""
     return "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text).strip()

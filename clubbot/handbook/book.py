@@ -7,7 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 from clubbot.conversation.announcing import told_audience
-from clubbot.conversation.turn import Turn, opt_out_of, turn
+from clubbot.conversation.turn import Turn, opt_out_of, readable, turn
 from clubbot.events.days import as_changed, event_days
 from clubbot.handbook.language_files import shipped_days, shipped_language_files
 from clubbot.handbook.learning import learnt_from
@@ -45,8 +45,10 @@ class Handbook:
     def audience(
         self, message: Incoming, draft: Draft | None, overlay: Overlay
     ) -> tuple[Audience, DayId | None] | None:
-        """Whom a text of the club's people asks to tell."""
-        order = self.reader.order(message.text, message.received_at)
+        """Whom a text of the club's people asks to tell; its order is read here, and the turn gets the same."""
+        if all(person.number != message.sender for person in self.knowledge.people):
+            return None
+        order = self.reader.order(readable(message.text), message.received_at)
         return told_audience(order, draft, as_changed(self.knowledge, overlay), message.received_at)
 
 

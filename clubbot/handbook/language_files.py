@@ -18,7 +18,7 @@ from clubbot.model.errors import KnowledgeFault
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.days import ROLES, Days
 from clubbot.understanding.language import WordWeights
-from clubbot.understanding.lexicon import Lexicon, Neighbours
+from clubbot.understanding.lexicon import Lexicon, Neighbours, words_in
 from clubbot.understanding.noticing import Noticing
 from clubbot.understanding.phrases import Groups, PhraseFault, spoken_in
 from clubbot.understanding.plain import Speller
@@ -31,6 +31,8 @@ CLUB_GROUPS = ("event", "loop", "person", "list", "meet")
 _DAYS, _MONTHS = 7, 12
 _FEWEST = 2
 _ROLES = "take a role that understanding/day_forms.py or hour_forms.py names"
+# What the rules of orders say begins so.
+ORDER = "order "
 
 
 class _File(BaseModel):
@@ -86,15 +88,21 @@ class LanguageFiles:
     rules: Mapping[Language, tuple[WrittenRule, ...]]
     groups: Mapping[Language, Groups]
 
-    def ready(self, names: Mapping[Language, Groups]) -> Rules:
-        """The rules ready for use, with the club's own names as groups."""
+    def ready(self, names: Mapping[Language, Groups], *, orders: bool) -> Rules:
+        """The rules of orders, or all others, ready for use, with the club's own names as groups."""
         return Rules(
-            self.rules, {language: {**self.groups[language], **names.get(language, {})} for language in self.rules}
+            {
+                language: [rule for rule in rules if rule.says.startswith(ORDER) == orders]
+                for language, rules in self.rules.items()
+            },
+            {language: {**self.groups[language], **names.get(language, {})} for language in self.rules},
         )
 
     def noticing(self, names: Mapping[Language, Groups], club_words: frozenset[str], weights: WordWeights) -> Noticing:
         """What notices the rules in a text; slips are mended against the lexicon's words and the club's."""
-        return Noticing(self.ready(names), self.spellings(club_words, weights))
+        known = club_words | words_in(way for groups in names.values() for ways in groups.values() for way in ways)
+        rules, orders = self.ready(names, orders=False), self.ready(names, orders=True)
+        return Noticing(rules, orders, self.spellings(known, weights))
 
     def of_any_club(self) -> Noticing:
         """The same where no club is opened: its own names are not known."""

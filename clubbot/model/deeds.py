@@ -11,13 +11,14 @@ from clubbot.model.orders import Audience
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CloseDeed:
-    """Close the course, a loop or a hole."""
+    """Close the course, a loop or a hole, and the parts in `also`, each by itself."""
 
     what: str
     since: datetime
     until: datetime | None
     reason: Said
     kind: ClosureKind
+    also: tuple[str, ...] = ()
     deed: Literal["close"] = "close"
 
 

@@ -12,19 +12,29 @@ AudienceKind = Literal["everyone", "list", "event", "helpers", "lately"]
 
 @dataclass(frozen=True, slots=True)
 class Close:
-    """The course, a loop (its id) or a hole (its number) is closed, from `since` (None: now) until `until` (None: until further notice)."""
+    """The course, a loop (its id) or a hole (its number) is closed, from `since` (None: now) until `until` (None: until further notice).
+    `also` are further parts, `unused` what the text says besides and was not taken up, as it was written.
+    """
 
     what: str
     since: datetime | None
     until: datetime | None
     reason: str
+    also: tuple[str, ...] = ()
+    unused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Reopen:
-    """It is open again; None where the text does not say what, so that it is whatever is closed."""
+    """It is open again; None where the text does not say what, so that it is whatever is closed. `also` are further parts, `hold` is play
+    that was on hold and nothing else; `later` where it was to be opened at an hour, which stands in `unused` with all that was not taken up.
+    """
 
     what: str | None
+    also: tuple[str, ...] = ()
+    hold: bool = False
+    later: bool = False
+    unused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +57,7 @@ class CallOff:
     event: str | None
     when: When | None
     reason: str
+    unused: str = ""
 
 
 @dataclass(frozen=True, slots=True)

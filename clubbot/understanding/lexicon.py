@@ -1,6 +1,6 @@
 """The words of one language as data: what is written out, days, months, numbers, and named groups of words for the rules."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from clubbot.model.messages import Language
@@ -65,3 +65,11 @@ class Lexicon:
             "ordinal": tuple(self.ordinals),
             **self.groups,
         }
+
+
+def words_in(phrases: Iterable[str]) -> frozenset[str]:
+    """All whole words that stand in phrases, whatever marks stand beside them."""
+    return frozenset(word for one in phrases for word in one.translate(_NO_MARKS).split() if word.isalpha())
+
+
+_NO_MARKS = str.maketrans("()[]|", "     ")

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from clubbot.model.messages import LANGUAGES, Language
+from clubbot.understanding.phrases import Groups
 from clubbot.understanding.rules import Match, Rules
 from clubbot.understanding.text import SENTENCE_ENDS, Spelling, Text, Word, put_into_form
 
@@ -62,14 +63,30 @@ _KEPT = 16
 class Noticing:
     """Puts texts into form and looks for the rules in them."""
 
-    def __init__(self, rules: Rules, spellings: Mapping[Language, Spelling]) -> None:
-        self._rules, self._spellings = rules, spellings
+    def __init__(self, rules: Rules, orders: Rules, spellings: Mapping[Language, Spelling]) -> None:
+        """`orders` are the rules that are looked for only where the club's own people text."""
+        self._rules, self._orders, self._spellings = rules, orders, spellings
         self.notice: Notice = lru_cache(maxsize=_KEPT)(self._notice)
+        self._latest_orders: Noticed | None = None
+
+    @property
+    def groups(self) -> Mapping[Language, Groups]:
+        """The named groups of words of each language, the club's own names among them."""
+        return self._rules.groups
 
     def _notice(self, written: str) -> Noticed:
         """What is certain about what somebody wrote. A text that was asked for just now is not looked at again."""
         text = put_into_form(written, self._spellings)
         return Noticed(text, self._rules.matches(text), self._rules.cores(text))
+
+    def with_orders(self, written: str) -> Noticed:
+        """The same, with what the rules of orders find in it."""
+        if self._latest_orders is None or self._latest_orders.text.written != written:
+            noticed = self.notice(written)
+            self._latest_orders = Noticed(
+                noticed.text, (*noticed.matches, *self._orders.matches(noticed.text)), noticed.cores
+            )
+        return self._latest_orders
 
 
 # Of a text that is not to be read: nothing is known about it.

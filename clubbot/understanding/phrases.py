@@ -18,6 +18,8 @@ _DEEPEST = 8
 # "b*" would be nearly any word.
 _SHORTEST_STEM = 2
 _MARKS = "()[]{}|<>"
+# Any number in figures, among the first words of a phrase.
+_ANY_FIGURES = "#"
 
 Groups = Mapping[str, Sequence[str]]
 Kept = TypeVar("Kept")
@@ -115,12 +117,12 @@ class _Row:
                     yield last
 
     def first_words(self) -> frozenset[str] | None:
-        """The words that it can begin with, "bleed*" for all that begin so; None where that cannot be said."""
+        """The words that it can begin with, "bleed*" for all that begin so, "#" for figures; None where that cannot be said."""
         found: set[str] = set()
         for part in self.parts:
             match part:
-                case _Said(word, figures=False):
-                    return frozenset({*found, f"{word}*" if part.begins else word})
+                case _Said(word):
+                    return frozenset({*found, _ANY_FIGURES if part.figures else f"{word}*" if part.begins else word})
                 case _OneOf():
                     for way in part.ways:
                         first = way.first_words()
@@ -160,12 +162,16 @@ class Phrase:
 
 
 def _may_begin(form: str, first: frozenset[str]) -> bool:
+    if form.isdigit() and _ANY_FIGURES in first:
+        return True
     return form in first or any(f"{form[:length]}*" in first for length in range(_SHORTEST_STEM, len(form) + 1))
 
 
 def near_to(form: str, by_first: Mapping[str, tuple[Kept, ...]]) -> tuple[Kept, ...]:
     """What is kept under a word, and under the beginnings of it that end in "*"."""
     found = by_first.get(form, ())
+    if form.isdigit():
+        found = (*found, *by_first.get(_ANY_FIGURES, ()))
     for length in range(_SHORTEST_STEM, len(form) + 1):
         found = (*found, *by_first.get(f"{form[:length]}*", ()))
     return found

@@ -99,7 +99,7 @@ class Reader:
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
         self._days = days
-        self._orders = Orders(knowledge, days)
+        self.orders = Orders(knowledge, days, noticing)
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
@@ -204,11 +204,11 @@ class Reader:
 
     def order(self, text: str, now: datetime) -> Order | None:
         """The text as an order of somebody of the club."""
-        return self._orders.read(text, now)
+        return self.orders.read(text, now)
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
-        return self._orders.like_an_order(text)
+        return self.orders.like_an_order(text)
 
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""

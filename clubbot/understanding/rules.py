@@ -158,6 +158,7 @@ class Rules:
 
     def __init__(self, written: Mapping[Language, Iterable[WrittenRule]], groups: Mapping[Language, Groups]) -> None:
         """PhraseFault, with the rule's id, where a phrase cannot be read."""
+        self.groups = groups
         self._by_language = {
             language: _of_language(language, tuple(rules), groups[language]) for language, rules in written.items()
         }

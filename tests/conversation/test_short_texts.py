@@ -6,7 +6,7 @@ import pytest
 
 from clubbot.conversation.turn import Turn
 from clubbot.handbook.book import Handbook
-from clubbot.model.dialogue import Asked
+from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.effects import KeepLanguage, KeepReport, KeepRsvp, SpeakOf
 from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.messages import Language
@@ -35,7 +35,9 @@ def after_event(
     exchange = Exchange(text="league", language="en", wants=(Spoken(want=want, event="dusk-league"),), others=(), at=at)
     talk = Talk(on=LEAGUE, want=want, at=at, awaits=awaits, before=before)
     rsvps = {LEAGUE: mine} if mine is not None else {}
-    return told(handbook, text, dialogue=DialogueState(exchanges=(exchange,), talk=talk), rsvps=rsvps, sender=a_sender())
+    return told(
+        handbook, text, dialogue=DialogueState(exchanges=(exchange,), talk=talk), rsvps=rsvps, sender=a_sender()
+    )
 
 
 def coming(people: int) -> Rsvp:

@@ -3,7 +3,6 @@
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.understanding.orders.dropping import drops, only_yes
 
 ORDERS_EN = [
     "close the back loop until fri noon",
@@ -105,8 +104,8 @@ def test_it_is_an_answer(handbook: Handbook, text: str) -> None:
         "no 48217730",
     ],
 )
-def test_a_no_to_what_was_shown(text: str) -> None:
-    assert drops(text)
+def test_a_no_to_what_was_shown(handbook: Handbook, text: str) -> None:
+    assert handbook.reader.orders.to_a_draft(text).drops
 
 
 @pytest.mark.parametrize(
@@ -122,10 +121,13 @@ def test_a_no_to_what_was_shown(text: str) -> None:
         "ok",
     ],
 )
-def test_what_is_none(text: str) -> None:
-    assert not drops(text)
+def test_what_is_none(handbook: Handbook, text: str) -> None:
+    assert not handbook.reader.orders.to_a_draft(text).drops
 
 
-def test_a_yes_without_its_code() -> None:
+def test_a_yes_without_its_code(handbook: Handbook) -> None:
+    def only_yes(text: str) -> bool:
+        return handbook.reader.orders.to_a_draft(text).only_yes
+
     assert all(map(only_yes, ("yes", "Oui!", "ok do it", "vas-y")))
     assert not any(map(only_yes, ("yes 48217730", "yes they do", "no")))

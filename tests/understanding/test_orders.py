@@ -6,7 +6,6 @@ from datetime import date, datetime
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.handbook.language_files import shipped_days
 from clubbot.model.orders import (
     AddLanguage,
     Audience,
@@ -39,9 +38,15 @@ def june(day: int, hour: int = 0, minute: int = 0) -> datetime:
 
 
 def closed(
-    what: str = "course", reason: str = "", *, until: datetime | None = None, since: datetime | None = None
+    what: str = "course",
+    reason: str = "",
+    *,
+    until: datetime | None = None,
+    since: datetime | None = None,
+    also: tuple[str, ...] = (),
+    unused: str = "",
 ) -> Close:
-    return Close(what, since, until, reason)
+    return Close(what, since, until, reason, also, unused)
 
 
 def on(day: int, hour: int | None = None, *, weekday: bool = True) -> When:
@@ -107,7 +112,7 @@ CLOSURES: list[tuple[str, Order]] = [
     ("holes 7-12 closed till further notice", closed("marsh")),
     ("everything's icy!! shut the whole course until 10:30", closed("course", "everything's icy", until=june(MON, 22, 30))),
     ("close the course till 5 p.m. because of the wind, thanks", closed("course", "the wind", until=june(MON, 17))),
-    ("Close marsh till tmrw noon flooded and tell everyone", closed("marsh", "flooded", until=june(TUE, 12))),
+    ("Close marsh till tmrw noon flooded and tell everyone", closed("marsh", "flooded", until=june(TUE, 12), unused="tell everyone")),
     ("ferme le parcours jusqu'à samedi 9h, glace", closed("course", "glace", until=june(SAT, 9))),
     ("boucle du marais fermée jusqu'à demain midi (inondation)", closed("marsh", "inondation", until=june(TUE, 12))),
     ("trou 7 fermé, arbre tombé", closed("7", "arbre tombé")),
@@ -122,7 +127,39 @@ CLOSURES: list[tuple[str, Order]] = [
     ("trou 7 fermé à partir de demain 8h", closed("7", since=june(TUE, 8))),
 ]  # fmt: skip
 
+SEVERAL: list[tuple[str, Order]] = [
+    ("holes 8-9 closed", closed("8", also=("9",))),
+    ("holes 16 to 18 closed", closed("16", also=("17", "18"))),
+    ("close 7 thru 9", closed("7", also=("8", "9"))),
+    ("close holes 13 to 18", closed("hill")),
+    ("marsh and hill loops closed", closed("marsh", also=("hill",))),
+    ("marsh n hill closed till 5pm", closed("marsh", also=("hill",), until=june(MON, 17))),
+    ("close hole 7 and hole 8", closed("7", also=("8",))),
+    ("close hole 3 and 5, wasps", closed("3", "wasps", also=("5",))),
+    ("closed", closed()),
+    ("Closed!", closed()),
+    ("shut everything", closed()),
+    ("shut it all down", closed()),
+    ("can you close the marsh loop please", closed("marsh")),
+    ("close the course at 5pm", closed(since=june(MON, 17))),
+    ("closed sat 8am to sun 6pm", closed(since=june(SAT, 8), until=june(SUN, 18))),
+    ("ferme les trous 16 à 18", closed("16", also=("17", "18"))),
+    ("ferme le marais et la colline", closed("marsh", also=("hill",))),
+    ("fermé", closed()),
+    ("ferme tout", closed()),
+    ("fermé samedi 8h à dimanche 18h", closed(since=june(SAT, 8), until=june(SUN, 18))),
+    ("peux-tu fermer le trou 4 stp", closed("4")),
+]
 OPENINGS: list[tuple[str, Order]] = [
+    ("reopen sat 9am", Reopen(None, later=True, unused="sat 9am")),
+    ("reopen marsh at 5pm", Reopen("marsh", later=True, unused="at 5pm")),
+    ("rouvre le marais à 17h", Reopen("marsh", later=True, unused="à 17h")),
+    ("reopen marsh and hill", Reopen("marsh", also=("hill",))),
+    ("all clear", Reopen(None, hold=True)),
+    ("ok we can play again", Reopen(None, hold=True)),
+    ("storm has passed, play can resume", Reopen(None, hold=True)),
+    ("on peut rejouer", Reopen(None, hold=True)),
+    ("le jeu peut reprendre", Reopen(None, hold=True)),
     ("reopen", Reopen(None)),
     ("Reopen!", Reopen(None)),
     ("open again", Reopen(None)),
@@ -169,6 +206,26 @@ THUNDER: list[tuple[str, Order]] = [
         "on entend le tonnerre",
         "suspendre le jeu",
         "suspendez le jeu, orage",
+        "its thundering",
+        "it's thundering out here",
+        "thnder!!",
+        "lightning in the distance",
+        "we have lightning",
+        "heard a rumble",
+        "heard a rumble to the west",
+        "saw a flash of lightning",
+        "rumbling again",
+        "thunder rolling in off the water",
+        "get everyone off the course",
+        "ça gronde",
+        "ca gronde au loin",
+        "il tonne",
+        "j'ai entendu un coup de tonnerre",
+        "des éclairs au large",
+        "la foudre est tombée pas loin",
+        "l'orage arrive",
+        "tout le monde dehors",
+        "évacuez le parcours",
     )
 ]
 
@@ -308,6 +365,7 @@ TURNS: list[tuple[str, Order]] = [
 
 ORDERS: list[tuple[str, Order]] = [
     *CLOSURES,
+    *SEVERAL,
     *OPENINGS,
     *THUNDER,
     *NOTES,
@@ -337,6 +395,27 @@ i want to close my account
 close my account
 i forgot to close the gate
 close the gate behind you
+can you close the gate behind you?
+close the gate at 5pm
+when do you open the back loop
+is it closed
+open at 5?
+are we closed
+is it thundering
+was that thunder?
+my stomach is rumbling
+that drive was like lightning
+we had no thunder last week
+can we play again
+when can we play again
+not all clear yet
+est-ce que ça gronde
+pas d'orage en vue
+l'orage est passé
+que faire en cas d'orage
+quand est-ce qu'on rouvre
+ferme la barrière derrière toi
+on peut rejouer?
 close call on hole 7 today
 we park close to hole 1
 don't close the course yet
@@ -350,11 +429,7 @@ oui le parcours est fermé jusqu'à midi, désolé
 le parcours ferme à 20h
 closing time is 9
 hole 19 closed
-holes 8-9 closed
-marsh and hill loops closed
-close hole 7 and hole 8
 close hole 7, reopen hole 8
-reopen sat 9am
 course open dawn to dusk
 yes it's open again
 le parcours est-il ouvert
@@ -444,7 +519,6 @@ good news: i found my disc
 any news about the course
 let me know when it's open
 let everyone know
-closed
 no 4821
 4821
 hole 5 has a par of 5
@@ -477,7 +551,7 @@ c'est combien la carte de membre
 
 @pytest.fixture(scope="session")
 def orders(handbook: Handbook) -> Orders:
-    return Orders(handbook.knowledge, shipped_days(handbook.knowledge.club.country))
+    return handbook.reader.orders
 
 
 def _without_words(order: Order | None) -> Order | None:

@@ -10,12 +10,13 @@ from clubbot.understanding.text import Spelling
 GROUPS: Groups = {"opening": ("ok", "thanks", "and", "what about"), "closing": ("please", "thanks", "then")}
 WHOLE = WrittenRule(id="cost", says="cost", when=("how much [is it]", "[the] price"), whole=True)
 BEGINS = WrittenRule(id="no", says="no", when=("no [sorry]",), begins=True, not_before=("can do",))
+NO_ORDERS = Rules({"en": []}, {"en": GROUPS})
 NUMBER = WrittenRule(id="number", says="number", when=("# [of us]",), whole=True, unless=("hole",))
 
 
 def noticed(written: str) -> Noticed:
     plain = Spelling({}, {}, lambda word: word)
-    return Noticing(Rules({"en": [WHOLE, BEGINS, NUMBER]}, {"en": GROUPS}), {"en": plain}).notice(written)
+    return Noticing(Rules({"en": [WHOLE, BEGINS, NUMBER]}, {"en": GROUPS}), NO_ORDERS, {"en": plain}).notice(written)
 
 
 @pytest.mark.parametrize(
@@ -55,6 +56,6 @@ def test_the_core_is_what_is_left_without_courtesy() -> None:
 
 
 def test_a_text_is_looked_at_once() -> None:
-    once = Noticing(Rules({"en": [WHOLE]}, {"en": GROUPS}), {"en": Spelling({}, {}, lambda word: word)})
+    once = Noticing(Rules({"en": [WHOLE]}, {"en": GROUPS}), NO_ORDERS, {"en": Spelling({}, {}, lambda word: word)})
 
     assert once.notice("how much") is once.notice("how much")

@@ -5,60 +5,65 @@ from datetime import datetime
 from clubbot.model.club import WEEKDAYS, Knowledge
 from clubbot.model.orders import TakeDuty
 from clubbot.model.wants import When
-from clubbot.texting import patterns
-from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
-from clubbot.understanding.orders.marked import MarkedText
-from clubbot.understanding.orders.periods import Calendar, blanked, times_in
-from clubbot.understanding.orders.phrases import COURTESY_AFTER, GREETS
-
-_TURN = r"(?:turn|shift|duty|day|slot|tour|garde|quart)"
-_TAKES = r"(?:(?:will|ll|can|gonna|m|is|s|va|vais|peux|peut|me|te|d) ){0,5}(?:takes?|taking|covers?|covering|replaces?|prends?|prendra|prendrai|prendre|couvre|couvrira|couvrirai|remplace|remplacerai?|remplacera)"
-_CANNOT = r"(?:sorry |hey |hi |desole |salut )?(?:i |je |j )?(?:ne )?(?:can t|cant|cannot|can not|won t|wont|peux pas|peu pas|pourrai pas|suis pas la|pas dispo|suis pas dispo)(?: (?:do|make|cover|take|work|faire|prendre|assurer|couvrir|be there|be on))?(?: (?:my|mon|ma|on|le|la|the)){0,9} (?P<lost>@+)(?: (?:turn|shift|duty))?(?: ,)?(?: (?:so|and|but|et|mais|donc|alors))?"
-_OBJECT_WORDS = """
-s the for on of over from instead place at in my mine me mon ma moi le la l de du d a pour it ca turn shift duty day slot tour garde quart
-his her son sa this ce cette
-"""
-_MINE = patterns.compile(r"\b(?:my|mine|me|mon|ma|moi|m)\b")
+from clubbot.understanding.orders.heard import Heard, Span
+from clubbot.understanding.orders.periods import Calendar
+from clubbot.understanding.plain import words_of
+from clubbot.understanding.rules import Match
 
 
 class DutyOrders:
     """Reads who takes whose turn."""
 
     def __init__(self, knowledge: Knowledge, days: Days) -> None:
-        self._knowledge = knowledge
         self._days = days
+        self._knowledge = knowledge
         self._zone = knowledge.club.zone
         self.names = _first_names(knowledge)
-        names = "|".join(sorted(map(patterns.escape, self.names), key=len, reverse=True)) or "$^"
-        words = frozenset(_OBJECT_WORDS.split())
-        object_word = "|".join(sorted(words, key=len, reverse=True))
-        self._names = patterns.compile(rf"\b(?:{names})(?=s?\b)")
-        whole = rf"(?P<taker>{names}|i|je|j|ill|im|i ll|i m|i d)(?P<verb>(?: {_TAKES}))(?P<what>(?: (?:{object_word}|(?:{names})s?|@+)){{0,9}})(?= ,|$)"
-        self._takes = patterns.compile(rf"^{GREETS}(?:{_CANNOT} )?{whole}")
-        self._goes_to = patterns.compile(
-            rf"^{GREETS}(?:give )?(?P<what>(?:my|mon) @+(?: {_TURN})?)(?: (?:goes |is )?(?:to|for|with)| ,| a| pour| est a| c est)? (?P<taker>{names})$"
-        )
 
-    def read(self, text: MarkedText, now: datetime) -> TakeDuty | None:
+    def read(self, heard: Heard, now: datetime) -> TakeDuty | None:
         """The change of turns; None where a name is unknown or it does not show whose turn it is."""
-        plain = COURTESY_AFTER.sub("", text.plain)
-        days = [one for one in times_in(plain) if one.kind == "day" or one.kind == "now"]
-        seen = blanked(plain, ((one.begin, one.end) for one in days), "@")
-        found = self._takes.match(seen) or self._goes_to.match(seen)
-        if found is None:
+        takes, goes = heard.first("takes"), heard.first("goes to")
+        if takes is not None and _at_the_beginning(takes, heard):
+            return self._takes(takes, heard, Calendar(now, self._zone, self._days))
+        if goes is not None and _at_the_beginning(goes, heard):
+            day = Calendar(now, self._zone, self._days).event_day(_days(goes.first, goes.end, heard))
+            return self._taken(self.names.get(heard.words[goes.end - 1].form), None, True, day)
+        return None
+
+    def _takes(self, takes: Match, heard: Heard, calendar: Calendar) -> TakeDuty | None:
+        end = self._object_end(takes.end, heard)
+        if end is None:
             return None
-        day = Calendar(now, self._zone, self._days).event_day(
-            plain[one.begin : one.end] for one in days if one.end <= found.end()
-        )
-        taker = self.names.get(found["taker"])
-        lost = found.groupdict().get("lost") is not None
-        verb = found.groupdict().get("verb") or ""
-        named = [self.names[one] for one in self._names.findall(found["what"])]
-        mine = lost or _MINE.search(f"{verb} {found['what']}") is not None
-        if len(set(named)) > 1 or (day is None and not patterns.search(rf"\b{_TURN}\b", found["what"])):
+        named = [one for at in range(takes.first, end) if (one := self._person(heard, at)) is not None]
+        mine = heard.has("order_me", takes.first, end)
+        day = calendar.event_day(_days(takes.first, end, heard))
+        taker = named[0] if named and self._takes_himself(takes, heard) else None
+        others = set(named[1:] if taker is not None else named)
+        if len(others) > 1 or (day is None and not heard.has("order_turn", takes.end, end)):
             return None
-        return self._taken(taker, named[0] if named else None, mine, day)
+        return self._taken(taker, others.pop() if others else None, mine or _lost(takes, heard), day)
+
+    def _takes_himself(self, takes: Match, heard: Heard) -> bool:
+        """Whether the one who takes is named: "Femi takes", not "I take"."""
+        return any(self._person(heard, at) is not None for at in range(takes.first, takes.end))
+
+    def _object_end(self, at: int, heard: Heard) -> int | None:
+        """Where the words of the turn end; None where other words stand among them."""
+        while at < len(heard.words):
+            known = heard.end("order_day", at) or heard.end("order_turn_object", at)
+            if known is None and self._person(heard, at) is not None:
+                known = at + 1
+            if known is None:
+                return at if heard.breaks(at) or heard.end("order_courtesy_after", at) is not None else None
+            at = known
+            if heard.breaks(at):
+                return at
+        return at
+
+    def _person(self, heard: Heard, at: int) -> str | None:
+        form = heard.words[at].form
+        return self.names.get(form) or self.names.get(form.removesuffix("s"))
 
     def _taken(self, taker: str | None, named: str | None, mine: bool, day: When | None) -> TakeDuty | None:
         if named is None and not mine:
@@ -76,7 +81,25 @@ class DutyOrders:
         return on.pop() if len(on) == 1 else None
 
 
+def _at_the_beginning(match: Match, heard: Heard) -> bool:
+    return heard.without(0, match.first, ("order_lead",), "order_lead") == (match.first, match.first)
+
+
+def _lost(takes: Match, heard: Heard) -> bool:
+    """Whether the sender said before it that they cannot: "can't do thursday, Femi takes it"."""
+    return heard.has("order_day", takes.first, takes.end)
+
+
+def _days(first: int, end: int, heard: Heard) -> list[str]:
+    spans: list[Span] = []
+    for at in range(first, end):
+        found = heard.end("order_day", at)
+        if found is not None and found <= end and (not spans or at >= spans[-1][1]):
+            spans.append((at, found))
+    return [heard.plain(*one) for one in spans]
+
+
 def _first_names(knowledge: Knowledge) -> dict[str, str]:
     """The ids by plain first names; a name that two people share stands for nobody."""
-    names = [plain_for_dates(person.first_name) for person in knowledge.people]
+    names = [" ".join(words_of(person.first_name)) for person in knowledge.people]
     return {name: one.id for name, one in zip(names, knowledge.people, strict=True) if names.count(name) == 1}

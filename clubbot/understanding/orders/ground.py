@@ -1,60 +1,93 @@
-"""The parts of the course as the club's people name them."""
+"""The parts of the course as the club's people name them: one, several joined, a row of holes."""
 
 from clubbot.model.club import Knowledge
-from clubbot.texting import patterns
 from clubbot.understanding import numbers
-from clubbot.understanding.dates import plain_for_dates
-from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.orders.heard import Heard, Span, overlaps
+from clubbot.understanding.plain import words_of
 
 COURSE = "course"
+_DASHES = frozenset("-–—")
 
 
 class Ground:
-    """Finds the parts of the course in a plain text, and where they stand."""
+    """Finds the parts of the course in a text, and where they stand."""
 
-    def __init__(self, knowledge: Knowledge, mentions: Mentions) -> None:
-        self._mentions = mentions
+    def __init__(self, knowledge: Knowledge) -> None:
         self._holes = len(knowledge.course.holes)
         self._loops = {(loop.first_hole, loop.last_hole): loop.id for loop in knowledge.course.loops}
-        called = (name for loop in knowledge.course.loops for name in (loop.name.en, loop.name.fr, *loop.also_called))
-        names = "|".join(sorted({patterns.escape(plain_for_dates(name)) for name in called}, key=len, reverse=True))
-        loop = rf"(?:(?:loop|boucle) (?:(?:of|du|de la|de l|des|the) )?)?(?:{names})(?: loop| holes)?"
-        hole = r"(?:hole|trou|basket|panier|tee|no|h) ?#? ?(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|un|deux|trois|quatre|cinq|sept|huit|neuf|dix|onze|douze)\b|#\d{1,2}|\d{1,2}(?:st|nd|rd|th|e|er|eme) (?:hole|tee|basket|trou|panier)"
-        holes = r"(?:holes|trous) \d{1,2} ?(?:to |through |thru |a |et |and |- ?)?\d{1,2}"
-        course = (
-            r"(?:whole |entire |full )?(?:course|parcours|terrain)(?: au complet| entier)?|all (?:18|the holes|holes)"
-        )
-        # Atomic: "de la" is one way of reading "de la", else a long row of them takes for ever to look through.
-        articles = r"(?:(?>(?:all of|all|the|our|les|le|la|l|du|de la|de l|des|de|on|sur) )){0,9}"
-        self.named = rf"(?:{articles}(?:{holes}|{hole}|{loop}|{course}))(?![a-z0-9])"
-        self.part = rf"(?:{articles}(?:{holes}|{hole}|{loop}))(?![a-z0-9])"
-        # "Close hole 7 and 8": one order could only close one of them.
-        self._several = patterns.compile(
-            rf"(?: ,)?(?: and| et| or| ou| plus)? (?:(?:and|et|or|ou|plus) )?(?:{self.named}|\d{{1,2}}(?= (?:and|et|,|@|closed|shut|ferm))|\d{{1,2}}$)"
-        )
-        self._joined = patterns.compile(r"^ (?:,|and|et|plus) ")
-        self._elsewhere = patterns.compile(rf"\b{self.part}")
+        self._names = {
+            " ".join(words_of(name)): loop.id
+            for loop in knowledge.course.loops
+            for name in (loop.name.en, loop.name.fr, *loop.also_called)
+        }
 
-    def id(self, words: str) -> str | None:
-        """The hole's number, the loop's id or "course"; None for a hole that there is not, or holes that are no loop."""
-        plural = patterns.search(r"\b(?:holes|trous) (\d+)\D+(\d+)", words)
-        if plural is not None:
-            return self._loops.get((int(plural[1]), int(plural[2])))
-        hole = numbers.hole(words)
-        if hole is not None and not 1 <= hole <= self._holes:
-            return None
-        return self._mentions.place(words)
+    def spans(self, heard: Heard) -> list[Span]:
+        """Where parts of the course stand, the longest at each place, none within another."""
+        found: list[Span] = []
+        for match in heard.all("part"):
+            if not found or match.first >= found[-1][1]:
+                found.append((match.first, match.end))
+        return found
 
-    def elsewhere(self, plain: str) -> str | None:
-        """The part that is named anywhere, else the course: "tree down on hole 7, close it"."""
-        found = self._elsewhere.search(plain)
-        return self.id(found.group()) if found else COURSE
+    def parts(self, heard: Heard, first: int, end: int, but: list[Span]) -> tuple[str, ...] | None:
+        """The parts that are named between two words, each once: holes by number, loops by id; None where one is unknown. Figures within
+        the spans `but` are hours.
+        """
+        inside = [one for one in self.spans(heard) if first <= one[0] and one[1] <= end]
+        found: list[str] = []
+        for one in inside:
+            meant = self._part(heard, one)
+            if meant is None:
+                return None
+            found += meant
+        loose = [
+            at for at in range(first, end) if heard.words[at].form.isdigit() and not any(overlaps((at, at + 1), one) for one in (*inside, *but))
+        ]  # fmt: skip
+        if loose:
+            figures = [int(heard.words[at].form) for at in loose]
+            between = range(loose[0] + 1, loose[-1] + 1)
+            in_a_row = not inside and len(figures) == 2 and self._joined(heard, between)  # "7 thru 9", not "7 and 9"
+            more = self._known(range(figures[0], figures[1] + 1) if in_a_row else figures)
+            if more is None:
+                return None
+            found += more
+        return (COURSE,) if COURSE in found else tuple(dict.fromkeys(found))
 
-    def goes_on(self, plain: str, end: int) -> bool:
-        """Whether a second part of the course follows at `end`, joined to the first."""
-        found = self._several.match(plain, end)
-        if found is None:
-            return False
-        if " ," not in found.group():
-            return self._joined.match(plain[end:]) is not None
-        return patterns.match(r" ?(?:@|,|$|and |et |closed|shut|ferm)", plain[found.end() :]) is not None
+    def anywhere(self, heard: Heard, but: list[Span]) -> tuple[str, ...] | None:
+        """The parts that are named anywhere, else the course: "tree down on hole 7, close it"."""
+        found = self.parts(heard, 0, len(heard.words), [*but, *self._no_part(heard)])
+        return found if found != () else (COURSE,)
+
+    def _no_part(self, heard: Heard) -> list[Span]:
+        """All figures that stand outside of parts: how many trees, how high the water."""
+        return heard.free(self.spans(heard))
+
+    def _part(self, heard: Heard, span: Span) -> list[str] | None:
+        plain = heard.plain(*span)
+        named = max((name for name in self._names if f" {name} " in f" {plain} "), key=len, default=None)
+        if named is not None:
+            return [self._names[named]]
+        figures = [int(form) for form in heard.forms(*span) if form.isdigit()]
+        if len(figures) > 1:
+            return self._row_of(figures, heard, span)
+        hole = numbers.hole(plain) or (figures[0] if figures else None)
+        if hole is None or (hole == self._holes and "hole" not in plain and "trou" not in plain):
+            return [COURSE]
+        return self._known([hole])
+
+    def _row_of(self, figures: list[int], heard: Heard, span: Span) -> list[str] | None:
+        """ "holes 7 to 9", "holes 7-9" is all between them, and a loop where it is just that; "holes 7 and 9" is two."""
+        first, last = figures[0], figures[-1]
+        if len(figures) == 2 and self._joined(heard, range(span[0] + 1, span[1])) and first < last:
+            loop = self._loops.get((first, last))
+            return [loop] if loop is not None else self._known(range(first, last + 1))
+        return self._known(figures)
+
+    def _joined(self, heard: Heard, between: range) -> bool:
+        """Whether a "to" or a dash stands before one of these words."""
+        return any(heard.end("order_row", at) is not None or bool(_DASHES & set(heard.gap(at))) for at in between)
+
+    def _known(self, holes: "range | list[int]") -> list[str] | None:
+        if isinstance(holes, range) and (holes.start, holes.stop - 1) in self._loops:
+            return [self._loops[holes.start, holes.stop - 1]]
+        return [str(hole) for hole in holes] if holes and all(1 <= hole <= self._holes for hole in holes) else None

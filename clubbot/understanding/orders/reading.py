@@ -1,161 +1,134 @@
 """What somebody of the club tells clubbot to do, English and French, in any order of words. A question, a report, a wish or a
-reply to an asker is no order: an order is said in the imperative ("close hole 7") or as a bare status ("hole 7 shut").
+reply to an asker is no order: an order is said in the imperative ("close hole 7") or as a bare status ("hole 7 shut"). What makes an order
+certain stands in the rules (rules/*/orders_*.toml); here its values are made from the words that the rules found.
 
 Policy for "till": a day without an hour ends at 9:00 of that day, "tonight" at 18:00; an hour that is over is the next one.
 Policy for the rest of a closure: "from" a day without an hour begins with that day. A day alone ("closed saturday") is closed
-from its beginning to its end, "this morning" till noon. "till dark" and the like name no hour: they stay in the reason, and
-the closure has no end. Two parts of the course in one text ("marsh and hill closed") are no order, since only one could be obeyed.
+from its beginning to its end, two days from the beginning of the first to the end of the second, "this morning" till noon. "till dark" and
+the like name no hour: they stay in the reason, and the closure has no end. An hour said with a reopening is not guessed at. What a text tells
+to do besides stays on the order as `unused`.
 """
 
+from collections.abc import Iterator
 from datetime import datetime
+from typing import Literal
 
 from clubbot.model.club import Knowledge
-from clubbot.model.messages import Language
-from clubbot.model.orders import (
-    AddLanguage,
-    Confirm,
-    Done,
-    Forget,
-    GoOnSending,
-    HoldSending,
-    ListQuestions,
-    Match,
-    Order,
-    PassOn,
-    Teach,
-)
-from clubbot.texting import patterns
-from clubbot.texting.keywords import bare
+from clubbot.model.messages import LANGUAGES
+from clubbot.model.orders import AddLanguage, Order
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.noticing import Noticed, Noticing
 from clubbot.understanding.orders.course import CourseOrders
+from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
+from clubbot.understanding.orders.heard import Heard, Vocabulary, sentence
 from clubbot.understanding.orders.likeness import Likeness
-from clubbot.understanding.orders.marked import marked, sentence
 from clubbot.understanding.orders.people import PeopleOrders
-from clubbot.understanding.orders.phrases import ASKS, COURTESY_AFTER, GREETS
+from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.plain import words_of
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
-# A code by itself, as it is shown or in groups; behind a yes, or a STOP, any number is meant for one.
-_CONFIRMS = patterns.compile(
-    r"^(?:(?:yes|y|yep|yeah|oui|ouais|ok|okay|code|confirm|confirme|stop|arret)(?: ,)? ?(?P<said>\d{4,9}|\d{4} \d{4}|\d{2} \d{2} \d{2} \d{2}|\d{3} \d{3} \d{2})"
-    r"|(?P<alone>\d{8}|\d{4} \d{4}))(?: (?:please|pls|svp|thanks|merci))?$"
-)
-_CODE_DIGITS = 8
-_LANGUAGE = patterns.compile(r"^\s*(?:(?P<fr>fr|fran[cç]ais|french|en fran[cç]ais|in french)|en|english|anglais|en anglais|in english)\s*:\s*(?P<words>\S.*)$", patterns.IGNORECASE | patterns.DOTALL)  # fmt: skip
-_HOLDS_SENDING = patterns.compile(
-    r"(?:wait , )?(?:(?:hold|pause)(?: (?:all|the|that|up|off on|off))? (?:sending|send|texts|message|messages|text)|hold it|hold that|pause it|(?:don t|dont|do not) send(?: (?:it|that|them|this))?(?: yet)?"
-    r"|(?:arrete[sz]?|suspen(?:ds|dez|dre)|retiens|retenez|pause|attends avec|mets? en pause) (?:l envoi|les envois|l envoi des textos)|(?:n )?envoie (?:pas|rien)(?: encore)?|pause envoi)"
-)
-_GOES_ON_SENDING = patterns.compile(
-    r"(?:(?:go on|carry on|continue|keep|resume|keep on|restart)(?: with)?(?: the)? (?:sending|send)|(?:go on and )?send the rest|send it now|ok send it|continue[sz]? (?:l envoi|les envois|d envoyer|a envoyer|envoi)|(?:reprends|reprenez|reprendre|reprend|poursuis|poursuivez) (?:l envoi|les envois)|envoie le reste)"
-)
-_NUMBER = r"(?:(?:question )?q ?#? ?(?P<number>\d{1,6}))"
-_PASSES = r"(?:pass|passe|passes|passez|passer|transfere|transferer)(?: (?:it on|this on|on|it|this|la|le|ca|the question|la question))?"
-_SETTLED = patterns.compile(
-    rf"(?:(?:all )?done|settled|sorted|fini|c est (?:regle|fait)|reglee?)(?: with| avec)?(?: {_NUMBER})?|closed {_NUMBER.replace('<number>', '<number3>')}|{_NUMBER.replace('<number>', '<number2>')} (?:is )?(?:done|settled|sorted|reglee?)"
-)
-_TEACHES = patterns.compile(
-    rf"(?:teach|apprends|apprenez|apprendre)(?: (?:it|this|that|ca|cela|la|le))?(?: {_NUMBER})?"
-)
-_FORGETS = patterns.compile(r"(?:forget|unteach|oublie[sz]?|oublier) t ?#? ?(?P<number>\d{1,6})")
-_SAME_DISC = patterns.compile(
-    r"(?:match|same disc|meme disque) d ?(?P<one>\d+)(?: ,)?(?: and| with| et)? d ?(?P<other>\d+)"
-)
-# "list", "open questions 2", "liste des questions".
-_LISTS = patterns.compile(
-    r"(?:(?:list|show|read)(?: (?:me|all|the|open|waiting|kept|of|my))* questions|list|(?:the |all |open |waiting |kept )*questions(?: (?:waiting|left|open))?"
-    r"|(?:which|what) questions (?:are )?(?:open|waiting|left)|(?:la )?liste(?: des questions)?|(?:les |toutes les )?questions(?: (?:en attente|ouvertes|qui attendent))?"
-    r"|(?:montre|montrez|donne|donnez)(?: moi)?(?: la liste des| les) questions|quelles questions (?:attendent|sont ouvertes))(?: (?:page )?(?P<page>\d{1,3}))?"
-)
 
 
 class Orders:
     """Reads the texts of the club's own people as orders. Pure: a text and the hour in, an order out."""
 
-    def __init__(self, knowledge: Knowledge, days: Days) -> None:
+    def __init__(self, knowledge: Knowledge, days: Days, noticing: Noticing) -> None:
+        """PhraseFault where a group of words that orders are read with is missing."""
         mentions = Mentions(knowledge)
+        self.notice = noticing.with_orders
+        self._only_words = noticing.notice
         self._languages = knowledge.club.languages
-        self._course = CourseOrders(knowledge, mentions, days)
-        self._people = PeopleOrders(knowledge, mentions, days)
+        self._words = {language: Vocabulary(noticing.groups[language]) for language in LANGUAGES}
+        news = frozenset(row for words in self._words.values() for row in words.rows("order_news"))
+        self._course = CourseOrders(knowledge, days)
+        self._people = PeopleOrders(knowledge, mentions, days, news)
         self._duty = DutyOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
-        names = "|".join(sorted(map(patterns.escape, self._duty.names), key=len, reverse=True)) or "$^"
-        to = rf"(?: (?:to|a|au|for|pour) (?P<to>{names}))"
-        self._passes = patterns.compile(
-            rf"{_PASSES}(?: {_NUMBER})?{to}?|(?:give|hand|forward|donne|refile) {_NUMBER.replace('<number>', '<number2>')}{to.replace('<to>', '<to2>')}"
-        )
+        self._latest: tuple[str, datetime, Order | None] | None = None
 
     def read(self, text: str, now: datetime) -> Order | None:
-        """The order that `text` is; None where it is none, and so an ordinary text."""
-        said = marked(text)
-        if not said.plain:
-            return None
-        # What is to be told may ask something; an order may not.
-        told = self._language(text) or self._people.tell(said, now)
-        if told is not None:
-            return told
-        if "?" in text or len(text) > _LONGEST or ASKS.match(said.plain):
-            return None
-        return (
-            self._short(said.plain)
-            or self._duty.read(said, now)
-            or self._people.call_off(said, now)
-            or self._course.read(said, now)
-            or _code_within(text)
-        )
+        """The order that `text` is; None where it is none, and so an ordinary text. The same asked again at once is read once."""
+        if self._latest is None or self._latest[:2] != (text, now):
+            self._latest = (text, now, self._read(text, now))
+        return self._latest[2]
+
+    def of_a_stranger(self, text: str) -> Literal["a code", "a command"] | None:
+        """What a phone without a role tries that only the club's people may: a code with a yes, or a plain command."""
+        noticed = self._only_words(text)
+        for one in self._all_heard(noticed):
+            found = code(one)
+            if found is not None and any(not word.form.isdigit() for word in one.words):
+                return "a code"
+        return "a command" if noticed.says("stranger orders") and "?" not in text else None
+
+    def to_a_draft(self, text: str) -> ToADraft:
+        """What a text says to an order that waits for its code."""
+        return said_to_a_draft(self._all_heard(self._only_words(text)))
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
-        return self._likeness.like_an_order(text)
+        return any(self._likeness.like_an_order(one) for one in self._all_heard(self._only_words(text)))
+
+    def _read(self, text: str, now: datetime) -> Order | None:
+        noticed = self.notice(text)
+        heard = self._all_heard(noticed)
+        # What is to be told may ask something; an order may not.
+        told = self._language(text) or _first(self._people.tell(one, now) for one in heard)
+        if told is not None:
+            return told
+        if len(text) > _LONGEST:
+            return None
+        heard = [one for one in heard if not _asks(one)]
+        if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
+            return None
+        return (
+            _first(code(one) for one in heard)
+            or _first(short_order(one, self._duty.names) for one in heard)
+            or _first(self._duty.read(one, now) for one in heard)
+            or _first(self._people.call_off(one, now) for one in heard)
+            or _first(self._course.read(one, now) for one in heard)
+            or _first(code_within(one) for one in heard)
+        )
+
+    def _all_heard(self, noticed: Noticed) -> list[Heard]:
+        return [
+            Heard(noticed, language, words, self._words[language])
+            for language in LANGUAGES
+            if (words := noticed.text.words(language))
+        ]
 
     def _language(self, text: str) -> AddLanguage | None:
-        found = _LANGUAGE.match(text)
-        language: Language = "fr" if found and found["fr"] else "en"
-        return AddLanguage(language, sentence(found["words"])) if found and language in self._languages else None
-
-    def _short(self, plain: str) -> Order | None:
-        """The orders that are the whole text."""
-        if (found := _CONFIRMS.match(plain)) is not None:
-            return Confirm((found["said"] or found["alone"]).replace(" ", ""))
-        greeted = patterns.match(GREETS, plain)
-        bare = COURTESY_AFTER.sub("", plain[greeted.end() :] if greeted else plain)
-        if _HOLDS_SENDING.fullmatch(bare) or _HOLDS_SENDING.fullmatch(plain):
-            return HoldSending()
-        if _GOES_ON_SENDING.fullmatch(bare) or _GOES_ON_SENDING.fullmatch(plain):
-            return GoOnSending()
-        return self._about_questions(bare)
-
-    def _about_questions(self, bare: str) -> Order | None:
-        if (found := self._passes.fullmatch(bare)) is not None:
-            to = found["to"] or found["to2"]
-            return PassOn(_number(found["number"] or found["number2"]), self._duty.names[to] if to else None)
-        if (found := _SETTLED.fullmatch(bare)) is not None:
-            return Done(_number(found["number"] or found["number2"] or found["number3"]))
-        if (found := _TEACHES.fullmatch(bare)) is not None:
-            return Teach(_number(found["number"]))
-        if (found := _SAME_DISC.fullmatch(bare)) is not None:
-            return Match(int(found["one"]), int(found["other"]))
-        if (found := _LISTS.fullmatch(bare)) is not None:
-            return ListQuestions(max(1, _number(found["page"]) or 1))
-        return Forget(int(found["number"])) if (found := _FORGETS.fullmatch(bare)) is not None else None
+        head, mark, words = text.partition(":")
+        said = " ".join(words_of(head))
+        for language in self._languages:
+            if mark and words.strip() and said in self._words[language].rows("order_language"):
+                return AddLanguage(language, sentence(words))
+        return None
 
 
-def _code_within(text: str) -> Confirm | None:
-    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none."""
-    words = bare(text).split()
-    runs: list[list[str]] = []
-    for before, word in zip(["", *words], words, strict=False):
-        if not word.isdigit():
-            continue
-        if before.isdigit():
-            runs[-1].append(word)
-        else:
-            runs.append([word])
-    codes = ["".join(run) for run in runs if len("".join(run)) == _CODE_DIGITS and len(run) <= 2]
-    return Confirm(codes[0], alone=False) if len(codes) == 1 else None
+def _first(orders: Iterator[Order | None]) -> Order | None:
+    return next((order for order in orders if order is not None), None)
 
 
-def _number(found: str | None) -> int | None:
-    return int(found) if found else None
+def _asks(heard: Heard) -> bool:
+    """Whether a text begins as a question does, and not as "can you"."""
+    at = 0
+    while (after := heard.end("order_lead", at)) is not None and heard.end("order_you_do", at) is None:
+        at = after
+    return heard.end("order_asks", at) is not None and heard.end("order_you_do", at) is None
+
+
+def _asks_us(heard: Heard) -> bool:
+    """Whether a text asks us to do something: "can you close hole 7?"."""
+    at = 0
+    while at < len(heard.words):
+        if heard.end("order_you_do", at) is not None:
+            return True
+        after = heard.end("order_lead", at)
+        if after is None:
+            return False
+        at = after
+    return False

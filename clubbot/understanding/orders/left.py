@@ -1,0 +1,30 @@
+"""What is left of a text when the order's own words are taken out of it: the reason, and what it tells clubbot to do besides."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from clubbot.understanding.orders.heard import Heard, Span
+
+_LEADS = ("order_reason_lead", "order_lead", "order_ask_lead")
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """The reason as it was written, and orders that were not taken up: "and tell everyone"."""
+
+    reason: str
+    orders: tuple[str, ...] = ()
+
+
+def left_over(heard: Heard, taken: Iterable[Span]) -> Left:
+    """The words outside of these spans, as they were written."""
+    reasons: list[str] = []
+    orders: list[str] = []
+    for first, end in heard.free(taken):
+        tells = next((at for at in range(first, end) if heard.end("order_tells", at) is not None), end)
+        begin, last = heard.without(first, tells, _LEADS, "order_reason_end")
+        if begin < last:
+            reasons.append(heard.said(begin, last))
+        if tells < end:
+            orders.append(heard.said(tells, end))
+    return Left(", ".join(reasons), tuple(orders))
