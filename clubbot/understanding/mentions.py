@@ -248,8 +248,10 @@ def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
 
 
 def _told(meet: str) -> tuple[str, ...]:
-    """A meeting place by its whole name and by each of its words that tells it."""
-    return (meet, *(word for word in words_of(meet) if len(word) >= _TELLING))
+    """A meeting place by its name without what stands before it, and by each of its words that tells it."""
+    words = words_of(meet)
+    telling = [place for place, word in enumerate(words) if len(word) >= _TELLING]
+    return (" ".join(words[telling[0] :]), *(words[place] for place in telling)) if telling else ()
 
 
 # Letters of a word that tells a place.

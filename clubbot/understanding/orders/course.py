@@ -62,7 +62,7 @@ class CourseOrders:
 
     def _holds(self, told: _Told) -> bool:
         thunder = told.heard.first("thunder") is not None
-        whole = self._ground.anywhere(told.heard, told.spans) == (COURSE,)  # "stop play on the hill loop" is no hold
+        whole = self._ground.anywhere(told.heard, told.spans) == (COURSE,)  # "stop play on the back loop" is no hold
         return any(
             (thunder or whole) and (thunder or told.heard.begins(one.first, told.spans))
             for one in told.heard.all("hold")

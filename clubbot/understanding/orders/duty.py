@@ -45,7 +45,7 @@ class DutyOrders:
         return self._taken(taker, others.pop() if others else None, mine or _lost(takes, heard), day)
 
     def _takes_himself(self, takes: Match, heard: Heard) -> bool:
-        """Whether the one who takes is named: "Femi takes", not "I take"."""
+        """Whether the one who takes is named: "Sam takes", not "I take"."""
         return any(self._person(heard, at) is not None for at in range(takes.first, takes.end))
 
     def _object_end(self, at: int, heard: Heard) -> int | None:
@@ -86,7 +86,7 @@ def _at_the_beginning(match: Match, heard: Heard) -> bool:
 
 
 def _lost(takes: Match, heard: Heard) -> bool:
-    """Whether the sender said before it that they cannot: "can't do thursday, Femi takes it"."""
+    """Whether the sender said before it that they cannot: "can't do thursday, Sam takes it"."""
     return heard.has("order_day", takes.first, takes.end)
 
 

@@ -77,7 +77,7 @@ class Likeness:
         return sends_away or (verb == "call" and "off" in near)
 
     def _of_questions(self, verb: str, rest: list[str], heard: Heard) -> bool:
-        """ "pass it to femi instead", "forget t 4 now", "priya takes thursday maybe"."""
+        """ "pass it to sam instead", "forget t 4 now", "sam takes thursday maybe"."""
         first = rest[0] if rest else ""
         if verb in _of(heard, "passes"):
             return bool({*rest} & (_of(heard, "question") | self._names))

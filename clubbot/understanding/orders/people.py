@@ -84,7 +84,7 @@ class PeopleOrders:
         return self._mentions.event(heard.plain(first, end))
 
     def _times(self, heard: Heard) -> list[TimeWords]:
-        """Its times, but not the Sunday of "family sunday"."""
+        """Its times, but not the Sunday of "sunday social"."""
         events = [(at, found) for at in range(len(heard.words)) if (found := heard.end("event", at)) is not None]
         return [
             one for one in times_in(heard) if not any(first <= one.begin and one.end <= last for first, last in events)
@@ -119,7 +119,7 @@ class PeopleOrders:
         about_events = self._mentions.event(plain) is not None
         named = self._mentions.mailing_list("events" if about_events else plain)
         known = list(dict.fromkeys(self._lists.values()))
-        return named or ("course-news" if "course-news" in known else next(iter(known), None))
+        return named or self._mentions.mailing_list("course") or next(iter(known), None)
 
     def _told(self, heard: Heard, calendar: Calendar) -> Tell | None:
         tells, lets = heard.first("tell"), heard.first("let know")
