@@ -209,7 +209,7 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
 
 def _of_the_right_people(want: Rsvp) -> Rsvp:
     """A no of somebody else is a change of the party; a change by which nobody comes any more is a no."""
-    if want.kind == "rsvp-no" and about_others(want.said):
+    if want.kind == "rsvp-no" and (about_others(want.said) or _others_stay(want)):
         return replace(want, kind="rsvp-change")
     gone = want.said.everybody or (want.said.all_out and want.kind == "rsvp-change")
     if want.kind in {"rsvp-yes", "rsvp-change"} and gone and want.party == Party():
@@ -220,14 +220,19 @@ def _of_the_right_people(want: Rsvp) -> Rsvp:
 def _names_who(want: Rsvp) -> bool:
     """Whether a text tells who does not come or who comes instead, and not how many that makes."""
     numbered = want.party.total is not None and not want.said.sender_out
-    return not numbered and want.stand_in is None and about_others(want.said)
+    return not numbered and want.stand_in is None and (about_others(want.said) or _others_stay(want))
+
+
+def _others_stay(want: Rsvp) -> bool:
+    """ "I can't, but the other two still come": a number beside a sender who stays away is of those who do come."""
+    return want.said.sender_out and want.party.total is not None
 
 
 def _who(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     """The right people leave or come instead; where it is not known whether they are in the party, that is asked."""
     voice = ask.voice
     found = changed(mine.who, mine.people, want.said)
-    if isinstance(found, Now) and want.party.total not in {None, found.people}:
+    if isinstance(found, Now) and found.people > 0 and want.party.total not in {None, found.people}:
         found = Unsure(found.people)  # "I can't, my wife still comes", of a party of four
     match found:
         case Now(people, _) if people < 1:

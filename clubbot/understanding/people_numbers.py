@@ -115,7 +115,17 @@ def _total(row: Row, at: int, number: int) -> Mention | None:
     if row.form(at - 1) == "x" and row.number(at - 2) is None:
         return whole
     begins = row.ends(at - 2) or row.form(at - 2) == "for"
-    if number > 1 and row.form(at - 1) == "us" and begins and (row.ends(at + 1) or row.after("days", at + 1)):
+    follows = row.ends(at + 1) or row.after("days", at + 1)
+    if number > 1 and row.form(at - 1) == "us" and begins and follows:
+        return whole
+    says_in = row.before("in_alone", at) > 0 and row.ends(at - 2)
+    if (
+        number > 1
+        and row.before("the_others", at)
+        and (row.ends(at + 1) or row.after("bare_after", at + 1) or row.after("comes", at + 1))
+    ):
+        return whole
+    if follows and (says_in or row.before("signs_in", at)):
         return whole
     if _told_total(row, at) or _corrects(row, at) or _bare(row, at):
         return whole

@@ -102,7 +102,7 @@ def _talk(written: dict, number: int) -> Talk:  # type: ignore[type-arg]  # as J
 def play(talk: Talk, handbook: Handbook) -> list[Came]:
     """What came of every turn, on a club of the conversation's own; ValueError where its clock goes back."""
     club, zone = Rehearsal(handbook), handbook.knowledge.club.zone
-    numbers = {person.first_name: person.number for person in handbook.knowledge.people}
+    numbers = {name: person.number for person in handbook.knowledge.people for name in (person.first_name, person.id)}
     strangers = (number for number in _NEWCOMERS if number not in numbers.values())
     came: list[Came] = []
     now: datetime | None = None
