@@ -1,0 +1,142 @@
+"""What the sentence model is taught with: ways of asking, texts that ask for several things, texts that are not for a club, and what
+is made of them while learning (joined, with a slip of the thumb, with a greeting, without marks).
+"""
+
+import json
+import random
+import re
+import zlib
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from clubbot.handbook.phrasebook import shipped_examples, shipped_mixed
+from clubbot.model.intents import ACTS, SMALL_TALK
+from clubbot.model.messages import Language
+
+# Never joined to another text.
+_SINGLE_ONLY = {"danger", "greeting", "thanks", "stop", "start-again", "human"}
+_OUTSIDE = "outside"
+# How often a text is joined to another, and how often that one is an act.
+_JOINED, _WITH_ACT = 0.4, 0.5
+_JOINED_BY: dict[Language, list[str]] = {
+    "en": [" and ", ", ", ". ", "? ", " also ", ". Also ", " oh and ", " plus ", " ", "? And ", ". ps ", " btw ", ", and ", " n ", " & ", "... "],
+    "fr": [" et ", ", ", ". ", "? ", " aussi ", ". Aussi ", " pis ", " ", "? Et ", " pi ", ", et ", " et aussi ", "... ", "! "],
+}  # fmt: skip
+_BEFORE: dict[Language, list[str]] = {
+    "en": ["hi ", "hello, ", "hey ", "Hi there! ", "good morning, ", "quick question ", "sorry to bother you "],
+    "fr": ["bonjour ", "salut ", "allo ", "Bonjour, ", "bonsoir, ", "une petite question ", "excusez-moi "],
+}
+_AFTER: dict[Language, list[str]] = {
+    "en": [" thanks", " thx", " thank you!", " cheers", " pls", " ty", " thanks in advance"],
+    "fr": [" merci", " merci!", " svp", " stp", " merci d avance"],
+}
+_NEXT_KEY = {
+    "q": "wa", "w": "qes", "e": "wrd", "r": "etf", "t": "ryg", "y": "tuh", "u": "yij", "i": "uok", "o": "ipl", "p": "ol", "a": "qsz",
+    "s": "awdx", "d": "sefc", "f": "drgv", "g": "fthb", "h": "gyjn", "j": "huk", "k": "jil", "l": "kop", "z": "ax", "x": "zsc",
+    "c": "xdv", "v": "cfb", "b": "vgn", "n": "bhm", "m": "njk",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Text:
+    """A text with all that it asks for; none where it is not for a club."""
+
+    text: str
+    wants: tuple[str, ...]
+    language: Language
+
+    @property
+    def for_us(self) -> bool:
+        """Whether it is for a club at all."""
+        return bool(self.wants)
+
+
+def of_the_package() -> tuple[list[Text], list[Text]]:
+    """The ways of asking, and the texts that ask for several things."""
+    singles = [Text(one.text, () if one.want == _OUTSIDE else (one.want,), one.language) for one in shipped_examples()]
+    return singles, [Text(one.text, one.wants, one.language) for one in shipped_mixed()]
+
+
+def of_file(file: Path) -> list[Text]:
+    """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us) and "lang"."""
+    found = []
+    for line in file.read_text("utf-8").splitlines():
+        one = json.loads(line)
+        wants = tuple(want for want in one.get("want", []) if want != _OUTSIDE)
+        found.append(Text(one["text"], wants, one.get("lang", "en")))
+    return found
+
+
+def held_back(text: str) -> bool:
+    """Whether a text is never learnt from; told by its letters, so that it is the same ones every time."""
+    return zlib.crc32(text.encode()) % 25 == 0
+
+
+def with_slip(text: str, dice: random.Random) -> str:
+    """The text with a slip of the thumb or two: a letter lost, doubled, swapped or hit beside."""
+    for _ in range(1 + (dice.random() < 0.3) + len(text) // 80):
+        if len(text) < 6:
+            break
+        spot, kind = dice.randrange(1, len(text) - 1), dice.random()
+        letter = text[spot].lower()
+        if not letter.isalpha():
+            continue
+        if kind < 0.35:
+            text = text[:spot] + text[spot + 1 :]
+        elif kind < 0.6:
+            text = text[:spot] + text[spot + 1] + text[spot] + text[spot + 2 :]
+        elif kind < 0.8:
+            text = text[:spot] + dice.choice(_NEXT_KEY.get(letter, letter)) + text[spot + 1 :]
+        else:
+            text = text[:spot] + letter + text[spot:]
+    return text
+
+
+class Joinable:
+    """The texts that another may be joined to, by language, the acts among them by themselves."""
+
+    def __init__(self, texts: Iterable[Text]) -> None:
+        single = [one for one in texts if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY]
+        self._all = {language: [one for one in single if one.language == language] for language in ("en", "fr")}
+        self._acts = {language: [one for one in of if one.wants[0] in ACTS] for language, of in self._all.items()}
+
+    def one(self, language: Language, dice: random.Random) -> Text:
+        """One of them, an act as often as not."""
+        return dice.choice((self._acts if dice.random() < _WITH_ACT else self._all)[language])
+
+
+def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
+    """The text as somebody else might have sent it: with another thing before or behind it, a greeting, thanks, a slip, or no marks."""
+    text = one
+    if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY and dice.random() < _JOINED:
+        for _ in range(1 + (dice.random() < 0.08)):
+            text = _joined(text, joinable.one(one.language, dice), dice)
+    elif not SMALL_TALK & set(one.wants) and "stop" not in one.wants:
+        if dice.random() < 0.06:
+            text = replace(text, text=dice.choice(_BEFORE[one.language]) + text.text)
+        if dice.random() < 0.05:
+            text = replace(text, text=text.text + dice.choice(_AFTER[one.language]))
+    if dice.random() < 0.15:
+        text = replace(text, text=with_slip(text.text, dice))
+    if dice.random() < 0.1:
+        text = replace(text, text=re.sub(r"[.,?!'’]", "", text.text))
+    return text
+
+
+def _joined(one: Text, other: Text, dice: random.Random) -> Text:
+    first, second = (one, other) if dice.random() < 0.5 else (other, one)
+    said = first.text.rstrip(" .?!") + dice.choice(_JOINED_BY[one.language]) + second.text
+    return Text(said, tuple(dict.fromkeys((*first.wants, *second.wants))), one.language)
+
+
+def by_length(lengths: Sequence[int], size: int, dice: random.Random) -> list[list[int]]:
+    """All texts in random order, those of like length together, so that little is padded."""
+    order = list(range(len(lengths)))
+    dice.shuffle(order)
+    found: list[list[int]] = []
+    for start in range(0, len(order), size * 20):
+        like = sorted(order[start : start + size * 20], key=lambda which: lengths[which])
+        found += [like[begin : begin + size] for begin in range(0, len(like), size)]
+    dice.shuffle(found)
+    return found
