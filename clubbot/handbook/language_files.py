@@ -20,7 +20,7 @@ from clubbot.understanding.days import ROLES, Days
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.lexicon import Lexicon, Neighbours, words_in
 from clubbot.understanding.noticing import Noticing
-from clubbot.understanding.phrases import Groups, PhraseFault, spoken_in
+from clubbot.understanding.phrases import Groups, PhraseFault, named, spoken_in
 from clubbot.understanding.plain import Speller
 from clubbot.understanding.rules import Rules, WrittenRule
 from clubbot.understanding.text import Spelling
@@ -163,7 +163,7 @@ def read_language_files(folder: Path, languages: tuple[Language, ...], findings:
 def _faults(read: list[tuple[Path, _RuleFile]], groups: Groups) -> list[Finding]:
     """Phrases that cannot be read, groups that nobody gave, ids that stand twice."""
     found: list[Finding] = []
-    known = {**groups, **dict.fromkeys(CLUB_GROUPS, ("club",))}
+    known = named({**groups, **dict.fromkeys(CLUB_GROUPS, ("club",))})
     seen: set[str] = set()
     for file, rules in read:
         for place, entry in enumerate(rules.rule):

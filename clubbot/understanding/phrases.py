@@ -177,10 +177,32 @@ def near_to(form: str, by_first: Mapping[str, tuple[Kept, ...]]) -> tuple[Kept, 
     return found
 
 
+class NamedGroups(Mapping[str, Sequence[str]]):
+    """Groups by their names, each made ready once however many phrases name it."""
+
+    def __init__(self, groups: Groups) -> None:
+        self._groups = groups
+        self.made: dict[str, _OneOf] = {}
+
+    def __getitem__(self, name: str) -> Sequence[str]:
+        return self._groups[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._groups)
+
+    def __len__(self) -> int:
+        return len(self._groups)
+
+
+def named(groups: Groups) -> NamedGroups:
+    """The groups as they are, where each is made ready once."""
+    return groups if isinstance(groups, NamedGroups) else NamedGroups(groups)
+
+
 def phrase(written: str, groups: Groups) -> Phrase:
     """The phrase as it is written; PhraseFault where it cannot be read."""
     tokens = _tokens(written)
-    row, rest = _row(tokens, groups, 0)
+    row, rest = _row(tokens, named(groups), 0)
     if rest:
         raise PhraseFault(f'"{written}": {rest[0]} closes nothing')
     if not row.parts:
@@ -202,7 +224,7 @@ def _tokens(written: str) -> list[str]:
     return spaced.split()
 
 
-def _row(tokens: list[str], groups: Groups, depth: int) -> tuple[_Row, list[str]]:
+def _row(tokens: list[str], groups: NamedGroups, depth: int) -> tuple[_Row, list[str]]:
     parts: list[_Part] = []
     while tokens and tokens[0] not in {")", "]", "|", "}"}:
         mark, *tokens = tokens
@@ -235,7 +257,7 @@ def _part(said: str) -> _Part:
     return _Said(said)
 
 
-def _one_of(tokens: list[str], groups: Groups, depth: int, closing: str) -> tuple[_OneOf, list[str]]:
+def _one_of(tokens: list[str], groups: NamedGroups, depth: int, closing: str) -> tuple[_OneOf, list[str]]:
     ways: list[_Row] = []
     while True:
         row, tokens = _row(tokens, groups, depth)
@@ -249,7 +271,9 @@ def _one_of(tokens: list[str], groups: Groups, depth: int, closing: str) -> tupl
             raise PhraseFault(f"{mark} where {closing} or | should stand")
 
 
-def _group(name: str, groups: Groups, depth: int) -> _OneOf:
+def _group(name: str, groups: NamedGroups, depth: int) -> _OneOf:
+    if name in groups.made:
+        return groups.made[name]
     if name not in groups:
         raise PhraseFault(f"no group is called {name}")
     if depth > _DEEPEST:
@@ -260,7 +284,8 @@ def _group(name: str, groups: Groups, depth: int) -> _OneOf:
         if rest or not row.parts:
             raise PhraseFault(f'the group {name}: "{written}" cannot be read')
         ways.append(row)
-    return _alternatives(ways, name=name)
+    groups.made[name] = _alternatives(ways, name=name)
+    return groups.made[name]
 
 
 def _alternatives(ways: Iterable[_Row], *, optional: bool = False, name: str = "") -> _OneOf:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from clubbot.model.messages import Language
-from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, near_to, phrase
+from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, named, near_to, phrase
 from clubbot.understanding.text import Text, Word
 
 
@@ -178,9 +178,10 @@ class Rules:
 
 
 def _of_language(language: Language, written: Sequence[WrittenRule], groups: Groups) -> RulesOf:
+    groups = named(groups)
     ready = tuple(_ready(rule, groups) for rule in written)
     of_the_whole = tuple(rule for rule in ready if rule.rule.whole or rule.rule.begins)
-    others = tuple(rule for rule in ready if rule not in of_the_whole)
+    others = tuple(rule for rule in ready if not (rule.rule.whole or rule.rule.begins))
     whole = _Whole(
         _by_first_word(of_the_whole),
         _without_first_word(of_the_whole),
