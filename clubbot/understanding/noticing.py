@@ -84,9 +84,17 @@ class Noticing:
         if self._latest_orders is None or self._latest_orders.text.written != written:
             noticed = self.notice(written)
             self._latest_orders = Noticed(
-                noticed.text, (*noticed.matches, *self._orders.matches(noticed.text)), noticed.cores
+                noticed.text, (*noticed.matches, *self._orders.matches(_beginning(noticed.text))), noticed.cores
             )
         return self._latest_orders
+
+
+# Words of a text in which an order is looked for: one that goes on longer is a text to many, told by how it begins.
+_MOST_ORDER_WORDS = 80
+
+
+def _beginning(text: Text) -> Text:
+    return Text(text.written, {language: words[:_MOST_ORDER_WORDS] for language, words in text.spelled.items()})
 
 
 # Of a text that is not to be read: nothing is known about it.

@@ -623,3 +623,8 @@ def test_any_mark_and_any_letter_may_stand_in_a_text(orders: Orders) -> None:
 def test_there_are_enough_of_both() -> None:
     assert len(ORDERS) >= 120
     assert len(NO_ORDERS.strip().splitlines()) >= 60
+
+
+def test_digits_beside_letters_are_no_code_and_break_no_row(handbook: Handbook) -> None:
+    assert handbook.reader.order("room Q1 2 and 48217730 yes", NOON) == Confirm("48217730", alone=False)
+    assert handbook.reader.order("b4 5 6", NOON) is None

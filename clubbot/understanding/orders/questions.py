@@ -89,12 +89,15 @@ def code(heard: Heard) -> Confirm | None:
 def code_within(heard: Heard) -> Confirm | None:
     """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none."""
     runs: list[list[str]] = []
+    goes_on = False  # whether the word before was the end of a run
     for before, word in zip((None, *heard.words), heard.words, strict=False):
         if not word.form.isdigit() or (before is not None and before.start == word.start):
-            continue  # "Q48217730" is a question
-        if before is not None and before.form.isdigit():
+            goes_on = False  # "Q48217730" is a question
+            continue
+        if goes_on:
             runs[-1].append(word.form)
         else:
             runs.append([word.form])
+        goes_on = True
     codes = ["".join(run) for run in runs if len("".join(run)) == _CODE_DIGITS and len(run) <= 2]
     return Confirm(codes[0], alone=False) if len(codes) == 1 else None
