@@ -8,6 +8,7 @@ from pathlib import Path
 from clubbot.events.days import between, clashes, rule_days
 from clubbot.handbook.answers import AnswerFile
 from clubbot.handbook.findings import Finding, error, warning
+from clubbot.handbook.language_files import shipped_faults
 from clubbot.handbook.loading import Loaded, load
 from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples
@@ -37,7 +38,7 @@ def check(
         if scorer_of is not None:
             shipped = shipped_examples(names_said(loaded.knowledge.events, loaded.knowledge.course.loops))
             findings += pulling(loaded.answers, shipped, scorer_of(loaded.knowledge.examples))
-    findings += _old_facts(folder, today)
+    findings += [*_old_facts(folder, today), *shipped_faults()]
     order = {"error": 0, "warning": 1}
     return loaded, sorted(findings, key=lambda one: (order[one.severity], str(one.file), one.line))
 

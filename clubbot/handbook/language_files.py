@@ -138,6 +138,15 @@ def shipped_language_files() -> LanguageFiles:
     return found
 
 
+def shipped_faults() -> list[Finding]:
+    """What is wrong in the package's own rules and lexicons."""
+    try:
+        shipped_language_files()
+    except KnowledgeFault as fault:
+        return [one for one in fault.findings if isinstance(one, Finding)]
+    return []
+
+
 @lru_cache(maxsize=8)
 def shipped_days(country: str | None) -> Days:
     """The grammar of days and hours with the lexicons of the package, for a club in that country."""
