@@ -234,7 +234,11 @@ def _later(before: When | None, said: When | None, now: datetime) -> When | None
         return said or before
     if before.first != before.last:
         return said
-    return replace(before, at=said.at.replace(year=before.first.year, month=before.first.month, day=before.first.day))
+    return replace(
+        before,
+        part_of_day=said.part_of_day,
+        at=said.at.replace(year=before.first.year, month=before.first.month, day=before.first.day),
+    )
 
 
 def _answer(lean: Leaning, kept: Spoken, one: Spoken) -> Want | None:

@@ -252,7 +252,9 @@ def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
         key = "daylight.all_light" if sun.endless == "light all day" else "daylight.all_dark"
         return voice.say(key, day=voice.day(day, today))
     at = asked.when.at if asked.when is not None else None
-    wants_fit = asked.holes is not None or asked.people is not None or _names_an_hour(asked.when)
+    # "When is it dark tonight" asks for no round from six on, though the evening has an hour; "from 6 on" does.
+    from_an_hour = at is not None and asked.when is not None and not asked.when.part_of_day
+    wants_fit = asked.holes is not None or asked.people is not None or from_an_hour
     if day == today and now > sun.sets:
         tomorrow = sun_on(today + timedelta(days=1), course, zone)
         sunrise = voice.hour(tomorrow.rises) if tomorrow.rises else ""
@@ -261,11 +263,6 @@ def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
         return voice.say("daylight.sunset", sunset=voice.hour(sun.sets), day=voice.day(day, today))
     found = fit(asked.holes or len(course.holes), asked.people, at or now, course, zone)
     return _fitting(found, sun, voice)
-
-
-def _names_an_hour(when: When | None) -> bool:
-    """ "When is it dark tonight" asks for no round from six on, though the evening has an hour; "from 6 on" does."""
-    return when is not None and when.at is not None and any(letter.isdigit() for letter in when.words)
 
 
 def _fitting(found: Fit, sun: Sun, voice: Voice) -> str:

@@ -733,7 +733,7 @@ def _from_the_club(
     if person is None:
         return _stranger(text, known, knowledge, reader, now)
     # "Till six" is said at the hour when it was texted, which is also when it was asked whom the order tells.
-    order = reader.order(text, texted)
+    order = reader.orders.read(text, texted)
     ask = _of_the_club(text, person, known, knowledge, reader, now)
     known = ask.known
     if isinstance(order, Confirm) and not order.alone and not waiting(ask):
@@ -746,7 +746,7 @@ def _from_the_club(
             served = ordered(order, ask, person, reader)
         waits = served is None and open_with(ask, person) and not about_the_day(ask)
         if waits and _reads_as_answer(text, known, reader, now):
-            looks_like_one = order is not None or reader.like_an_order(both_ends(text))
+            looks_like_one = order is not None or reader.orders.like_an_order(both_ends(text))
             served = order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
     if served is None:
         return None

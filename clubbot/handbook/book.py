@@ -48,7 +48,7 @@ class Handbook:
         """Whom a text of the club's people asks to tell; its order is read here, and the turn gets the same."""
         if all(person.number != message.sender for person in self.knowledge.people):
             return None
-        order = self.reader.order(readable(message.text), message.received_at)
+        order = self.reader.orders.read(readable(message.text), message.received_at)
         return told_audience(order, draft, as_changed(self.knowledge, overlay), message.received_at)
 
 

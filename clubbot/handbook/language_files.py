@@ -88,20 +88,22 @@ class LanguageFiles:
     rules: Mapping[Language, tuple[WrittenRule, ...]]
     groups: Mapping[Language, Groups]
 
-    def ready(self, names: Mapping[Language, Groups], *, orders: bool) -> Rules:
-        """The rules of orders, or all others, ready for use, with the club's own names as groups."""
-        return Rules(
-            {
-                language: [rule for rule in rules if rule.says.startswith(ORDER) == orders]
-                for language, rules in self.rules.items()
-            },
-            {language: {**self.groups[language], **names.get(language, {})} for language in self.rules},
-        )
+    def ready(self, names: Mapping[Language, Groups]) -> tuple[Rules, Rules]:
+        """All rules but those of orders, and those of orders, ready for use, with the club's own names as groups."""
+        groups = {language: named({**self.groups[language], **names.get(language, {})}) for language in self.rules}
+        return self._ready(groups, orders=False), self._ready(groups, orders=True)
+
+    def _ready(self, groups: Mapping[Language, Groups], *, orders: bool) -> Rules:
+        those = {
+            language: [rule for rule in rules if rule.says.startswith(ORDER) == orders]
+            for language, rules in self.rules.items()
+        }
+        return Rules(those, groups)
 
     def noticing(self, names: Mapping[Language, Groups], club_words: frozenset[str], weights: WordWeights) -> Noticing:
         """What notices the rules in a text; slips are mended against the lexicon's words and the club's."""
         known = club_words | words_in(way for groups in names.values() for ways in groups.values() for way in ways)
-        rules, orders = self.ready(names, orders=False), self.ready(names, orders=True)
+        rules, orders = self.ready(names)
         return Noticing(rules, orders, self.spellings(known, weights))
 
     def of_any_club(self) -> Noticing:
@@ -176,8 +178,8 @@ def _faults(read: list[tuple[Path, _RuleFile]], groups: Groups) -> list[Finding]
     seen: set[str] = set()
     for file, rules in read:
         for place, entry in enumerate(rules.rule):
-            line = line_of(file, ("rule", place, "id"))
             if entry.id in seen:
+                line = line_of(file, ("rule", place, "id"))
                 found.append(
                     error(file, line, f'the rule "{entry.id}" stands twice', "give each rule an id of its own")
                 )
@@ -185,6 +187,7 @@ def _faults(read: list[tuple[Path, _RuleFile]], groups: Groups) -> list[Finding]
             try:
                 Rules({"en": [_written(entry)]}, {"en": known})
             except PhraseFault as fault:
+                line = line_of(file, ("rule", place, "id"))
                 found.append(error(file, line, str(fault), "see understanding/phrases.py for how a phrase is written"))
     return found
 

@@ -34,6 +34,12 @@ def shipped_examples(names: NamesSaid = _IN_GENERAL) -> tuple[Example, ...]:
     return tuple(found)
 
 
+def shipped_wants() -> frozenset[str]:
+    """All that the ways of asking in the package are for."""
+    folders = (files("clubbot.handbook") / "phrasebook" / language for language in LANGUAGES)
+    return frozenset(file.name.removesuffix(".txt") for folder in folders for file in folder.iterdir())
+
+
 @dataclass(frozen=True, slots=True)
 class Mixed:
     """A text that asks for several things, in the order they are said."""

@@ -16,9 +16,8 @@ MENDED_WITHIN = timedelta(minutes=30)
 ANSWERED_WITHIN = timedelta(hours=20)
 # What was last spoken of stands for "it" as long as this.
 SPOKEN_FOR = timedelta(hours=12)
-# So long words are kept that a text could lean on; and the whole memory.
+# So long words are kept that a text could lean on.
 WORDS_KEPT = 2 * LEANS_FOR
-KEPT = 2 * ANSWERED_WITHIN
 # Exchanges that are remembered, the latest first.
 MOST_EXCHANGES = 3
 

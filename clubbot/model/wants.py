@@ -1,6 +1,6 @@
 """What a message can want: what the sender would say if asked "what is it you want?"."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Literal
 
@@ -14,7 +14,7 @@ RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
 class When:
     """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named. `dated` is False where
     only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week; `until` where a range
-    of hours ends.
+    of hours ends; `part_of_day` where the hour is only that at which the evening, say, begins.
     """
 
     first: date
@@ -24,6 +24,7 @@ class When:
     dated: bool = True
     weekday: bool = False
     until: datetime | None = None
+    part_of_day: bool = field(default=False, compare=False)  # how it was said, not when it is
 
 
 @dataclass(frozen=True, slots=True)

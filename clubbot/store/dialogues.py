@@ -8,6 +8,7 @@ from sqlalchemy import Connection, bindparam, literal, select
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.dialogue import WORDS_KEPT, DialogueEffect, DialogueState, after, set_back
+from clubbot.model.exchange import LEANS_FOR
 from clubbot.store.tables import dialogues
 
 _STATE: TypeAdapter[DialogueState] = TypeAdapter(DialogueState)
@@ -58,7 +59,7 @@ def any_too_old(connection: Connection, now: datetime) -> bool:
 
 def sweep_words(connection: Connection, now: datetime) -> None:
     """Forget the words that nobody can lean on any more."""
-    old = select(dialogues).where(dialogues.c.said_at <= now - WORDS_KEPT / 2)
+    old = select(dialogues).where(dialogues.c.said_at <= now - LEANS_FOR)
     for row in connection.execute(old).all():
         keep_dialogue(connection, row.number, _STATE.validate_json(row.state).lately(now), row.at)
 

@@ -158,6 +158,7 @@ def _when(
         named is not None,
         span.weekday,
         until=_after(until, at, day, zone),
+        part_of_day=hour is None and span.hour is None,
     )
 
 

@@ -7,7 +7,6 @@ from datetime import date, datetime
 
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.messages import Language
-from clubbot.model.orders import Order
 from clubbot.model.wants import (
     AskHelp,
     Danger,
@@ -99,7 +98,7 @@ class Reader:
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
         self._days = days
-        self.orders = Orders(knowledge, days, noticing)
+        self.orders = Orders(knowledge, self._mentions, days, noticing)
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
         self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
@@ -201,14 +200,6 @@ class Reader:
     def reasons(self, text: str, want: str, language: Language) -> list[str]:
         """The words of a text that speak most for a want, strongest first."""
         return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, want)
-
-    def order(self, text: str, now: datetime) -> Order | None:
-        """The text as an order of somebody of the club."""
-        return self.orders.read(text, now)
-
-    def like_an_order(self, text: str) -> bool:
-        """Whether a text that is no order looks like one."""
-        return self.orders.like_an_order(text)
 
     def takes_back(self, text: str) -> bool:
         """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""

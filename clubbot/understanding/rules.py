@@ -158,9 +158,9 @@ class Rules:
 
     def __init__(self, written: Mapping[Language, Iterable[WrittenRule]], groups: Mapping[Language, Groups]) -> None:
         """PhraseFault, with the rule's id, where a phrase cannot be read."""
-        self.groups = groups
+        self.groups: Mapping[Language, Groups] = {language: named(those) for language, those in groups.items()}
         self._by_language = {
-            language: _of_language(language, tuple(rules), groups[language]) for language, rules in written.items()
+            language: _of_language(language, tuple(rules), self.groups[language]) for language, rules in written.items()
         }
 
     def matches(self, text: Text) -> tuple[Match, ...]:
@@ -178,7 +178,6 @@ class Rules:
 
 
 def _of_language(language: Language, written: Sequence[WrittenRule], groups: Groups) -> RulesOf:
-    groups = named(groups)
     ready = tuple(_ready(rule, groups) for rule in written)
     of_the_whole = tuple(rule for rule in ready if rule.rule.whole or rule.rule.begins)
     others = tuple(rule for rule in ready if not (rule.rule.whole or rule.rule.begins))

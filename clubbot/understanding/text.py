@@ -95,17 +95,6 @@ def folded(word: str) -> str:
     return _STRETCHED.sub(r"\1\1", plain)
 
 
-def clauses_of(words: tuple[Word, ...]) -> list[tuple[Word, ...]]:
-    """The words cut at every pause."""
-    found: list[tuple[Word, ...]] = []
-    begin = 0
-    for place, word in enumerate(words, start=1):
-        if word.pause:
-            found.append(words[begin:place])
-            begin = place
-    return [*found, words[begin:]] if begin < len(words) else found
-
-
 def _pieces(written: str) -> Iterator[Word]:
     """Words, numbers and signs in folded form; a pause goes with the word before it."""
     waiting: Word | None = None

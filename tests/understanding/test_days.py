@@ -422,3 +422,14 @@ def test_the_words_of_a_text_as_each_language_spells_them_are_read_alike(
     words = handbook.reader.notice(text).text.words(language)
 
     assert as_told(shipped_days("CA").spoken(words, NOON, HALIFAX, text)) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "part"), [("tonight", True), ("ce soir", True), ("at seven tonight", False), ("vers 18 h 30", False)]
+)
+def test_the_hour_of_a_part_of_the_day_is_told_from_one_that_was_named(text: str, part: bool) -> None:
+    when = spoken(text).when
+
+    assert when is not None
+    assert when.at is not None
+    assert part == when.part_of_day

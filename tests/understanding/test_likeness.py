@@ -72,12 +72,12 @@ ANSWERS_FR = [
 
 @pytest.mark.parametrize("text", ORDERS_EN + ORDERS_FR)
 def test_it_looks_like_an_order(handbook: Handbook, text: str) -> None:
-    assert handbook.reader.like_an_order(text)
+    assert handbook.reader.orders.like_an_order(text)
 
 
 @pytest.mark.parametrize("text", ANSWERS_EN + ANSWERS_FR)
 def test_it_is_an_answer(handbook: Handbook, text: str) -> None:
-    assert not handbook.reader.like_an_order(text)
+    assert not handbook.reader.orders.like_an_order(text)
 
 
 @pytest.mark.parametrize(

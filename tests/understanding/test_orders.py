@@ -626,5 +626,5 @@ def test_there_are_enough_of_both() -> None:
 
 
 def test_digits_beside_letters_are_no_code_and_break_no_row(handbook: Handbook) -> None:
-    assert handbook.reader.order("room Q1 2 and 48217730 yes", NOON) == Confirm("48217730", alone=False)
-    assert handbook.reader.order("b4 5 6", NOON) is None
+    assert handbook.reader.orders.read("room Q1 2 and 48217730 yes", NOON) == Confirm("48217730", alone=False)
+    assert handbook.reader.orders.read("b4 5 6", NOON) is None

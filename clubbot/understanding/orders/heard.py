@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from clubbot.model.messages import Language
 from clubbot.understanding.noticing import Noticed
-from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, named, phrase
+from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, phrase
 from clubbot.understanding.rules import Match
 from clubbot.understanding.text import Word
 
@@ -34,8 +34,7 @@ class Vocabulary:
     """The named groups of one language, ready to be looked for; PhraseFault where one is missing."""
 
     def __init__(self, groups: Groups) -> None:
-        known = named(groups)
-        self._ready: Mapping[str, Phrase] = {name: phrase(f"{{{name}}}", known) for name in _NAMED}
+        self._ready: Mapping[str, Phrase] = {name: phrase(f"{{{name}}}", groups) for name in _NAMED}
         missing = [name for name in _ROWS if name not in groups]
         if missing:
             raise PhraseFault(f"no group is called {missing[0]}")

@@ -9,7 +9,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import Ground
 from clubbot.understanding.orders.heard import Heard, Span, overlaps, sentence
 from clubbot.understanding.orders.left import left_over
-from clubbot.understanding.orders.periods import Calendar, TimeWords, times_in
+from clubbot.understanding.orders.periods import Calendar, times_in
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.rules import Match
 
@@ -82,13 +82,6 @@ class PeopleOrders:
 
     def _event(self, first: int, end: int, heard: Heard) -> str | None:
         return self._mentions.event(heard.plain(first, end))
-
-    def _times(self, heard: Heard) -> list[TimeWords]:
-        """Its times, but not the Sunday of "sunday social"."""
-        events = [(at, found) for at in range(len(heard.words)) if (found := heard.end("event", at)) is not None]
-        return [
-            one for one in times_in(heard) if not any(first <= one.begin and one.end <= last for first, last in events)
-        ]
 
     def _days(self, first: int, end: int, heard: Heard) -> list[str]:
         """The days that are named there, each as its own words."""

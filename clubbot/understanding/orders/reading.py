@@ -35,9 +35,8 @@ _LONGEST = 400
 class Orders:
     """Reads the texts of the club's own people as orders. Pure: a text and the hour in, an order out."""
 
-    def __init__(self, knowledge: Knowledge, days: Days, noticing: Noticing) -> None:
+    def __init__(self, knowledge: Knowledge, mentions: Mentions, days: Days, noticing: Noticing) -> None:
         """PhraseFault where a group of words that orders are read with is missing."""
-        mentions = Mentions(knowledge)
         self.notice = noticing.with_orders
         self._only_words = noticing.notice
         self._languages = knowledge.club.languages
