@@ -109,7 +109,7 @@ def _meant(order: Reopen, ask: Ask) -> list[Closure]:
     """The closures that an order to reopen is about."""
     # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
     ours = [one for one in ask.known.closures if one.number is not None]
-    begun = [one for one in ours if one.since <= ask.now and one.kind != "note"]
+    begun = [one for one in ours if one.in_force(ask.now) and one.kind != "note"]
     if order.hold:
         return [one for one in begun if one.kind == "held"]
     if order.what is None:

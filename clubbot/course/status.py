@@ -21,14 +21,11 @@ class Standing:
 
 def standing(what: str, at: datetime, closures: Iterable[Closure], course: Course) -> Standing:
     """The standing of the course, a loop (its id) or a hole (its number) at the aware time `at`."""
-    # In UTC: where the clock is set back, two instants have the same local time.
     moment = at.astimezone(UTC)
     counting = [
         one
         for one in closures
-        if one.kind != "note"
-        and one.since.astimezone(UTC) <= moment
-        and (one.until is None or moment < one.until.astimezone(UTC))
+        if one.kind != "note" and one.in_force(at) and (one.until is None or moment < one.until.astimezone(UTC))
     ]
     wanted = holes_of(what, course)
     shut = [one for one in counting if holes_of(one.what, course) >= wanted]

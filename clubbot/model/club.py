@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from functools import cached_property
 from typing import Any, ClassVar, Literal
 from zoneinfo import ZoneInfo
@@ -111,7 +111,8 @@ class Closure:
     """Closed from `opens` to `until`: the course, a loop (its id) or a hole (its number).
 
     Read from a file the times are local and naive; kept and compared they are aware. `number` is that of one made by text. Of one that
-    is held, `since` is the last thunder that was told.
+    is held, `since` is the last thunder that was told. `begun` where it was in force when it was told, whatever the clock has said since:
+    one that is set back must not open what is closed.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -121,6 +122,12 @@ class Closure:
     reason: Said
     kind: ClosureKind = "planned"
     number: int | None = None
+    begun: bool = False
+
+    def in_force(self, at: datetime) -> bool:
+        """Whether it has begun by the aware time `at`; when it ends is another question."""
+        # In UTC: where the clock is set back, two instants have the same local time.
+        return self.begun or self.since.astimezone(UTC) <= at.astimezone(UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

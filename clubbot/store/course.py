@@ -17,7 +17,7 @@ def write_course(connection: Connection, effect: CourseEffect, pen: Pen, now: da
     """What is closed, open again, or asked about."""
     match effect:
         case CloseCourse(closure=closure, person=person):
-            _close(connection, closure, person)
+            _close(connection, closure, person, now)
         case ReopenCourse(closures=numbers):
             _reopen(connection, numbers, now)
         case AskAboutClosure(closure=number):
@@ -57,13 +57,13 @@ def read_to_ask(
     ]
 
 
-def _close(connection: Connection, closure: Closure, person: str) -> None:
+def _close(connection: Connection, closure: Closure, person: str, now: datetime) -> None:
     """Closed, on hold or with a note. A hold that is on already begins again: the wait counts from the last thunder."""
     if closure.kind == "held":
         again = connection.execute(
             update(closures)
             .where(closures.c.kind == "held", closures.c.ended_at.is_(None))
-            .values(since=closure.since, asked_at=None, made_by=person)
+            .values(since=closure.since, asked_at=None, made_by=person, begun=True)
         )
         if again.rowcount:
             return
@@ -88,6 +88,7 @@ def _close(connection: Connection, closure: Closure, person: str) -> None:
             reason_fr=closure.reason.fr,
             kind=closure.kind,
             made_by=person,
+            begun=closure.since <= now,
         )
     )
 

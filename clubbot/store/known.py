@@ -176,6 +176,7 @@ def _closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
             reason=Said(en=row.reason_en, fr=row.reason_fr),
             kind=row.kind,
             number=row.id,
+            begun=row.begun,
         )
         for row in connection.execute(_CLOSURES, {"at": at})
     )

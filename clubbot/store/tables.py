@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 
 from sqlalchemy import (
+    Boolean,
     Column,
     Date,
     Float,
@@ -14,6 +15,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    false,
     text,
 )
 from sqlalchemy.engine import Dialect
@@ -224,6 +226,7 @@ closures = Table(
     Column("kind", String(10), nullable=False, server_default="planned"),
     Column("made_by", String(60)),
     Column("asked_at", Moment),  # when somebody was asked whether it can be opened again
+    Column("begun", Boolean, nullable=False, server_default=false()),  # in force when it was told
 )
 
 # One day of an event as far as anybody has answered to it. The counts are kept with every change, so that an answer costs the same

@@ -585,3 +585,18 @@ def test_whoever_may_text_everybody_sees_that_a_closure_alone_texts_nobody(club:
     assert "write TELL EVERYONE and your words" in said
     assert "TELL EVERYONE" not in club.obeyed(JONAS, "close hole 3, fallen tree")
     assert "TELL EVERYONE" not in club.obeyed(ODILE, "hole 11 has a temporary basket")
+
+
+@pytest.mark.parametrize(
+    "order", ["close the marsh loop, flooded", "close the course, wasps at 3", "ferme la boucle du marais, inondée"]
+)
+def test_what_is_closed_from_now_is_closed_on_a_clock_that_was_set_back(club: Club, order: str) -> None:
+    club.obeyed(JONAS, order, TWO)
+
+    assert is_closed(club.text(KIM, "is the marsh loop open?", TWO - HOUR))
+
+
+def test_play_on_hold_stays_so_on_a_clock_that_was_set_back(club: Club) -> None:
+    club.text(JONAS, "hold play", TWO)
+
+    assert CAUTION.split(":", maxsplit=1)[0] in club.text(KIM, "is the course open?", TWO - HOUR)

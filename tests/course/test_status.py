@@ -1,5 +1,6 @@
 """Open, closed or partly: which closures count when, for the course, a loop or a hole."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -87,6 +88,12 @@ def test_a_closure_counts_from_its_first_moment_and_no_longer_at_its_last(at: da
     closure = a_closure(since=NOON, until=NOON + timedelta(hours=2))
 
     assert (standing("course", at, [closure], COURSE).closed is not None) is closed
+
+
+def test_what_was_in_force_when_it_was_told_counts_on_a_clock_that_was_set_back() -> None:
+    closure = replace(a_closure(since=NOON), begun=True)
+
+    assert standing("course", NOON - timedelta(hours=3), [closure], COURSE).closed == closure
 
 
 def test_a_closure_without_an_end_counts_for_ever() -> None:

@@ -206,7 +206,15 @@ def a_closure(closed: CloseCourse, **more: object) -> Row:
     made = closed.closure
     usual = {"id": 1, "what": made.what, "since": made.since, "until": made.until, "kind": made.kind}
     reason = {"reason_en": made.reason.en, "reason_fr": made.reason.fr}
-    return {**usual, **reason, "made_by": closed.person, "asked_at": None, "ended_at": None, **more}
+    return {
+        **usual,
+        **reason,
+        "made_by": closed.person,
+        "asked_at": None,
+        "ended_at": None,
+        "begun": made.since <= LATER,
+        **more,
+    }
 
 
 def a_broadcast(**more: object) -> Row:

@@ -2,14 +2,14 @@
 
 import sqlite3
 from contextlib import closing
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Engine, event
+from sqlalchemy import Engine, event, insert
 
 from clubbot.model.effects import KeepRsvp
 from clubbot.model.errors import SchemaFault
@@ -18,8 +18,9 @@ from clubbot.store import migrations
 from clubbot.store.migrating import HEAD, make_ready, migrate, version
 from clubbot.store.rsvps import read_mine
 from clubbot.store.store import open_engine
-from clubbot.store.tables import metadata, people
+from clubbot.store.tables import closures, metadata, people
 from tests.builders import KIM
+from tests.conftest import NOON
 from tests.store.builders import done, rows
 
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
@@ -90,6 +91,7 @@ def test_what_is_in_a_database_of_schema_0006_is_kept(tmp_path: Path) -> None:
     # As schema 0006 had it: without the column.
     with closing(sqlite3.connect(file)) as other:
         other.execute("ALTER TABLE rsvps DROP COLUMN who")
+        other.execute("ALTER TABLE closures DROP COLUMN begun")
         other.execute("UPDATE alembic_version SET version_num = '0006'")
         other.commit()
         before = other.execute("SELECT * FROM rsvps").fetchall()
@@ -105,6 +107,27 @@ def test_what_is_in_a_database_of_schema_0006_is_kept(tmp_path: Path) -> None:
     with closing(sqlite3.connect(file)) as other:
         assert [row[:-1] for row in other.execute("SELECT * FROM rsvps")] == before
         assert other.execute("SELECT * FROM outbox").fetchall() == texts
+
+
+def test_what_was_closed_before_the_last_text_is_kept_as_begun(tmp_path: Path) -> None:
+    file = tmp_path / "before.db"
+    engine = open_engine(f"sqlite:///{file}")
+    make_ready(engine)
+    done(engine)  # a text that came in at noon
+    with engine.begin() as connection:
+        for what, since in (("marsh", NOON), ("hill", NOON + timedelta(hours=1))):
+            row = {"what": what, "since": since, "reason_en": "flooded", "reason_fr": "inondé"}
+            connection.execute(insert(closures).values(row))
+    engine.dispose()
+    with closing(sqlite3.connect(file)) as other:  # as schema 0007 had it
+        other.execute("ALTER TABLE closures DROP COLUMN begun")
+        other.execute("UPDATE alembic_version SET version_num = '0007'")
+        other.commit()
+    again = open_engine(f"sqlite:///{file}")
+    migrate(again)
+
+    assert {row["what"]: row["begun"] for row in rows(again, closures)} == {"marsh": True, "hill": False}
+    again.dispose()
 
 
 def test_a_second_start_changes_nothing(engine: Engine) -> None:
