@@ -1,6 +1,6 @@
-"""Compare taught seeds and keep their average: `python -m tests.learning.compare SEED.pt ... --begin BEGIN.npz --set LABELLED.jsonl ...`.
+"""Compare taught seeds: `python -m tests.learning.compare SEED.pt ... --begin BEGIN.npz --set LABELLED.jsonl ...`.
 
-Prints, for each seed, the mean of their probabilities, and the mean of their weights, how texts are decided by two thresholds: from so
+Prints, for each seed and for the mean of their probabilities, how texts are decided by two thresholds: from so
 much probability up an intent is served, from so much doubt a text is not for us.
 """
 
@@ -9,24 +9,28 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import torch
 
 from clubbot.model.intents import SMALL_TALK
-from tests.learning.network import Network, Pieces, begin, padded
+from clubbot.understanding.marks import marks_of
+from tests.learning.network import Network, Pieces, padded
+from tests.learning.teach import taught
 
 Floats = npt.NDArray[np.float32]
 
 
 @dataclass(frozen=True)
 class Labelled:
-    """A labelled text: its wants, none where it is outside."""
+    """A labelled text: its wants, none where it is outside, and what was said before."""
 
     text: str
     wants: frozenset[str]
     language: str
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,15 @@ class Heard:
 def labelled(file: Path) -> list[Labelled]:
     """The texts of a file."""
     rows = [json.loads(line) for line in file.read_text("utf-8").splitlines()]
-    return [Labelled(row["text"], frozenset(row.get("want", [])) - {"outside"}, row.get("lang", "en")) for row in rows]
+    return [
+        Labelled(row["text"], frozenset(row.get("want", [])) - {"outside"}, row.get("lang", "en"), _marks(row))
+        for row in rows
+    ]
+
+
+def _marks(row: Mapping[str, Any]) -> tuple[str, ...]:
+    before = row.get("after")
+    return () if before is None else marks_of(before["served"], before["event"], before["awaits"], before["coming"])
 
 
 def hear(network: Network, texts: Sequence[Labelled], pieces: Pieces, device: str) -> Heard:
@@ -50,7 +62,7 @@ def hear(network: Network, texts: Sequence[Labelled], pieces: Pieces, device: st
     with torch.no_grad():
         for begin_at in range(0, len(texts), 256):
             part = texts[begin_at : begin_at + 256]
-            cut = [pieces.of_text(one.text, "fr" if one.language == "fr" else "en") for one in part]
+            cut = [pieces.of_text(one.text, "fr" if one.language == "fr" else "en", one.marks) for one in part]
             odds, scope = network(*padded(cut, device))
             intents.append(odds.sigmoid().cpu().numpy())
             for_us.append(scope.sigmoid().cpu().numpy())
@@ -86,7 +98,7 @@ def figures(
 
 
 def main() -> None:
-    """Compare, and keep the average of the weights."""
+    """Compare."""
     parser = argparse.ArgumentParser()
     parser.add_argument("seeds", type=Path, nargs="+")
     parser.add_argument("--begin", type=Path, required=True)
@@ -95,32 +107,21 @@ def main() -> None:
         "--fit", type=Path, nargs="*", default=[], help="labelled texts by which the thresholds are chosen"
     )
     parser.add_argument("--device", default="cpu")
-    parser.add_argument("--out", type=Path)
     asked = parser.parse_args()
-    start = begin(asked.begin)
-    kept = [torch.load(file, map_location=asked.device, weights_only=True) for file in asked.seeds]
-    names: list[str] = kept[0]["intents"]
-    network = Network(len(names), start).to(asked.device)
+    networks = {file.stem: taught(file, asked.begin, asked.device) for file in asked.seeds}
+    names: list[str] = next(iter(networks.values()))[2]
     sets = {file.stem: labelled(file) for file in [*asked.fit, *asked.set]}
     heard: dict[str, dict[str, Heard]] = {}
-    for file, one in zip(asked.seeds, kept, strict=True):
-        network.load_state_dict(one["state"])
-        heard[file.stem] = {name: hear(network, texts, start.pieces, asked.device) for name, texts in sets.items()}
-    if len(kept) > 1:
-        heard["mean of probabilities"] = {
+    for which, (network, pieces, _) in networks.items():
+        heard[which] = {name: hear(network, texts, pieces, asked.device) for name, texts in sets.items()}
+    if len(networks) > 1:
+        heard["mean"] = {
             name: Heard(
-                np.mean([heard[file.stem][name].intents for file in asked.seeds], axis=0),
-                np.mean([heard[file.stem][name].for_us for file in asked.seeds], axis=0),
+                np.mean([heard[which][name].intents for which in networks], axis=0),
+                np.mean([heard[which][name].for_us for which in networks], axis=0),
             )
             for name in sets
         }
-        state = {key: sum(one["state"][key].float() for one in kept) / len(kept) for key in kept[0]["state"]}
-        network.load_state_dict(state)
-        heard["mean of weights"] = {
-            name: hear(network, texts, start.pieces, asked.device) for name, texts in sets.items()
-        }
-        if asked.out is not None:
-            torch.save({"intents": names, "state": state}, asked.out)
     for which, by_set in heard.items():
         best = max(
             ((clear, ours) for clear in (0.2, 0.25, 0.3, 0.35, 0.4, 0.5, 0.6) for ours in (0.3, 0.5, 0.7, 0.8, 0.9)),

@@ -2,6 +2,7 @@
 intent (label-wise attention, Mullenbach et al. 2018, section 2.3), and whether a text is for a club at all.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,11 +23,12 @@ _THEIRS = {
 
 @dataclass(frozen=True)
 class Pieces:
-    """The encoder's word list, the French words beside it, and the English that each of those begins from."""
+    """The encoder's word list, the French words beside it with the English that each of those begins from, and the marks of what was said before."""
 
     places: dict[str, int]
     french: dict[str, int]
     meanings: dict[str, str]
+    marks: dict[str, int]
 
     def of_word(self, word: str) -> list[int]:
         found, start = [], 0
@@ -39,8 +41,8 @@ class Pieces:
             start = end
         return found
 
-    def of_text(self, text: str, language: Language) -> list[int]:
-        found = [self.places["[CLS]"]]
+    def of_text(self, text: str, language: Language, marks: Sequence[str] = ()) -> list[int]:
+        found = [self.places["[CLS]"], *(self.marks[mark] for mark in marks if mark in self.marks)]
         for word in tokens(text):
             found += [self.french[word]] if language == "fr" and word in self.french else self.of_word(word)
         return [*found[: MOST_PIECES - 1], self.places["[SEP]"]]
@@ -54,8 +56,8 @@ class Start:
     pieces: Pieces
 
 
-def begin(file: Path) -> Start:
-    """The encoder of a file that tests/learning/begin.py has made."""
+def begin(file: Path, marks: Sequence[str] = ()) -> Start:
+    """The encoder of a file that tests/learning/begin.py has made, with rows for these marks."""
     kept = dict(np.load(file, allow_pickle=False))
     listed = bytes(kept.pop("vocab")).decode().splitlines()
     weights = {}
@@ -66,7 +68,8 @@ def begin(file: Path) -> Start:
     glosses = (Path(__file__).parent / "french_words.tsv").read_text("utf-8").splitlines()
     meanings = dict(sorted(line.split("\t") for line in glosses))
     french = {word: len(listed) + place for place, word in enumerate(meanings)}
-    return Start(weights, Pieces({piece: place for place, piece in enumerate(listed)}, french, meanings))
+    marked = {mark: len(listed) + len(french) + place for place, mark in enumerate(marks)}
+    return Start(weights, Pieces({piece: place for place, piece in enumerate(listed)}, french, meanings, marked))
 
 
 class Layer(nn.Module):
@@ -96,7 +99,8 @@ class Network(nn.Module):
 
     def __init__(self, intents: int, start: Start) -> None:
         super().__init__()
-        self.words = nn.Embedding(len(start.pieces.places) + len(start.pieces.french), WIDTH, sparse=True)
+        rows = len(start.pieces.places) + len(start.pieces.french) + len(start.pieces.marks)
+        self.words = nn.Embedding(rows, WIDTH, sparse=True)
         self.positions, self.kinds = nn.Embedding(512, WIDTH), nn.Embedding(2, WIDTH)
         self.n, self.drop = nn.LayerNorm(WIDTH, eps=1e-12), nn.Dropout(0.1)
         self.layers = nn.ModuleList(Layer() for _ in range(LAYERS))
@@ -110,11 +114,17 @@ class Network(nn.Module):
         kept, pieces = start.weights, start.pieces
         words = kept["embeddings.word_embeddings.weight"]
         french = [
-            words[[place for one in pieces.meanings[word].split() for place in pieces.of_word(one)] or pieces.of_word(word)].mean(0)
+            words[
+                [place for one in pieces.meanings[word].split() for place in pieces.of_word(one)]
+                or pieces.of_word(word)
+            ].mean(0)
             for word in pieces.french
+        ]
+        marks = [
+            words[[place for one in mark.replace("-", " ").split() for place in pieces.of_word(one)]].mean(0) for mark in pieces.marks
         ]  # fmt: skip
         own = {
-            "words.weight": torch.cat([words, torch.stack(french)]),
+            "words.weight": torch.cat([words, torch.stack([*french, *marks])]),
             "positions.weight": kept["embeddings.position_embeddings.weight"],
             "kinds.weight": kept["embeddings.token_type_embeddings.weight"],
             "n.weight": kept["embeddings.LayerNorm.weight"],

@@ -17,7 +17,8 @@ from torch.nn import functional as fn
 from tests.learning.network import Network, Pieces, begin, padded
 from tests.learning.texts import Joinable, Text, by_length, held_back, of_file, of_the_package, varied
 
-BATCH = 64
+# How much of what a network is taught comes from its teachers, and not from the labels.
+_THEIRS = 0.7
 
 
 def teaching_texts(extra: Sequence[Path], often: int, most: int | None) -> tuple[list[Text], list[Text], list[str]]:
@@ -33,10 +34,45 @@ def teaching_texts(extra: Sequence[Path], often: int, most: int | None) -> tuple
     return texts[:most], kept_back[:most], intents
 
 
+def taught(file: Path, begin_at: Path, device: str) -> tuple[Network, Pieces, list[str]]:
+    """A network that was taught before, its pieces and its intents."""
+    kept = torch.load(file, map_location=device, weights_only=True)
+    start = begin(begin_at, kept["marks"])
+    network = Network(len(kept["intents"]), start).to(device)
+    network.load_state_dict(kept["state"])
+    network.eval()
+    return network, start.pieces, kept["intents"]
+
+
+Table = tuple[torch.Tensor, torch.Tensor]
+
+
+def as_labelled(said: Sequence[Text], intents: Sequence[str], smooth: float, device: str) -> Table:
+    """What each text is labelled with: intents, texts x intents, and whether it is for us, texts."""
+    place = {want: number for number, want in enumerate(intents)}
+    meant = torch.zeros(len(said), len(intents))
+    for row, one in enumerate(said):
+        meant[row, [place[want] for want in one.wants]] = 1 - smooth
+    return meant.to(device), torch.tensor([float(one.for_us) for one in said]).to(device)
+
+
+def as_heard(teachers: Sequence[Network], places: torch.Tensor, mask: torch.Tensor) -> Table:
+    """What other networks make of each text, on average (distillation: Hinton, Vinyals, Dean 2015, section 2)."""
+    with torch.no_grad():
+        heard = [one(places, mask) for one in teachers]
+    odds, scope = (torch.stack([one[part].sigmoid() for one in heard]).mean(0) for part in (0, 1))
+    return odds, scope
+
+
 def teach(
-    network: Network, texts: Sequence[Text], intents: Sequence[str], pieces: Pieces, asked: argparse.Namespace
+    network: Network,
+    texts: Sequence[Text],
+    intents: Sequence[str],
+    pieces: Pieces,
+    teachers: Sequence[Network],
+    asked: argparse.Namespace,
 ) -> None:
-    """Fit the network in place."""
+    """Fit the network in place: to what the texts are labelled with, and where there are `teachers` mostly to what those make of them."""
     joinable = Joinable(texts)
     heads = [one for name, one in network.named_parameters() if name.startswith(("head", "look", "scope"))]
     body = [
@@ -44,34 +80,33 @@ def teach(
         for name, one in network.named_parameters()
         if name != "words.weight" and not name.startswith(("head", "look", "scope"))
     ]
-    rows = torch.optim.SparseAdam([network.words.weight], lr=6e-4)
-    dense = torch.optim.AdamW([{"params": body, "lr": 2e-4}, {"params": heads, "lr": 2e-3}], weight_decay=0.01)
-    steps, step = asked.epochs * (len(texts) // BATCH + 1), 0
+    rows = torch.optim.SparseAdam([network.words.weight], lr=asked.pace * 3)
+    dense = torch.optim.AdamW([{"params": body, "lr": asked.pace}, {"params": heads, "lr": 2e-3}], weight_decay=0.01)
+    steps, step = asked.epochs * (len(texts) // asked.batch + 1), 0
 
     def share(done: int) -> float:
         return min(1.0, done / 300) * max(0.02, 1 - done / steps)
 
     pace = torch.optim.lr_scheduler.LambdaLR(dense, share)
-    place = {want: number for number, want in enumerate(intents)}
     for epoch in range(asked.epochs):
         network.train()
         dice = random.Random(f"{asked.seed} {epoch}")
         said = [varied(one, joinable, dice) for one in texts]
-        cut = [pieces.of_text(one.text, one.language) for one in said]
+        cut = [pieces.of_text(one.text, one.language, one.marks) for one in said]
         lost = 0.0
-        for batch in by_length([len(one) for one in cut], BATCH, dice):
-            odds, scope = network(*padded([cut[which] for which in batch], asked.device))
-            meant = torch.zeros(len(batch), len(intents))
-            for row, which in enumerate(batch):
-                meant[row, [place[want] for want in said[which].wants]] = 1
-            for_us = torch.tensor([float(said[which].for_us) for which in batch]).to(asked.device)
-            meant = meant.to(asked.device) * (1 - asked.smooth)
-            by_text = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none").sum(1)
+        for batch in by_length([len(one) for one in cut], asked.batch, dice):
+            places, mask = padded([cut[which] for which in batch], asked.device)
+            odds, scope = network(places, mask)
+            meant, for_us = as_labelled([said[which] for which in batch], intents, asked.smooth, asked.device)
             # What is not for us is told by its own head, so that the intents need not carry that doubt.
             weight = for_us + asked.outside * (1 - for_us)
-            loss = (by_text * weight).sum() / weight.sum().clamp(min=1) + 0.5 * fn.binary_cross_entropy_with_logits(
-                scope, for_us
-            )
+            if teachers:
+                heard, heard_for_us = as_heard(teachers, places, mask)
+                meant, for_us = (1 - _THEIRS) * meant + _THEIRS * heard, (1 - _THEIRS) * for_us + _THEIRS * heard_for_us
+                weight = torch.ones_like(weight)
+            by_text = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none").sum(1)
+            loss = (by_text * weight).sum() / weight.sum().clamp(min=1)
+            loss = loss + 0.5 * fn.binary_cross_entropy_with_logits(scope, for_us)
             dense.zero_grad()
             rows.zero_grad()
             loss.backward()
@@ -80,7 +115,7 @@ def teach(
             rows.step()
             pace.step()
             step += 1
-            rows.param_groups[0]["lr"] = 6e-4 * share(step)
+            rows.param_groups[0]["lr"] = asked.pace * 3 * share(step)
             lost = 0.99 * lost + 0.01 * loss.detach() if step > 1 else loss.detach()
         print(f"seed {asked.seed}: pass {epoch + 1} of {asked.epochs}, loss {float(lost):.3f}", flush=True)
 
@@ -98,19 +133,23 @@ def main() -> None:
     )
     parser.add_argument("--often", type=int, default=3, help="how often the small ones of these are learnt from")
     parser.add_argument("--outside", type=float, default=0.0, help="how much the intents hear of what is not for us")
+    parser.add_argument("--batch", type=int, default=64)
+    parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")
+    parser.add_argument("--teachers", type=Path, nargs="*", default=[], help="networks whose average it is taught")
     parser.add_argument("--smooth", type=float, default=0.02)
     parser.add_argument("--most", type=int, help="so many texts only: to try the code, not to use the result")
     asked = parser.parse_args()
     torch.manual_seed(asked.seed)
-    start = begin(asked.begin)
     texts, _, intents = teaching_texts(asked.extra, asked.often, asked.most)
+    marks = sorted({mark for one in texts for mark in one.marks})
+    start = begin(asked.begin, marks)
     random.Random(asked.seed).shuffle(texts)
     network = Network(len(intents), start).to(asked.device)
-    print(
-        f"seed {asked.seed}: {len(texts)} texts, {sum(not one.for_us for one in texts)} not for us, {len(intents)} intents"
-    )
-    teach(network, texts, intents, start.pieces, asked)
-    torch.save({"intents": intents, "state": network.state_dict()}, asked.out)
+    teachers = [taught(file, asked.begin, asked.device)[0] for file in asked.teachers]
+    outside = sum(not one.for_us for one in texts)
+    print(f"seed {asked.seed}: {len(texts)} texts, {outside} not for us, {len(intents)} intents, {len(marks)} marks")
+    teach(network, texts, intents, start.pieces, teachers, asked)
+    torch.save({"intents": intents, "marks": marks, "state": network.state_dict()}, asked.out)
 
 
 if __name__ == "__main__":

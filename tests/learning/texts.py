@@ -13,12 +13,15 @@ from pathlib import Path
 from clubbot.handbook.phrasebook import shipped_examples, shipped_mixed
 from clubbot.model.intents import ACTS, SMALL_TALK
 from clubbot.model.messages import Language
+from clubbot.understanding.marks import marks_of
 
 # Never joined to another text.
 _SINGLE_ONLY = {"danger", "greeting", "thanks", "stop", "start-again", "human"}
 _OUTSIDE = "outside"
 # How often a text is joined to another, and how often that one is an act.
 _JOINED, _WITH_ACT = 0.4, 0.5
+# A text of so many words stands for itself whatever was said before; so often it is taught with something before it.
+_STANDS_ALONE, _AFTER_ANYTHING = 6, 0.25
 _JOINED_BY: dict[Language, list[str]] = {
     "en": [" and ", ", ", ". ", "? ", " also ", ". Also ", " oh and ", " plus ", " ", "? And ", ". ps ", " btw ", ", and ", " n ", " & ", "... "],
     "fr": [" et ", ", ", ". ", "? ", " aussi ", ". Aussi ", " pis ", " ", "? Et ", " pi ", ", et ", " et aussi ", "... ", "! "],
@@ -40,11 +43,12 @@ _NEXT_KEY = {
 
 @dataclass(frozen=True)
 class Text:
-    """A text with all that it asks for; none where it is not for a club."""
+    """A text with all that it asks for; none where it is not for a club. `marks` are what was said before."""
 
     text: str
     wants: tuple[str, ...]
     language: Language
+    marks: tuple[str, ...] = ()
 
     @property
     def for_us(self) -> bool:
@@ -59,12 +63,20 @@ def of_the_package() -> tuple[list[Text], list[Text]]:
 
 
 def of_file(file: Path) -> list[Text]:
-    """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us) and "lang"."""
+    """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us), "lang", and "after" where
+    something was said before.
+    """
     found = []
     for line in file.read_text("utf-8").splitlines():
         one = json.loads(line)
         wants = tuple(want for want in one.get("want", []) if want != _OUTSIDE)
-        found.append(Text(one["text"], wants, one.get("lang", "en")))
+        before = one.get("after")
+        marks = (
+            marks_of(before["served"], before["event"], before["awaits"], before["coming"])
+            if before is not None
+            else ()
+        )
+        found.append(Text(one["text"], wants, one.get("lang", "en"), marks))
     return found
 
 
@@ -97,13 +109,19 @@ class Joinable:
     """The texts that another may be joined to, by language, the acts among them by themselves."""
 
     def __init__(self, texts: Iterable[Text]) -> None:
-        single = [one for one in texts if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY]
+        texts = list(texts)
+        single = [one for one in texts if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY and not one.marks]
+        self._marks = sorted({one.marks for one in texts if one.marks})
         self._all = {language: [one for one in single if one.language == language] for language in ("en", "fr")}
         self._acts = {language: [one for one in of if one.wants[0] in ACTS] for language, of in self._all.items()}
 
     def one(self, language: Language, dice: random.Random) -> Text:
         """One of them, an act as often as not."""
         return dice.choice((self._acts if dice.random() < _WITH_ACT else self._all)[language])
+
+    def said_before(self, dice: random.Random) -> tuple[str, ...]:
+        """Something that was said before some text."""
+        return dice.choice(self._marks) if self._marks else ()
 
 
 def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
@@ -117,6 +135,8 @@ def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
             text = replace(text, text=dice.choice(_BEFORE[one.language]) + text.text)
         if dice.random() < 0.05:
             text = replace(text, text=text.text + dice.choice(_AFTER[one.language]))
+    if not text.marks and len(text.text.split()) >= _STANDS_ALONE and dice.random() < _AFTER_ANYTHING:
+        text = replace(text, marks=joinable.said_before(dice))
     if dice.random() < 0.15:
         text = replace(text, text=with_slip(text.text, dice))
     if dice.random() < 0.1:
@@ -127,7 +147,7 @@ def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
 def _joined(one: Text, other: Text, dice: random.Random) -> Text:
     first, second = (one, other) if dice.random() < 0.5 else (other, one)
     said = first.text.rstrip(" .?!") + dice.choice(_JOINED_BY[one.language]) + second.text
-    return Text(said, tuple(dict.fromkeys((*first.wants, *second.wants))), one.language)
+    return Text(said, tuple(dict.fromkeys((*first.wants, *second.wants))), one.language, one.marks)
 
 
 def by_length(lengths: Sequence[int], size: int, dice: random.Random) -> list[list[int]]:
