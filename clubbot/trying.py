@@ -110,8 +110,7 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     near = [f"{_named(want, handbook)} {_in_100(share)}" for want, share in others if share >= _WORTH_TELLING]
     lines.append("or else:  " + (", ".join(near) if near else "nothing else comes near"))
     lines += [f'put right by "{one.name}": {_decided(one.before)} -> {_decided(one.after)}' for one in reading.steps]
-    if reading.several is not None:
-        lines.append(f"asks for several things: {_in_100(reading.several)} in 100")
+    lines.append(f"for us at all: {_in_100(reading.for_us)} in 100")
     spoke = handbook.reader.reasons(text, first, turned.language)
     if spoke:
         lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in spoke))

@@ -12,7 +12,7 @@ from clubbot.texting import patterns
 from clubbot.understanding import numbers
 from clubbot.understanding.claims import claim
 from clubbot.understanding.danger import only_supposes
-from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer, with_statement
+from clubbot.understanding.deciding import Decision, borne_out, likeliest_answer, with_statement
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
 from clubbot.understanding.noticing import Noticed
@@ -42,7 +42,7 @@ class Club(Protocol):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     """What the steps look at: the text as it was written, in plain words and with what is certain about it, the days and the answer to an event that it names,
-    how likely each want is, who comes, and whether a sentence model has heard it. `about_event` where an event has just been spoken of.
+    how likely each want is, what a part of it would be decided to be by itself, who comes, and whether a sentence model has heard it. `about_event` where an event has just been spoken of.
     """
 
     text: str
@@ -54,6 +54,7 @@ class Evidence:
     heard: bool
     about_event: bool
     scores: Callable[[str], Scores]
+    decided: Callable[[str], Decision]
     stated: Callable[[str], str]
     people: People
     club: Club
@@ -112,7 +113,7 @@ def _with_claim(decision: Decision, evidence: Evidence) -> Decision:
         return _last_answer(Decision(served=(stated.kind,)) if stated.kind in decision.choices else decision)
     # Weak words tell that it is an answer; which one, its sound may tell better.
     kind = (likeliest_answer(own, frozenset(RSVPS)) if stated.weak else None) or stated.kind
-    asked = decide(evidence.scores(stated.rest), [], []).served if len(words_of(stated.rest)) > 1 else ()
+    asked = evidence.decided(stated.rest).served if len(words_of(stated.rest)) > 1 else ()
     beside = (*asked, *decision.served) if not stated.weak else asked
     others = [want for want in beside if want not in NOT_BESIDE_CLAIM and want not in club.event_topics]
     if stated.weak and said.event is None and set(others) & ABOUT_THE_COURSE:

@@ -21,14 +21,11 @@ from clubbot.understanding.claims import claim, marked
 from clubbot.understanding.corrections import Corrected, Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.days import Days
-from clubbot.understanding.deciding import (
-    Decision,
-    decide,
-    decide_heard,
-    together,
-)
+from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.elsewhere import of_another_world
 from clubbot.understanding.encoder import Encoder
+from clubbot.understanding.hearing import Chances, Hearing, weighed
+from clubbot.understanding.hearing import Evidence as Weighed
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
@@ -40,20 +37,20 @@ from clubbot.understanding.people_words import people_words
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.slots import Slots
-from clubbot.understanding.splitting import clauses, cuts, sentences
+from clubbot.understanding.splitting import clauses, sentences
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
-    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `several` is
-    the chance that it asks for more than one thing, None where that was not heard; `steps` are the corrections that changed what it sounded like.
+    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `for_us` is
+    the chance that it is for us at all; `steps` are the corrections that changed what it sounded like.
     """
 
     language: Language | None
     wants: tuple[Want, ...] = ()
     choices: tuple[str, ...] = ()
     scores: tuple[tuple[str, float], ...] = ()
-    several: float | None = None
+    for_us: float = 1.0
     steps: tuple[Corrected, ...] = ()
 
 
@@ -95,28 +92,33 @@ class Reader:
         self.notice: Notice = noticing.notice
         self._scorer = learnt.scorer
         self._encoder = encoder
+        self._hearing = Hearing(lambda text, language: self._scores(words_of(text), language), _pieces, encoder)
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
         self._days = days
         self.orders = Orders(knowledge, self._mentions, days, noticing)
         club_words = learnt.words | _words_of_names(knowledge)
         self._ask_words = club_words - learnt.names
-        self._latest: tuple[tuple[str, datetime, Language, bool], Reading] | None = None
+        self._latest: tuple[tuple[str, datetime, Language, bool, tuple[str, ...]], Reading] | None = None
         people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
 
-    def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
+    def read(
+        self, text: str, now: datetime, fallback: Language, *, about_event: bool = False, marks: tuple[str, ...] = ()
+    ) -> Reading:
         """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
-        event has just been spoken of. The same asked again at once, as for a helper who may answer somebody or ask, is read once.
+        event has just been spoken of; `marks` are what was said before. The same asked again at once, as for a helper who may answer somebody or ask, is read once.
         """
-        asked = (text, now, fallback, about_event)
+        asked = (text, now, fallback, about_event, marks)
         if self._latest is None or self._latest[0] != asked:
-            self._latest = (asked, self._read(text, now, fallback, about_event=about_event))
+            self._latest = (asked, self._read(text, now, fallback, marks, about_event=about_event))
         return self._latest[1]
 
-    def _read(self, text: str, now: datetime, fallback: Language, *, about_event: bool) -> Reading:
+    def _read(
+        self, text: str, now: datetime, fallback: Language, marks: tuple[str, ...], *, about_event: bool
+    ) -> Reading:
         words = words_of(text)
         if not any(word.isalpha() for word in words) and not _names_a_thing(text):
             # "2", "?!", a thumb: nothing that could be learnt from.
@@ -135,7 +137,7 @@ class Reader:
                 scored[said] = self._scores(said, speaks)
             return scored[said]
 
-        decision, whole, several = self._heard(text, speaks, scores)
+        chances = self._chances(text, speaks, marks)
         plain = dates.plain_for_dates(text)
         evidence = Evidence(
             text=text,
@@ -143,39 +145,34 @@ class Reader:
             noticed=noticed,
             when=self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone),
             answer=self._slots.rsvp("rsvp-yes", text, now),
-            whole=whole,
-            heard=several is not None,
+            whole=chances.intents,
+            heard=self._encoder is not None,
             about_event=about_event,
             people=self._people(text),
             scores=scores,
+            decided=lambda part: decide(self._chances(part, speaks)),
             stated=self._stated,
             club=self._club,
         )
-        decision, steps = corrected(decision, evidence)
+        decision, steps = corrected(decide(chances), evidence)
         return Reading(
             language=language,
-            wants=self._filled(decision, text, scores, now),
+            wants=self._filled(decision, text, lambda part: self._chances(part, speaks).intents, now),
             choices=decision.choices,
-            scores=tuple(sorted(whole.items(), key=lambda item: -item[1])[:5]),
-            several=several,
+            scores=tuple(sorted(chances.intents.items(), key=lambda item: -item[1])[:5]),
+            for_us=chances.for_us,
             steps=steps,
         )
 
-    def _heard(
-        self, text: str, speaks: Language, scores: Callable[[str], Mapping[str, float]]
-    ) -> tuple[Decision, Mapping[str, float], float | None]:
-        """What the text sounds like: the decision, how likely each want is, and how likely it asks for several things, None where only
-        its words were looked at.
-        """
-        common = self._mentions.in_learnt_words(text, speaks)
-        whole = scores(common)
-        if self._encoder is None:
-            pieces = (scores(piece) for piece in _pieces(common))  # looked at only where the whole is not clear
-            return decide(whole, pieces, [(scores(one), scores(other)) for one, other in cuts(common)]), whole, None
-        heard = self._encoder.hear(self._mentions.in_common_words(text, speaks), speaks)
-        whole = together(whole, heard.wants)
+    def _chances(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Chances:
+        """How likely each intent of the text is, after what was said before."""
+        return weighed(self.evidence(text, speaks, marks))
+
+    def evidence(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Weighed:
+        """What the chances of a text are weighed from."""
+        learnt, common = self._mentions.in_learnt_words(text, speaks), self._mentions.in_common_words(text, speaks)
         elsewhere = of_another_world(self.notice(text))
-        return decide_heard(whole, heard.how_many, elsewhere=elsewhere), whole, 1 - heard.how_many[0]
+        return self._hearing.evidence(learnt, common, speaks, marks, elsewhere=elsewhere)
 
     def _filled(
         self, decision: Decision, text: str, scores: Callable[[str], Mapping[str, float]], now: datetime

@@ -194,10 +194,12 @@ def test_whether_a_sender_can_be_texted_and_is_a_volunteer_comes_from_the_handbo
 class BlindReader(Reader):
     """Cannot read one sort of text."""
 
-    def read(self, text: str, now: datetime, fallback: Language, *, about_event: bool = False) -> Reading:
+    def read(
+        self, text: str, now: datetime, fallback: Language, *, about_event: bool = False, marks: tuple[str, ...] = ()
+    ) -> Reading:
         if "dog" in text:
             raise ZeroDivisionError("no words at all")
-        return super().read(text, now, fallback, about_event=about_event)
+        return super().read(text, now, fallback, about_event=about_event, marks=marks)
 
 
 def a_blind_handbook(handbook: Handbook) -> Handbook:

@@ -1,0 +1,118 @@
+"""How likely each intent of a text is, and that it is for us at all: what the sentence model hears and what its words say, weighed."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from clubbot.model.messages import Language
+from clubbot.understanding.encoder import Encoder, Heard
+from clubbot.understanding.thresholds import FOR_US, FOR_US_BY_WORDS, INTENT, INTENT_BY_WORDS, Weighing
+
+Scores = Mapping[str, float]
+_OUTSIDE = "outside"
+# Probabilities and odds beyond these tell nothing more.
+_LEAST_SHARE = 1e-4
+_MOST_ODDS = 9.0
+
+
+@dataclass(frozen=True, slots=True)
+class Chances:
+    """The probability of each intent, and that the text is for us."""
+
+    intents: Mapping[str, float]
+    for_us: float
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What is weighed: the words' probabilities of the whole text and of its pieces, whether it has a word of other people's business, and what
+    the sentence model hears, None where there is none.
+    """
+
+    words: Scores
+    pieces: Sequence[Scores]
+    elsewhere: bool
+    heard: Heard | None
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """What speaks for one intent: the model's odds, None where it was never taught it, the logarithms of the words' probabilities of the whole text and of its likeliest piece."""
+
+    heard: float | None
+    words: float
+    piece: float
+
+
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What is weighed of each intent, and of whether the text is for us: the model's odds and the logarithm of how much its words sound like nobody's business here."""
+
+    intents: Mapping[str, Term]
+    for_us: float
+    stranger: float
+
+
+def terms(evidence: Evidence) -> Terms:
+    """The evidence in numbers that can be weighed."""
+    heard = evidence.heard
+    intents: dict[str, Term] = {}
+    for intent, share in evidence.words.items():
+        if intent != _OUTSIDE:
+            odds = None if heard is None else heard.intents.get(intent)
+            piece = max((one[intent] for one in evidence.pieces), default=share)
+            intents[intent] = Term(None if odds is None else _bounded(odds), _log(share), _log(max(piece, share)))
+    return Terms(intents, 0.0 if heard is None else _bounded(heard.for_us), _log(evidence.words[_OUTSIDE]))
+
+
+def weighed(evidence: Evidence) -> Chances:
+    """The chances by all evidence."""
+    found = terms(evidence)
+    intents = {
+        intent: _chance(INTENT_BY_WORDS, words=term.words, piece=term.piece)
+        if term.heard is None
+        else _chance(INTENT, heard=term.heard, words=term.words, piece=term.piece)
+        for intent, term in found.intents.items()
+    }
+    by = FOR_US_BY_WORDS if evidence.heard is None else FOR_US
+    for_us = _chance(by, heard=found.for_us, words=found.stranger, elsewhere=float(evidence.elsewhere))
+    return Chances(intents, for_us)
+
+
+def _chance(
+    by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, elsewhere: float = 0.0
+) -> float:
+    total = by.bias + by.heard * heard + by.words * words + by.piece * piece + by.elsewhere * elsewhere
+    return 1 / (1 + math.exp(-total))
+
+
+def _log(share: float) -> float:
+    return math.log(share + _LEAST_SHARE)
+
+
+def _bounded(odds: float) -> float:
+    return max(-_MOST_ODDS, min(_MOST_ODDS, odds))
+
+
+class Hearing:
+    """Hears texts for one club. `scores` gives the words' probabilities of a text; `encoder` is left out where a club does without."""
+
+    def __init__(
+        self,
+        scores: Callable[[str, Language], Scores],
+        pieces: Callable[[str], Sequence[str]],
+        encoder: Encoder | None,
+    ) -> None:
+        self._scores, self._pieces, self._encoder = scores, pieces, encoder
+
+    def evidence(
+        self, learnt: str, common: str, language: Language, marks: Sequence[str], *, elsewhere: bool
+    ) -> Evidence:
+        """What there is to weigh of a text, given with the club's names in words that were learnt, and in words that are common to all clubs."""
+        heard = None if self._encoder is None else self._encoder.hear(common, language, marks)
+        return Evidence(
+            words=self._scores(learnt, language),
+            pieces=[self._scores(piece, language) for piece in self._pieces(learnt)],
+            elsewhere=elsewhere,
+            heard=heard,
+        )

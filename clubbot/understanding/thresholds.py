@@ -1,0 +1,47 @@
+"""Every number by which a reading is decided, in one table, with what it was fitted on.
+
+Fitted by `python -m tests.learning.fit` on texts that nothing was learnt from (tests/learning/README.md names them); it prints this table.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighing:
+    """A logistic regression: what each kind of evidence adds to the odds."""
+
+    bias: float
+    heard: float = 0.0
+    words: float = 0.0
+    piece: float = 0.0
+    elsewhere: float = 0.0
+
+
+# How likely an intent is: by the sentence model's odds and the logarithm of the words' probability, of the whole text and of its likeliest
+# piece. An intent that the model was never taught, a club's own topic, and every one where there is no model, by its words alone.
+INTENT = Weighing(bias=0.0, heard=0.6, words=0.4, piece=0.0)
+INTENT_BY_WORDS = Weighing(bias=0.0, words=1.0, piece=0.5)
+# How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and words of
+# other people's business.
+FOR_US = Weighing(bias=0.0, heard=1.0, words=-0.3, elsewhere=-0.5)
+FOR_US_BY_WORDS = Weighing(bias=0.0, words=-1.0, elsewhere=-0.5)
+
+# A text is for us from this probability up; where something is this surely asked, from less.
+OURS = 0.5
+NEARLY_CERTAIN = 0.9
+OURS_WHERE_CERTAIN = 0.2
+# An answer is given from this probability up, an act is done, and one that takes something away.
+ANSWERED = 0.5
+DONE = 0.5
+TAKEN_AWAY = 0.6
+# The likeliest is served from less where nothing else comes near: so much likelier than the next.
+ALONE = 0.35
+STANDS_OUT = 2.0
+# No text asks for more.
+MOST_SERVED = 3
+# Choices are offered where each is this likely and all together so much; never more than three.
+CHOICE = 0.12
+CHOICES_TOGETHER = 0.4
+MOST_CHOICES = 3
+# Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
+MAYBE_DANGER = 0.15
