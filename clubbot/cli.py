@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from clubbot import logs
+from clubbot.conversation.key_words import opt_out_of
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.sheet import as_csv, as_text
-from clubbot.conversation.turn import opt_out_of
 from clubbot.demo import demo_folder, play_demo
 from clubbot.events.days import event_days
 from clubbot.files import read_written, why

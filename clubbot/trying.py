@@ -7,7 +7,8 @@ from datetime import datetime
 
 from rapidfuzz import fuzz, process
 
-from clubbot.conversation.turn import Turn, turn
+from clubbot.conversation.replying import Turn
+from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Example
 from clubbot.model.known import Known, Sender
@@ -15,7 +16,6 @@ from clubbot.model.messages import Incoming
 from clubbot.model.wants import Danger, ForAPerson, When
 from clubbot.texting.parts import as_sent, split
 from clubbot.understanding.deciding import Decision
-from clubbot.understanding.splitting import both_ends
 
 # From this probability up another reading is told.
 _WORTH_TELLING = 0.02
@@ -53,7 +53,7 @@ def as_json_line(tried: Tried, handbook: Handbook, now: datetime) -> str:
     """The result as the labelled messages' rules of scoring want it; `when` and `people` are what the text itself says, whatever it wants."""
     turned = tried.turned
     # The same reading that an answer to an event takes its day and number from.
-    said = handbook.reader.as_rsvp(both_ends(tried.text), now)
+    said = handbook.reader.read(tried.text, now, turned.language).both_ends.answer
     return json.dumps(
         {
             "text": tried.text,

@@ -24,7 +24,6 @@ from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_u
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.dialogue import SPOKEN_FOR
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
-from clubbot.model.known import Known
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import AskMyRsvps, Party, Rsvp, When
@@ -82,11 +81,6 @@ def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
     meant = which_day(want.on, want.event, want.when, ask, only_mine=True)
     kept = ask.known.rsvps.get(id_of(meant.day)) if isinstance(meant, Meant) else None
     return kept if kept is not None and kept.state != "off" else None
-
-
-def just_spoken_of(known: Known, now: datetime) -> bool:
-    """Whether an event has been spoken of so lately that "make it 3" is about it."""
-    return known.talk is not None and now - known.talk.at < SPOKEN_FOR
 
 
 def _span(when: When | None) -> tuple[date, date] | None:

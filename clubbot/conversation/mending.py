@@ -30,7 +30,7 @@ from clubbot.model.wants import (
     want_id,
 )
 from clubbot.understanding.leaning import Leaning
-from clubbot.understanding.reading import Reader, Reading
+from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
 
 _DISCS = frozenset({"lost-disc", "found-disc"})
@@ -74,7 +74,7 @@ def last_said(ask: Ask) -> Exchange | None:
     return replace(exchange, wants=tuple(one for one in exchange.wants if one.event is None or one.event in there))
 
 
-def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
+def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
     if ask.said.says("only thanks"):
@@ -89,7 +89,7 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
     if exchange is not None:
         refused = refusal(ask.said)
         if refused is not None:
-            return _mended(refused, exchange, ask, reader)
+            return _mended(refused, exchange, ask, reading)
         if ask.said.says("never mind") and ask.known.thread is None:
             return Meant(text=ask.text, say="mend.let_go")
         if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
@@ -97,16 +97,16 @@ def in_its_light(ask: Ask, reader: Reader) -> Meant | None:
             if bare_answer is not None:
                 return bare_answer
         rest = said_after_no(ask.said)
-        lean = reader.leaning(rest, ask.now) if rest is not None and exchange.wants else None
+        lean = reading.anew(rest).lean if rest is not None and exchange.wants else None
         if rest is not None and lean is not None and lean.side is None and not lean.open:
-            return _mended(Refusal(meant=rest), exchange, ask, reader)
-    lean = reader.leaning(ask.text, ask.now)
+            return _mended(Refusal(meant=rest), exchange, ask, reading)
+    lean = reading.lean
     if lean is None:
         return None
     if exchange is None:
         want = at_first(lean)
         return Meant(text=ask.text, wants=(want,)) if want is not None else None
-    return _leaning(lean, exchange, ask, reader)
+    return _leaning(lean, exchange, ask, reading)
 
 
 def _in_words_of(exchange: Exchange, ask: Ask) -> Meant | None:
@@ -139,13 +139,13 @@ def _to_nothing(ask: Ask) -> Meant | None:
     return Meant(text=ask.text, say="mend.go_on") if ask.said.says("bare yes") else None
 
 
-def with_what_was_named(wants: Sequence[Want], ask: Ask, reader: Reader) -> tuple[Want, ...]:
+def with_what_was_named(wants: Sequence[Want], ask: Ask, reading: Reading) -> tuple[Want, ...]:
     """An answer to an event that names neither event nor day is about the one that the text before named, where nothing was told of since."""
     before = _text_before(ask)
     bare = [want for want in wants if _names_nothing(want)]
     if before is None or not bare:
         return tuple(wants)
-    named = reader.as_rsvp(before, ask.now)
+    named = reading.anew(before).answer
     if named.event is None and (named.when is None or not named.when.dated):
         return tuple(wants)
     return tuple(
@@ -167,7 +167,7 @@ def _text_before(ask: Ask) -> str | None:
         return asked.about
     if exchange is None or (talk is not None and talk.at >= exchange.at):
         return None
-    return exchange.text.split(_JOINT)[0]
+    return _first(exchange)
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:
@@ -180,7 +180,7 @@ def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tup
     return tuple(want for want, _ in left[:2])
 
 
-def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reader: Reader) -> Meant | None:
+def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reading: Reading) -> Meant | None:
     """First by what was spoken of; where that does not tell, as the text reads by itself, then beside the one that it follows."""
     if not exchange.wants:  # what came before went to a person, or is not clear yet
         return None
@@ -188,20 +188,17 @@ def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reader: Reader) -> Mea
     found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now)
     if found is not None:
         return _followed(found, joined)
-    alone = _read(ask.text, exchange, reader, ask)
-    if _clear(alone) and lean.side is None:
+    clear_alone = _clear(reading)
+    if clear_alone and lean.side is None:
         return None
-    beside = (
-        _read(joined.replace(_JOINT, " "), exchange, reader, ask)
-        if _may_lean(lean, exchange)
-        else Reading(language=None)
-    )
-    repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
-    if _clear(beside) and not _does_something(beside) and not (repeats and lean.side is not None):
-        return Meant(text=joined, wants=beside.wants)
-    if _clear(alone) or alone.choices:
+    beside = reading.anew(joined.replace(_JOINT, " "), exchange.language) if _may_lean(lean, exchange) else None
+    if beside is not None and _clear(beside) and not _does_something(beside):
+        repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
+        if not (repeats and lean.side is not None):
+            return Meant(text=joined, wants=beside.wants)
+    if clear_alone or reading.choices:
         return None
-    return Meant(text=joined, choices=beside.choices)
+    return Meant(text=joined, choices=beside.choices if beside is not None else ())
 
 
 def _may_lean(lean: Leaning, exchange: Exchange) -> bool:
@@ -213,19 +210,19 @@ def _followed(found: Followed, text: str, *, misread: bool = False) -> Meant:
     return Meant(text=text, wants=(found.want,), beside=found.beside, event=found.event, misread=misread)
 
 
-def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reader: Reader) -> Meant:
+def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reading: Reading) -> Meant:
     """What was meant instead of what was served."""
     misread = bool(exchange.wants)
     text = _joined(exchange, ask.text)
     if refused.other:
         if len(exchange.others) == 1:
-            return Meant(
-                text=exchange.text, wants=_as_wants(exchange.others[0], exchange, ask, reader), misread=misread
-            )
+            wants = _as_wants(exchange.others[0], exchange, reading)
+            return Meant(text=exchange.text, wants=wants, misread=misread)
         return Meant(text=exchange.text, choices=exchange.others[:2], say="mend.other_words", misread=misread)
     if not refused.meant:
         return Meant(text=text, choices=exchange.others if len(exchange.others) > 1 else (), misread=misread)
-    lean = reader.leaning(refused.meant, ask.now)
+    instead = reading.anew(refused.meant, exchange.language)
+    lean = instead.lean
     found = (
         followed(lean, exchange.wants, ask.voice.knowledge, ask.now) if lean is not None and exchange.wants else None
     )
@@ -233,15 +230,14 @@ def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reader: Reader) -> M
         return _followed(found, text, misread=True)
     named = _named(refused.meant, exchange, ask)
     if named is not None:
-        return Meant(text=exchange.text, wants=_as_wants(named, exchange, ask, reader), misread=misread)
-    return _read_instead(refused.meant, exchange, ask, reader, misread=misread)
+        return Meant(text=exchange.text, wants=_as_wants(named, exchange, reading), misread=misread)
+    return _read_instead(instead, exchange, ask, misread=misread)
 
 
-def _read_instead(meant: str, exchange: Exchange, ask: Ask, reader: Reader, *, misread: bool) -> Meant:
+def _read_instead(instead: Reading, exchange: Exchange, ask: Ask, *, misread: bool) -> Meant:
     """The words that tell what was meant, by themselves and then beside the text that was misread; what was refused is left out."""
-    text = _joined(exchange, meant)
-    first = exchange.text.split(_JOINT)[0]
-    readings = [_read(meant, exchange, reader, ask), _read(f"{first} {meant}", exchange, reader, ask)]
+    meant = instead.text
+    readings = [instead, instead.anew(f"{_first(exchange)} {meant}")]
     for reading in readings:
         wants = tuple(want for want in reading.wants if not _is_refused(want, exchange, ask))
         if wants and _clear(reading):
@@ -249,15 +245,15 @@ def _read_instead(meant: str, exchange: Exchange, ask: Ask, reader: Reader, *, m
     for reading in readings:
         choices = tuple(one for one in reading.choices if one not in {spoken.want for spoken in exchange.wants})
         if len(choices) == 1:
-            return Meant(text=meant, wants=(reader.as_wanted(choices[0], meant, ask.now),), misread=misread)
+            return Meant(text=meant, wants=(instead.as_wanted(choices[0]),), misread=misread)
         if choices:
             return Meant(text=meant, choices=choices, misread=misread)
-    return Meant(text=text, misread=misread)
+    return Meant(text=_joined(exchange, meant), misread=misread)
 
 
-def _as_wants(choice: str, exchange: Exchange, ask: Ask, reader: Reader) -> tuple[Want, ...]:
+def _as_wants(choice: str, exchange: Exchange, reading: Reading) -> tuple[Want, ...]:
     """The want of that id with the details of the text that was misread."""
-    return (reader.as_wanted(choice, exchange.text.split(_JOINT)[0], ask.now),)
+    return (reading.anew(_first(exchange)).as_wanted(choice),)
 
 
 def _named(meant: str, exchange: Exchange, ask: Ask) -> str | None:
@@ -279,10 +275,6 @@ def _bare(one: Spoken) -> Spoken:
     return replace(one, when=replace(one.when, words="") if one.when is not None else None)
 
 
-def _read(text: str, exchange: Exchange, reader: Reader, ask: Ask) -> Reading:
-    return reader.read(text, ask.now, exchange.language)
-
-
 def _does_something(reading: Reading) -> bool:
     """Whether it is more than an answer: nothing is done twice because its words are read again."""
     return any(
@@ -297,5 +289,8 @@ def _clear(reading: Reading) -> bool:
 
 def _joined(exchange: Exchange, text: str) -> str:
     """The first of the texts that lean on each other and the latest."""
-    first = exchange.text.split(_JOINT)[0]
-    return f"{first}{_JOINT}{text}"[:LONGEST_KEPT]
+    return f"{_first(exchange)}{_JOINT}{text}"[:LONGEST_KEPT]
+
+
+def _first(exchange: Exchange) -> str:
+    return exchange.text.split(_JOINT)[0]

@@ -69,24 +69,24 @@ from clubbot.model.orders import (
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
+from clubbot.understanding.once import Reading
 from clubbot.understanding.orders.dropping import ToADraft
-from clubbot.understanding.reading import Reader
 
 
-def ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | None:
+def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served | None:
     """An order carried out or shown, where a role of the person allows it; the table in `people/needs` says what each takes. None where
     the text is no order after all.
     """
     if isinstance(order, Confirm):
-        return confirm(order.code, ask, person, reader.orders.to_a_draft(ask.text))
+        return confirm(order.code, ask, person, reading.to_a_draft)
     if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
         return None
     if isinstance(order, TakeDuty):
         return take_duty(order, ask, person)  # refused in words of its own
-    return allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reader)
+    return allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
 
 
-def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served | None:
+def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Served | None:
     """What an order that the role allows does, or shows with a code; None for words in another language where no text is being prepared.
     An order that is forgotten here is a type error.
     """
@@ -118,7 +118,7 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served 
         case Match():
             return match(order, ask)
         case Teach():
-            return teach(order, ask, person, reader)
+            return teach(order, ask, person, reading)
         case Forget():
             return forget(order, ask)
         case _:

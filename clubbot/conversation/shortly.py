@@ -1,6 +1,5 @@
 """Short answers that mean something only after what was said before: "yes", "no", "3", "no, thursday", "make it 4 then"."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Literal
 
@@ -21,6 +20,7 @@ from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.numbers import number_or_none
+from clubbot.understanding.once import Reading
 from clubbot.understanding.people import people_coming
 
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
@@ -166,26 +166,24 @@ def _kind(want: str) -> RsvpKind:
             return "rsvp-yes"
 
 
-def named(ask: Ask, name: str | None) -> Served | None:
-    """A bare name soon after we asked what to put on the list; `name` is the one that the text consists of."""
+def named(ask: Ask, reading: Reading) -> Served | None:
+    """A bare name soon after we asked what to put on the list."""
     talk = ask.known.talk
     just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.want in NAME_ASKED_AFTER
-    if name is None or not just_now or ask.known.sender.name is not None:
+    name = reading.bare_name if just_now and ask.known.sender.name is None else None
+    if name is None:
         return None
     return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))
 
 
-def mended(ask: Ask, read: Callable[[str], Rsvp]) -> Served | None:
-    """ "no, thursday" or "no, 3" soon after an answer was taken: the answer is moved or corrected; None where nothing is.
-
-    `read` reads a text as if it were an answer to an event, so that its event, day and number are at hand.
-    """
+def mended(ask: Ask, reading: Reading) -> Served | None:
+    """ "no, thursday" or "no, 3" soon after an answer was taken: the answer is moved or corrected; None where nothing is."""
     talk = ask.known.talk
     if talk is None or ask.now - talk.at > MENDED_WITHIN or not talk.want.startswith("rsvp-"):
         return None
     if len(bare(ask.text).split()) > _LONGEST or not ask.said.says("mends"):
         return None
-    want = read(ask.text)
+    want = reading.answer
     if want.event is None and (want.when is None or not want.when.dated):
         return _other_number(talk, want, ask)
     kind = _kind(talk.want)

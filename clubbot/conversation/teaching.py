@@ -18,7 +18,7 @@ from clubbot.people.duty import organiser
 from clubbot.texting.keywords import bare
 from clubbot.texting.numbers import mask_all
 from clubbot.texting.parts import as_sent, count
-from clubbot.understanding.reading import Reader
+from clubbot.understanding.once import Reading
 
 # Of 100: a text this much like what was asked is the same question.
 ALIKE = 86
@@ -28,7 +28,7 @@ MOST_PARTS = 3
 _SHOWN = 100
 
 
-def teach(order: Teach, ask: Ask, person: Person, reader: Reader) -> Served:
+def teach(order: Teach, ask: Ask, person: Person, reading: Reading) -> Served:
     """Draft what is to be known, and ask the organiser."""
     voice, knowledge = ask.voice, ask.voice.knowledge
     question = _meant(order, ask, person)
@@ -37,7 +37,7 @@ def teach(order: Teach, ask: Ask, person: Person, reader: Reader) -> Served:
     parts = count(as_sent(question.answer, shorten_letters=knowledge.club.plain_letters))
     if parts > MOST_PARTS:
         return Served(sentence=voice.say("teach.too_long", parts=parts, most=MOST_PARTS))
-    scores = reader.read(question.words, ask.now, question.language).scores
+    scores = reading.anew(question.words, question.language).scores
     topic = next((want for want, likely in scores if want in knowledge.answers and likely >= SOUNDS_LIKE), None)
     deed = TeachDeed(
         topic=topic,

@@ -16,7 +16,7 @@ from multiprocessing.reduction import recv_handle
 from pathlib import Path
 from typing import cast
 
-from clubbot.conversation.turn import Turn
+from clubbot.conversation.replying import Turn
 from clubbot.handbook.book import FilesWatched
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.reading import (

@@ -7,7 +7,9 @@ from datetime import date, datetime
 from pathlib import Path
 
 from clubbot.conversation.announcing import told_audience
-from clubbot.conversation.turn import Turn, opt_out_of, readable, turn
+from clubbot.conversation.key_words import opt_out_of
+from clubbot.conversation.replying import Turn
+from clubbot.conversation.turn import readable, turn
 from clubbot.events.days import as_changed, event_days
 from clubbot.handbook.language_files import shipped_days, shipped_language_files
 from clubbot.handbook.learning import learnt_from

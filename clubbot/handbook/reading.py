@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
-from clubbot.conversation.turn import Turn
+from clubbot.conversation.replying import Turn
 from clubbot.handbook.findings import Finding
 from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.deeds import Draft

@@ -16,7 +16,9 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.phrasing import Voice
-from clubbot.conversation.turn import Turn, set_aside
+from clubbot.conversation.replying import Turn
+from clubbot.conversation.turn import readable
+from clubbot.conversation.unread import set_aside
 from clubbot.events.days import as_changed
 from clubbot.handbook.reading import Reads
 from clubbot.mailroom.bookmark import Bookmark
@@ -111,7 +113,7 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
     except NotRead as fault:
         log.warning("message %d from %s is set aside for a person: %s", found.id, sender, fault)
         changed = as_changed(reads.knowledge, found.overlay)
-        turned = set_aside(message, found.known, changed, now, _opts_out(message, reads))
+        turned = set_aside(readable(message.text), found.known, changed, now, _opts_out(message, reads))
     except Exception:
         log.exception("message %d from %s could not be read; a person is asked", found.id, sender)
         turned = _faulty(message, found.known, reads.knowledge, now)

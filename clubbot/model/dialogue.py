@@ -46,6 +46,10 @@ class DialogueState:
         """The last exchange, however long ago."""
         return self.exchanges[0] if self.exchanges else None
 
+    def spoke_of_an_event(self, now: datetime) -> bool:
+        """Whether an event has been spoken of so lately that "make it 3" is about it."""
+        return self.talk is not None and now - self.talk.at < SPOKEN_FOR
+
     def lately(self, now: datetime) -> "DialogueState":
         """The state without the words that are too old to lean on."""
         kept = tuple(one for one in self.exchanges if now - one.at < LEANS_FOR)

@@ -14,7 +14,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.conversation.flood import LATELY, LONGEST, LOOK_BACK
 from clubbot.conversation.held import ALARMS_EVERY, KEPT_AFTER, KEPT_EVERY, Held
-from clubbot.conversation.turn import ABOVE
+from clubbot.conversation.limits import ABOVE
 from clubbot.model.effects import LetThrough, LimitEffect, TellAlarms, TellKept
 from clubbot.model.known import Crowd, Earlier, Through
 from clubbot.model.messages import Incoming

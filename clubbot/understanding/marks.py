@@ -1,11 +1,17 @@
 """What was said before, as the sentence model hears it: a few marks in front of the text, such as what was just answered and what we await."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from datetime import datetime
+
+from clubbot.model.dialogue import ANSWERED_WITHIN, SPOKEN_FOR, DialogueState
+from clubbot.model.exchange import LEANS_FOR
 
 # Served texts are remembered by so many of what they asked for.
 _MOST = 2
 # People somebody is down for: from here on it is "many".
 _MANY = 3
+# What was spoken of an event day with somebody who is down for it.
+_COMES = frozenset({"rsvp-yes", "rsvp-change", "remind"})
 
 
 def marks_of(served: Iterable[str], about: str | None, awaits: str, coming: int) -> tuple[str, ...]:
@@ -20,3 +26,22 @@ def marks_of(served: Iterable[str], about: str | None, awaits: str, coming: int)
     if coming:
         found.append("down many" if coming >= _MANY else f"down {coming}")
     return tuple(found)
+
+
+def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now: datetime) -> tuple[str, ...]:
+    """The marks of what is remembered of a conversation; nothing that is too old to lean on. `topic_of` gives the topic of an event's id."""
+    said = dialogue.exchange
+    lately = said is not None and now - said.at <= LEANS_FOR
+    # What went to a person was remembered without what it was read as.
+    served = [one.want for one in said.wants] or ["outside"] if said is not None and lately else []
+    talk = dialogue.talk
+    if talk is not None and now - talk.at >= SPOKEN_FOR and not (talk.awaits and now - talk.at < ANSWERED_WITHIN):
+        talk = None
+    if dialogue.asked is not None and now < dialogue.asked.until:
+        about_days = any(choice.count(" ") > 1 for choice in dialogue.asked.choices)
+        awaits = "which" if about_days else "choice"
+    else:
+        awaits = talk.awaits if talk is not None else ""
+    about = topic_of(talk.on.event) if talk is not None else None
+    coming = talk.people if talk is not None and talk.want in _COMES else 0
+    return marks_of(served, about, awaits, coming)

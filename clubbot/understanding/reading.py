@@ -1,4 +1,4 @@
-"""A text read: its language, what it wants and of what it speaks; or the choices to ask back with; or nothing that is clear."""
+"""The reader of a club: what it learnt and the words of the club, and how a text is heard as a whole; what is read of it else stands in `once`."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -6,19 +6,19 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from clubbot.model.club import Example, Knowledge
+from clubbot.model.dialogue import DialogueState
 from clubbot.model.messages import Language
 from clubbot.model.wants import (
     AskHelp,
     Danger,
     ForAPerson,
-    Rsvp,
     Want,
     When,
 )
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import dates
-from clubbot.understanding.claims import claim, marked
-from clubbot.understanding.corrections import Corrected, Evidence, corrected
+from clubbot.understanding.claims import marked
+from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide
@@ -27,10 +27,9 @@ from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.hearing import Chances, Hearing, weighed
 from clubbot.understanding.hearing import Evidence as Weighed
 from clubbot.understanding.language import WordWeights, told
-from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.mentions import Mentions
-from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice, Noticing
+from clubbot.understanding.once import NOTHING_SAID, Means, Reading, Understood
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.people import People, people_coming
 from clubbot.understanding.people_words import people_words
@@ -38,20 +37,6 @@ from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import clauses, sentences
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
-    """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `for_us` is
-    the chance that it is for us at all; `steps` are the corrections that changed what it sounded like.
-    """
-
-    language: Language | None
-    wants: tuple[Want, ...] = ()
-    choices: tuple[str, ...] = ()
-    scores: tuple[tuple[str, float], ...] = ()
-    for_us: float = 1.0
-    steps: tuple[Corrected, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,37 +83,42 @@ class Reader:
         self._days = days
         self.orders = Orders(knowledge, self._mentions, days, noticing)
         club_words = learnt.words | _words_of_names(knowledge)
-        self._ask_words = club_words - learnt.names
-        self._latest: tuple[tuple[str, datetime, Language, bool, tuple[str, ...]], Reading] | None = None
         people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
         self._club = _ClubThings(knowledge, self._mentions, self._slots)
+        self._means = Means(
+            notice=self.notice,
+            orders=self.orders,
+            slots=self._slots,
+            mentions=self._mentions,
+            days=days,
+            zone=knowledge.club.zone,
+            weights=weights,
+            ask_words=club_words - learnt.names,
+            stated=self._stated,
+            people=self._people,
+            understood=self._read,
+            topic_of={event.id: event.topic for event in knowledge.events}.get,
+        )
 
-    def read(
-        self, text: str, now: datetime, fallback: Language, *, about_event: bool = False, marks: tuple[str, ...] = ()
-    ) -> Reading:
-        """What `text` wants at `now`; `fallback` is the language it is read in where it does not show its own; `about_event` where an
-        event has just been spoken of; `marks` are what was said before. The same asked again at once, as for a helper who may answer somebody or ask, is read once.
-        """
-        asked = (text, now, fallback, about_event, marks)
-        if self._latest is None or self._latest[0] != asked:
-            self._latest = (asked, self._read(text, now, fallback, marks, about_event=about_event))
-        return self._latest[1]
+    def read(self, text: str, now: datetime, fallback: Language, dialogue: DialogueState = NOTHING_SAID) -> Reading:
+        """`text` read at `now`, after what was said in its conversation; `fallback` is the language it is read in where it does not show its own."""
+        return Reading(text, self._means, dialogue, fallback, now)
 
     def _read(
-        self, text: str, now: datetime, fallback: Language, marks: tuple[str, ...], *, about_event: bool
-    ) -> Reading:
+        self, text: str, now: datetime, fallback: Language, about_event: bool, marks: tuple[str, ...]
+    ) -> Understood:
         words = words_of(text)
         if not any(word.isalpha() for word in words) and not _names_a_thing(text):
             # "2", "?!", a thumb: nothing that could be learnt from.
-            return Reading(language=None, wants=(AskHelp(),) if words else ())
+            return Understood(language=None, wants=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
         noticed = self.notice(text)
         text = in_words(text)
         speaks = language or fallback
         if sounds_like_danger(noticed):
-            return Reading(language=language, wants=(Danger(),))
+            return Understood(language=language, wants=(Danger(),))
         scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
 
         def scores(part: str) -> Mapping[str, float]:
@@ -155,7 +145,7 @@ class Reader:
             club=self._club,
         )
         decision, steps = corrected(decide(chances), evidence)
-        return Reading(
+        return Understood(
             language=language,
             wants=self._filled(decision, text, lambda part: self._chances(part, speaks).intents, now),
             choices=decision.choices,
@@ -181,14 +171,6 @@ class Reader:
             return (ForAPerson(),)
         return self._slots.filled(self._slots.parts(decision.served, text, scores), text, now)
 
-    def as_wanted(self, want: str, text: str, now: datetime) -> Want:
-        """The want of that id, with the days, places and numbers that the text names."""
-        return self._slots.as_wanted(want, text, now)
-
-    def as_rsvp(self, text: str, now: datetime) -> Rsvp:
-        """The text as an answer to an event: whatever event, day, number and stand-in it names."""
-        return self._slots.as_rsvp(text, now)
-
     @property
     def wants(self) -> tuple[str, ...]:
         """All that a text can be read as."""
@@ -197,27 +179,6 @@ class Reader:
     def reasons(self, text: str, want: str, language: Language) -> list[str]:
         """The words of a text that speak most for a want, strongest first."""
         return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, want)
-
-    def takes_back(self, text: str) -> bool:
-        """Whether a text says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        stated = claim(text, self._stated, self._people(text), about_event=True)
-        return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
-
-    def bare_name(self, text: str) -> str | None:
-        """The name that a text consists of, after it was asked for; None where its words are those that people ask with."""
-        words = words_of(text)
-        if not 1 <= len(words) <= 3 or "?" in words or words[0] in self._ask_words:
-            return None
-        surname = all(word[:1].isupper() for word in text.split()[1:])
-        return name_in(text) if surname or not self._ask_words & set(words) else None
-
-    def leaning(self, text: str, now: datetime) -> Leaning | None:
-        """How the text leans on what was said before it; None where it stands for itself."""
-        return leaning(self.notice(text), self._mentions, self._days, now, self._knowledge.club.zone)
-
-    def language(self, text: str) -> Language | None:
-        """The language that a text shows."""
-        return told(text, words_of(text), self._weights)
 
     def _mended(self, text: str) -> str:
         """The text in plain words with its slips mended."""

@@ -4,7 +4,8 @@ from typing import Any
 
 import pytest
 
-from clubbot.conversation.turn import Turn, turn
+from clubbot.conversation.replying import Turn
+from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.effects import Effect, KeepRsvp, OpenChoice
 from clubbot.model.known import Known, Sender

@@ -159,7 +159,7 @@ def test_a_short_text_is_read_in_the_light_of_what_was_served(
 
 
 def after(before: Spoken, text: str, handbook: Handbook) -> Followed | None:
-    lean = handbook.reader.leaning(text, NOON)
+    lean = handbook.reader.read(text, NOON, "en").lean
     assert lean is not None, "it is not taken for a text that leans"
     return followed(lean, (before,), handbook.knowledge, NOON)
 
@@ -193,7 +193,7 @@ def test_where_what_was_said_does_not_tell_nothing_is_guessed(before: Spoken, te
 
 
 def test_of_two_things_served_the_one_worked_out_just_now_is_asked_again_for_another_day(handbook: Handbook) -> None:
-    lean = handbook.reader.leaning("and sunday?", NOON)
+    lean = handbook.reader.read("and sunday?", NOON, "en").lean
     assert lean is not None
     found = followed(lean, (OPEN, topic("cost")), handbook.knowledge, NOON)
 

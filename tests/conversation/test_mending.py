@@ -9,7 +9,7 @@ import pytest
 from clubbot.conversation.digest import doubted, summed_up
 from clubbot.conversation.mending import others_of
 from clubbot.conversation.phrasing import FRIENDLY_PARTS, Voice
-from clubbot.conversation.turn import Turn
+from clubbot.conversation.replying import Turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.digest import Digest, Doubt

@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from clubbot.conversation.turn import Turn
+from clubbot.conversation.replying import Turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.effects import KeepLanguage, KeepReport, KeepRsvp, SpeakOf

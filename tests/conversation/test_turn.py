@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from clubbot.conversation.turn import Turn, turn
+from clubbot.conversation.replying import Turn
+from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.dialogue import Asked, DialogueState
 from clubbot.model.effects import (

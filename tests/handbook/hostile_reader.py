@@ -9,7 +9,7 @@ from datetime import datetime
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-from clubbot.conversation.turn import Turn
+from clubbot.conversation.replying import Turn
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.keeper import keep
 from clubbot.handbook.learning import usual_folder

@@ -16,11 +16,13 @@ from sqlalchemy import Connection, Engine
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import Answering, decide_some, find, write_all
 from clubbot.model.club import Overlay
+from clubbot.model.dialogue import DialogueState
 from clubbot.model.messages import Language
 from clubbot.store.inbox import Waiting, put_down
 from clubbot.store.store import Store
 from clubbot.store.tables import inbox, outbox, questions
-from clubbot.understanding.reading import Reader, Reading
+from clubbot.understanding.once import NOTHING_SAID, Reading
+from clubbot.understanding.reading import Reader
 from tests.builders import KIM, a_text
 from tests.conftest import NOON
 from tests.fakes import DEADLINE, HandClock, until
@@ -194,12 +196,10 @@ def test_whether_a_sender_can_be_texted_and_is_a_volunteer_comes_from_the_handbo
 class BlindReader(Reader):
     """Cannot read one sort of text."""
 
-    def read(
-        self, text: str, now: datetime, fallback: Language, *, about_event: bool = False, marks: tuple[str, ...] = ()
-    ) -> Reading:
+    def read(self, text: str, now: datetime, fallback: Language, dialogue: DialogueState = NOTHING_SAID) -> Reading:
         if "dog" in text:
             raise ZeroDivisionError("no words at all")
-        return super().read(text, now, fallback, about_event=about_event, marks=marks)
+        return super().read(text, now, fallback, dialogue)
 
 
 def a_blind_handbook(handbook: Handbook) -> Handbook:

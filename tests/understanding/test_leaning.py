@@ -86,14 +86,14 @@ STANDS = [
 
 @pytest.mark.parametrize("text", STANDS)
 def test_a_text_that_says_something_of_its_own_stands_for_itself(text: str, handbook: Handbook) -> None:
-    assert handbook.reader.leaning(text, NOON) is None
+    assert handbook.reader.read(text, NOON, "en").lean is None
 
 
 @pytest.mark.parametrize(
     "text", ["and for visitors", "what about toilets", "et pour les groupes", "pis avec une poussette"]
 )
 def test_a_few_words_of_its_own_after_and_for_are_open(text: str, handbook: Handbook) -> None:
-    lean = handbook.reader.leaning(text, NOON)
+    lean = handbook.reader.read(text, NOON, "en").lean
 
     assert lean is not None
     assert lean.open

@@ -1,0 +1,58 @@
+"""A text that stands for itself: what it wants is served; what is not clear is asked back or goes to a person."""
+
+from dataclasses import replace
+
+from clubbot.conversation.ask import Ask, ask_back
+from clubbot.conversation.handover import for_a_person, unreadable
+from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
+from clubbot.conversation.mending import others_of, with_what_was_named
+from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.teaching import as_taught
+from clubbot.conversation.texted import Texted
+from clubbot.model.effects import KeepLanguage
+from clubbot.model.messages import Language
+from clubbot.model.wants import Danger, ForAPerson, StartAgain, Stop
+from clubbot.understanding.once import Reading
+
+
+def by_itself(texted: Texted) -> Turn:
+    """What a text wants by itself."""
+    reading = texted.reading
+    shown = reading.language if reading.language in texted.knowledge.club.languages else None
+    ask = texted.ask(shown, alone=len(reading.wants) < 2)
+    if any(isinstance(want, Danger) for want in reading.wants):
+        return cried_for_help(reading, texted)
+    if any(isinstance(want, Stop) for want in reading.wants):
+        return and_the_rest(opted_out(ask), texted)
+    if any(isinstance(want, StartAgain) for want in reading.wants):
+        return and_the_rest(opted_in(ask), texted)
+    turned = _answered(reading, ask)
+    return with_language(turned, reading.language, ask) if turned.effects else turned
+
+
+def _answered(reading: Reading, ask: Ask) -> Turn:
+    """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
+    if reading.wants and not _passes_on(reading, ask):
+        turned = served(with_what_was_named(reading.wants, ask, reading), ask, reading)
+        return replace(turned, others=others_of(reading.scores, turned.served))
+    if (known_now := as_taught(ask)) is not None:
+        return told([known_now], ask, reading)
+    if reading.choices:
+        return told([ask_back(reading.choices, ask)], ask, reading)
+    if not any(letter.isalnum() for letter in ask.text):
+        return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
+    if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
+        return told([unreadable(ask)], ask, reading)
+    return told([for_a_person(ask, reason="not understood")], ask, reading)
+
+
+def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
+    """The language that a text shows is kept as its sender's."""
+    if shown is None or shown == ask.known.sender.language:
+        return turned
+    return replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
+
+
+def _passes_on(reading: Reading, ask: Ask) -> bool:
+    """Whether a text would only be passed on although somebody has taught us the answer."""
+    return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None

@@ -1,0 +1,95 @@
+"""An answer to the question that we left open: the choice that it picks is carried out, or the question is asked once more, or let go."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.asking import answered, picked, picked_day
+from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.shortly import yes_or_no
+from clubbot.conversation.signing_in import sign_in
+from clubbot.conversation.texted import Texted
+from clubbot.events.days import find
+from clubbot.model.dialogue import OPEN_FOR, Asked
+from clubbot.model.rsvps import DayId
+from clubbot.model.wants import AskPlaces, Party, Rsvp, Want, WantReminder
+from clubbot.understanding.once import Reading
+from clubbot.understanding.refusing import refusal
+
+# Words: a longer text that names one of the days offered says something of its own.
+LONGEST_PICK = 6
+
+
+def chosen(asked: Asked, texted: Texted) -> Turn | None:
+    """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
+    reading, about = texted.reading, texted.reading.anew(asked.about)
+    ask = replace(texted.ask(asked.language), text=asked.about, said=about.noticed)
+    choice = _choice(asked, reading, ask)
+    if choice is None:
+        return _not_one(asked, reading, about, ask)
+    said = reading.answer
+    party = said.party if said.party.total is not None and not reading.text.strip().isdigit() else None
+    return _picked([choice], asked, about, ask, party)
+
+
+def _choice(asked: Asked, reading: Reading, ask: Ask) -> str | None:
+    """The only choice that the text picks, by its number, its words or its day."""
+    corrects = refusal(reading.noticed)  # "i meant buying"
+    instead = reading.anew(corrects.meant).noticed if corrects is not None and corrects.meant else reading.noticed
+    choice = picked(instead, asked, ask.voice, ask.now)
+    if choice is not None or ask.now >= asked.until or len(reading.text.split()) > LONGEST_PICK:
+        return choice
+    said = reading.answer
+    span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
+    return picked_day(asked.choices, said.event, span)
+
+
+def _not_one(asked: Asked, reading: Reading, about: Reading, ask: Ask) -> Turn | None:
+    """All of our choices, the other one, none of them; or no answer, so that we ask again, once. None where a text says something else."""
+    said = reading.noticed
+    answer = answered(said, asked, ask.now)
+    talk = ask.known.talk
+    if answer is None or (talk is not None and talk.at > asked.until - OPEN_FOR and yes_or_no(said) is not None):
+        return None  # a yes or a no is said to what was told last
+    match answer:
+        case "let go":
+            return _said("mend.let_go", ask)
+        case "both":
+            return _picked(asked.choices, asked, about, ask)
+        case "other":
+            return _picked(asked.choices[1:], asked, about, ask)
+        case "none":
+            about_days = any(choice.count(" ") > 1 for choice in asked.choices)
+            return _said("rsvp.left_as_is" if about_days else "mend.none", ask)
+        case "unclear" if not asked.again:
+            return told([ask_back(asked.choices, ask, key="mend.again", again=True)], ask, None)
+        case _:
+            return _said("mend.let_go", ask)
+
+
+def _said(key: str, ask: Ask) -> Turn:
+    return told([Served(sentence=ask.voice.say(key), served=False)], ask, None)
+
+
+def _picked(choices: Sequence[str], asked: Asked, about: Reading, ask: Ask, party: Party | None = None) -> Turn | None:
+    """The choices carried out, with the number coming where the text that picked them names one: "the clinic, 2 of us"."""
+    if choices[0].startswith("here "):
+        _, event, day = choices[0].split(" ")
+        one = find(ask.voice.knowledge.event(event), date.fromisoformat(day), ask.voice.knowledge.club.zone)
+        return None if one is None else told([sign_in(one, ask)], ask, None)
+    wants = [_wanted(choice, about, party) for choice in choices]
+    others = tuple(one for one in asked.choices if one not in choices and " " not in one)
+    return replace(served(wants, ask, None), others=others, about=asked.about)
+
+
+def _wanted(choice: str, about: Reading, party: Party | None) -> Want:
+    want, _, of = choice.partition(" ")
+    event, _, day = of.partition(" ")
+    if not day:
+        return about.anew(f"{about.text} {of}".strip()).as_wanted(want)
+    wanted = about.as_wanted(want)
+    assert isinstance(wanted, Rsvp | AskPlaces | WantReminder)  # the only ones that are offered by day
+    if isinstance(wanted, Rsvp) and party is not None:
+        wanted = replace(wanted, party=party)
+    return replace(wanted, on=DayId(event, date.fromisoformat(day)))

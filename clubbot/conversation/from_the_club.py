@@ -1,0 +1,113 @@
+"""What the club's people text as such: orders, codes, answers to questions, NOT ME. Of anybody else that no order is taken."""
+
+from dataclasses import replace
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.codes import waiting
+from clubbot.conversation.flood import too_many
+from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply
+from clubbot.conversation.limits import LEFT_ALONE
+from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
+from clubbot.conversation.ordering import dropped, ordered, refused
+from clubbot.conversation.replying import Turn, to_its_own, told
+from clubbot.conversation.signing_in import about_the_day
+from clubbot.conversation.texted import Texted
+from clubbot.model.club import Person
+from clubbot.model.effects import AnswerQuestion
+from clubbot.model.orders import Confirm, HoldPlay, Order
+from clubbot.model.wants import ForAPerson, Greet, Rsvp, TellName, Thank, WantPerson
+from clubbot.understanding.once import Reading
+
+
+def to_what_was_shown(texted: Texted) -> Turn | None:
+    """What goes before STOP where one of the club's people texts it: NOT ME, and a no or a bare yes to what they were just shown."""
+    person = texted.person
+    if person is None:
+        return None
+    ask = _ask_of(person, texted)
+    if says_not_me(ask.said):
+        return to_its_own(told([not_me(ask, person)], ask, None))
+    to_draft = texted.reading.to_a_draft
+    served = dropped(ask, person, to_draft)
+    if served is None and waiting(ask) and to_draft.only_yes and texted.known.asked is None:
+        served = Served(sentence=ask.voice.say("order.needs_code"))
+    return None if served is None else to_its_own(told([served], ask, None))
+
+
+def from_the_club(texted: Texted) -> Turn | None:
+    """An answer by number, an order, a plain reply to the only open question; None where it is a text as anybody's."""
+    person = texted.person
+    if person is None:
+        return _of_a_stranger(texted)
+    if too_many("club's", texted.known) is not None:
+        return None
+    ask = _ask_of(person, texted)
+    order = _order(texted, ask)
+    if person.id in texted.knowledge.suspended and not isinstance(order, Confirm | HoldPlay):
+        served = _of_suspended(order, texted.reading, ask, person)
+    else:
+        served = numbered(ask, person)
+        if served is None and order is not None:
+            served = ordered(order, ask, person, texted.reading)
+        if served is None:
+            served = _as_answer(order, texted.reading, ask, person)
+    return None if served is None else _as_turn(served, ask)
+
+
+def _ask_of(person: Person, texted: Texted) -> Ask:
+    """A text of one of the club's people, who know who we are."""
+    ask = texted.ask(texted.reading.language or texted.known.sender.language or person.language)
+    return replace(ask, known=replace(ask.known, sender=replace(ask.known.sender, introduced=True)))
+
+
+def _order(texted: Texted, ask: Ask) -> Order | None:
+    """The order that the text is. "Till six" is said at the hour when it was texted, which is also when it was asked whom the order tells."""
+    order = texted.reading.order(texted.at)
+    if isinstance(order, Confirm) and not order.alone and not waiting(ask):
+        return None  # eight digits that nobody has asked for
+    return order
+
+
+def _as_answer(order: Order | None, reading: Reading, ask: Ask, person: Person) -> Served | None:
+    """A plain reply to who asked; what looks like something to do goes to nobody. None where no question waits for one, or it is none."""
+    if not open_with(ask, person) or about_the_day(ask) or not _reads_as_answer(reading):
+        return None
+    looks_like_one = order is not None or reading.both_ends.like_an_order
+    return order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
+
+
+def _of_suspended(order: Order | None, reading: Reading, ask: Ask, person: Person) -> Served | None:
+    """Since NOT ME orders and answers are not taken from the phone; what anybody may ask is answered."""
+    answers = bool(open_with(ask, person)) and _reads_as_answer(reading)
+    return still_suspended(ask) if order is not None or answers or is_numbered(ask.text) else None
+
+
+def _as_turn(served: Served, ask: Ask) -> Turn:
+    if not served.sentence and not served.effects:
+        return Turn(language=ask.voice.language, outcome=LEFT_ALONE, kind="order")
+    answers = any(isinstance(effect, AnswerQuestion) for effect in served.effects)
+    return replace(to_its_own(told([served], ask, None)), kind="answer" if answers else "order")
+
+
+def _of_a_stranger(texted: Texted) -> Turn | None:
+    """Orders from a phone that is none of the club's are not read: only what cannot be a question or a wish of one's own is refused."""
+    tries = texted.reading.of_a_stranger
+    if tries is None:
+        return None
+    if tries == "a code":  # "Yes 48217730" from a phone that never got one
+        ask = texted.ask(texted.known.sender.language or "en")
+        return told([Served(sentence=ask.voice.say("order.no_draft"), served=False)], ask, None)
+    ask = texted.ask(texted.reading.language)
+    return told([refused(ask)], ask, None)
+
+
+def _reads_as_answer(reading: Reading) -> bool:
+    """Whether a volunteer's plain text is meant for the asker: not one that is read as a question or an answer of the volunteer's own."""
+    wants = [
+        want
+        for want in reading.both_ends.wants
+        if not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson)
+    ]
+    # "Not sure" and "ok for me" are answers to an event only where one is named.
+    plain = [want for want in wants if not isinstance(want, Rsvp) or want.event or (want.when and want.when.dated)]
+    return not plain or ("?" not in reading.text and not any(isinstance(want, Rsvp) for want in plain))

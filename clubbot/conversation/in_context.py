@@ -1,0 +1,112 @@
+"""What a text means only because of what was said before, where and when, or by whom."""
+
+from dataclasses import replace
+
+from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.by_itself import with_language
+from clubbot.conversation.choosing import chosen
+from clubbot.conversation.handover import for_a_person
+from clubbot.conversation.helping import quoted
+from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
+from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.reporting import relay
+from clubbot.conversation.shortly import mended, named, short_answer, taken_back
+from clubbot.conversation.signing_in import here, who_is_here
+from clubbot.conversation.texted import Texted
+from clubbot.model.effects import KeepExchange, NoteDoubt
+from clubbot.model.exchange import Exchange
+from clubbot.model.wants import Danger, Report, Rsvp, StartAgain, Stop
+from clubbot.understanding.once import Reading
+
+
+def in_context(texted: Texted) -> Turn | None:
+    """What a text means in its conversation; None where it stands for itself."""
+    if texted.known.asked is not None:
+        picked = chosen(texted.known.asked, texted)
+        if picked is not None:
+            return picked
+    reading = texted.reading
+    ask = texted.ask(reading.language)
+    done = who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
+    if done is not None:
+        return told([done], ask, None)
+    meant = in_its_light(ask, reading)
+    if meant is None or _stands_for_itself(reading):
+        return None
+    if meant.language is not None:
+        ask = replace(ask, voice=replace(ask.voice, language=meant.language))
+    return with_language(_as_meant(meant, ask), meant.language or reading.language, ask)
+
+
+def _holds_role(texted: Texted) -> bool:
+    person = texted.person
+    return person is not None and bool(person.roles) and person.id not in texted.knowledge.suspended
+
+
+def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
+    """A word to somebody through us, "yes", "3", "here", a name that was asked for, "no, thursday"."""
+    done = relay(ask) or short_answer(ask) or here(ask)
+    if done is None and reading.lean is None:  # "pourquoi" is nobody's name
+        done = named(ask, reading)
+    if done is None and ask.known.talk is not None and not reading.takes_back:
+        done = mended(ask, reading)
+    return done
+
+
+def _stands_for_itself(reading: Reading) -> bool:
+    """Whether a text that looks like a correction is an opt-out, an opt-in or a cry for help."""
+    return any(isinstance(want, Stop | StartAgain | Danger) for want in reading.wants)
+
+
+def _as_meant(meant: Meant, ask: Ask) -> Turn:
+    """What a text means in the light of what was said last, carried out; that we had misread is noted."""
+    exchange = last_said(ask)
+    passed = replace(ask, text=meant.text)  # a person who reads only "why" could not answer it
+    if meant.wants:
+        reports = any(isinstance(want, Report) for want in meant.wants)
+        undone = _undone(meant, ask) if meant.misread else ()
+        turned = served(meant.wants, passed if reports else ask, None, beside=meant.beside, also=undone)
+        turned = replace(turned, spoken=tuple(replace(one, event=one.event or meant.event) for one in turned.spoken))
+    elif len(meant.choices) > 1:
+        turned = told([ask_back(meant.choices, passed)], passed, None)
+    elif meant.say:
+        turned = told([Served(sentence=ask.voice.say(meant.say), served=False)], ask, None)
+    else:
+        turned = told([for_a_person(passed, reason="not understood")], passed, None)
+    if meant.misread and exchange is not None:
+        turned = _with_doubt(turned, exchange)
+    return replace(turned, about=meant.text)
+
+
+def _undone(meant: Meant, ask: Ask) -> tuple[Served, ...]:
+    """An answer to an event that nobody meant to give, taken back."""
+    talk, exchange = ask.known.talk, last_said(ask)
+    if talk is None or exchange is None or any(isinstance(want, Rsvp) for want in meant.wants):
+        return ()
+    answered_just_now = talk.at == exchange.at and talk.want.startswith("rsvp-")
+    if not answered_just_now or not any(one.want.startswith("rsvp-") for one in exchange.wants):
+        return ()
+    back = taken_back(talk, Served(sentence=""), ask)
+    return (replace(back, sentence=back.sentence.strip()),) if back.sentence else ()
+
+
+def _with_doubt(turned: Turn, exchange: Exchange) -> Turn:
+    """The pair is noted; another day or place of the same is a change of mind."""
+    meant = turned.served[0] if turned.served else None
+    if meant in {one.want for one in exchange.wants}:
+        return turned
+    read_as = ", ".join(dict.fromkeys(one.want for one in exchange.wants))
+    doubt = NoteDoubt(text=quoted(exchange.text), read_as=read_as, meant=meant)
+    return replace(turned, effects=(*turned.effects, doubt))
+
+
+def kept_to_lean_on(turned: Turn, text: str) -> Turn:
+    """What was said last is kept, so that the next text can lean on it; nothing leans on what went to a person or is still open."""
+    about = (turned.about or text)[:LONGEST_KEPT]
+    if turned.spoken:
+        kept = KeepExchange(text=about, language=turned.language, wants=turned.spoken, others=turned.others)
+    elif turned.handed_over or turned.offered:
+        kept = KeepExchange(text=about, language=turned.language)
+    else:
+        return turned
+    return replace(turned, effects=(*turned.effects, kept))

@@ -1,0 +1,145 @@
+"""The way out and the way back in, HELP, and cries for help: what goes before anything else, whoever texts it."""
+
+from dataclasses import replace
+
+from clubbot.conversation.ask import Ask
+from clubbot.conversation.flood import is_ours
+from clubbot.conversation.handover import danger
+from clubbot.conversation.ordering import ask_to_stop
+from clubbot.conversation.replying import Turn, served, to_its_own, told
+from clubbot.conversation.texted import Texted
+from clubbot.model.club import Person
+from clubbot.model.effects import CloseChoice, Effect, Introduce, OptIn, OptOut, Reply
+from clubbot.model.messages import Language
+from clubbot.model.wants import Danger, ForAPerson, Greet, Rsvp, StartAgain, Stop, Thank, Want
+from clubbot.texting.keywords import Keyword, keyword
+from clubbot.texting.parts import LONGEST_TEXT
+from clubbot.understanding.consent import opts_in, opts_out
+from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.noticing import Notice
+from clubbot.understanding.once import Reading
+
+
+def opt_out_of(text: str, notice: Notice) -> Keyword | None:
+    """The wish for no more texts, as a key word or in plain words; None where the text has none, or wants the texts again."""
+    word = keyword(text) or (opts_out(notice(text)) if len(text) <= LONGEST_TEXT else None)
+    return word if word is not None and word.kind == "stop" else None
+
+
+def stops_or_starts(texted: Texted) -> Turn | None:
+    """The wish for no more texts, or for texts again, as a key word or in plain words, with what else plain words ask."""
+    key_word = keyword(texted.text)
+    word = key_word or opts_out(texted.reading.noticed)
+    if word is None or word.kind == "help":
+        return None
+    turned = by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
+    return turned if key_word else and_the_rest(turned, texted)
+
+
+def by_key_word(word: Keyword, ask: Ask, *, first_text: bool) -> Turn:
+    """What a key word asks for. START is the word in both languages, and whoever has texted before has one."""
+    match word.kind:
+        case "stop":
+            return opted_out(in_language(word.language, ask))
+        case "start":
+            return opted_in(in_language(word.language, ask) if word.language != "en" else ask)
+        case _:
+            return helped(in_language(word.language, ask) if first_text else ask)
+
+
+def in_language(language: Language, ask: Ask) -> Ask:
+    """The same, answered in that language."""
+    return replace(ask, voice=replace(ask.voice, language=language))
+
+
+def opted_out(ask: Ask) -> Turn:
+    """One confirmation; a second opt-out is met with silence, as the first asked for. From a phone of the club's people it takes a code."""
+    language, sender = ask.voice.language, ask.known.sender
+    if sender.opted_out:
+        return Turn(language=language, served=("stop",), outcome="opted out already", kind="stop")
+    if _person(ask) is not None:
+        ask = replace(ask, known=replace(ask.known, sender=replace(sender, introduced=True)))
+        return to_its_own(told([ask_to_stop(ask)], ask, None))
+    said = ask.voice.say("consent.stopped")
+    effects = (Reply(text=said, asks_consent=False), OptOut(words=ask.text), CloseChoice(), Introduce())
+    return Turn(effects=effects, language=language, served=("stop",), outcome="opted out", kind="stop")
+
+
+def opted_in(ask: Ask) -> Turn:
+    """Texts again."""
+    effects = (OptIn(words=ask.text), Reply(text=ask.voice.say("consent.started")), Introduce())
+    return Turn(effects=effects, language=ask.voice.language, served=("start-again",), outcome="opted in", kind="start")
+
+
+def helped(ask: Ask) -> Turn:
+    """HELP and AIDE are answered always, also to those who opted out (Canadian short code guidelines)."""
+    said = ask.voice.say("help.reply")
+    if _person(ask) is not None:
+        said = f"{said} {ask.voice.say('help.roster')}"
+    effects = (Reply(text=said, asks_consent=False), Introduce())
+    return Turn(effects=effects, language=ask.voice.language, served=("help",), outcome="answered", kind="help")
+
+
+def _person(ask: Ask) -> Person | None:
+    return next((one for one in ask.voice.knowledge.people if one.number == ask.known.sender.number), None)
+
+
+def and_the_rest(turned: Turn, texted: Texted) -> Turn:
+    """An opt-in or opt-out with what else the text asks: "text me again, and am I down for Sunday". Beside an opt-out only a "not coming"
+    is done, since whoever wants no more texts asks no questions.
+    """
+    stops, reading = any(isinstance(effect, OptOut) for effect in turned.effects), texted.reading
+    if not turned.effects or not any(isinstance(want, Stop if stops else StartAgain) for want in reading.wants):
+        return turned
+    rest = [want for want in reading.wants if _is_of_the_rest(want, stops=stops)]
+    if not rest:
+        return turned
+    more = served(rest, texted.introduced().ask(turned.language, alone=False), reading)
+    said = f"{turned.reply} {more.reply}"
+    effects: list[Effect] = [
+        replace(effect, text=said) if isinstance(effect, Reply) else effect for effect in turned.effects
+    ]
+    effects += [effect for effect in more.effects if not isinstance(effect, Reply)]
+    both = (*turned.served, *more.served)
+    return replace(turned, effects=tuple(effects), served=both, event=more.event, party=more.party, reading=reading)
+
+
+def _is_of_the_rest(want: Want, *, stops: bool) -> bool:
+    if isinstance(want, Rsvp) and want.kind == "rsvp-no":
+        return True
+    return not (stops or isinstance(want, Stop | StartAgain | ForAPerson | Greet | Thank | Danger))
+
+
+def cries_for_help(texted: Texted) -> Turn | None:
+    """A danger, in words that are certain and not our own come back."""
+    if not sounds_like_danger(texted.reading.noticed) or is_ours(texted.text, texted.known):
+        return None
+    return cried_for_help(texted.reading, texted)
+
+
+def cried_for_help(cry: Reading, texted: Texted) -> Turn:
+    """What is said and done where somebody is in danger; `cry` are the words that tell of it."""
+    ask = replace(texted.ask(cry.language), text=cry.text)
+    result = danger(ask)
+    effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
+    return Turn(effects=effects, language=ask.voice.language, outcome="danger", reading=cry, kind="danger")
+
+
+def asks_for_help(texted: Texted) -> Turn | None:
+    """HELP, the key word."""
+    word = keyword(texted.text)
+    if word is None:
+        return None
+    return by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
+
+
+def comes_back(texted: Texted) -> Turn | None:
+    """Whoever has opted out is not answered, unless the text asks for the texts again in plain words. None where nobody has."""
+    if not texted.known.sender.opted_out:
+        return None
+    reading = texted.reading
+    back = opts_in(reading.noticed) or any(isinstance(want, StartAgain) for want in reading.wants)
+    if not back or opts_out(reading.noticed) is not None:
+        return Turn(language=texted.usual, outcome="opted out", reading=reading)
+    shown = reading.language if reading.language in texted.knowledge.club.languages else None
+    return and_the_rest(opted_in(texted.ask(shown)), texted)

@@ -1,0 +1,149 @@
+"""What is decided about one message, and how several wants become one reply."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import rsvp_meant
+from clubbot.conversation.crowd import bounded
+from clubbot.conversation.flood import Kind
+from clubbot.conversation.following import spoken_of
+from clubbot.conversation.phrasing import compose
+from clubbot.conversation.serve import ids, serve
+from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
+from clubbot.model.exchange import Spoken
+from clubbot.model.messages import Language
+from clubbot.model.wants import Party, Rsvp, Want
+from clubbot.understanding.once import Reading
+
+# The text before was this one too: it was passed on then.
+_SAME_AGAIN = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turn:
+    """What is to be done about one message, and how it was understood. `spoken` is what was served, `others` what else it could have
+    meant, `about` the text that it is kept under where that is not the message's own, `kind` what it counts as for the limits of a phone.
+    """
+
+    effects: tuple[Effect, ...] = ()
+    language: Language = "en"
+    served: tuple[str, ...] = ()
+    offered: tuple[str, ...] = ()
+    event: str | None = None
+    party: int | None = None
+    outcome: str = ""
+    reading: Reading | None = None
+    spoken: tuple[Spoken, ...] = ()
+    others: tuple[str, ...] = ()
+    about: str | None = None
+    kind: Kind | None = None
+
+    @property
+    def handed_over(self) -> bool:
+        """Whether a person will deal with it."""
+        return any(isinstance(effect, HandOver) for effect in self.effects)
+
+    @property
+    def reply(self) -> str | None:
+        """What the sender is told, if anything."""
+        return next((effect.text for effect in self.effects if isinstance(effect, Reply)), None)
+
+    def without_reading(self) -> "Turn":
+        """The same to be carried out, without how it came about."""
+        return replace(self, reading=None)
+
+
+def served(
+    wants: Sequence[Want],
+    ask: Ask,
+    reading: Reading | None,
+    *,
+    beside: Want | None = None,
+    also: tuple[Served, ...] = (),
+) -> Turn:
+    """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
+    said = list(wants)
+    wants = _as_said(wants, ask)
+    ask = replace(ask, alone=len(wants) < 2 and beside is None)
+    results = [serve(want, ask) for want in wants]
+    unserved = {id(want) for want, one in zip(wants, results, strict=True) if not one.served}
+    settled = ids([want for want in said if id(want) not in unserved])
+    spoken = [_spoken(want, one, ask) for want, one in zip(wants, results, strict=True) if one.served]
+    if beside is not None:
+        results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
+    turned = replace(told([*results, *also], ask, reading), served=settled)
+    return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
+
+
+def _spoken(want: Want, result: Served, ask: Ask) -> Spoken | None:
+    on = next((effect.on for effect in result.effects if isinstance(effect, SpeakOf)), None)
+    return spoken_of(want, on, ask.voice.knowledge, ask.now)
+
+
+def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
+    """Answers to several days, as people mean them: the number that came goes along to another day, and "not wednesday, but thursday"
+    of somebody who is not down for Wednesday is about Thursday only.
+    """
+    answers = [want for want in wants if isinstance(want, Rsvp)]
+    refused = [want for want in answers if want.kind == "rsvp-no"]
+    if len(answers) < 2 or not refused or len(refused) == len(answers):
+        return wants
+    held = {id(want): rsvp_meant(want, ask) for want in refused}
+    number = max((rsvp.people for rsvp in held.values() if rsvp is not None), default=0)
+    said: list[Want] = []
+    for want in wants:
+        if isinstance(want, Rsvp) and want.kind == "rsvp-no" and held[id(want)] is None:
+            continue
+        if isinstance(want, Rsvp) and want.kind != "rsvp-no" and want.party.total is None and number:
+            said.append(replace(want, party=Party(total=number)))
+            continue
+        said.append(want)
+    return said
+
+
+def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
+    """One reply of all results, with who we are where the sender has not been told; one hand-over even of several wants."""
+    passes = _may_be_passed_on(ask)
+    results = [bounded(one, ask) for one in results] if passes else results
+    all_effects = [effect for one in results for effect in one.effects]
+    handed = [effect for effect in all_effects if isinstance(effect, HandOver)]
+    effects: list[Effect] = [Reply(text=_in_one(results, ask))]
+    effects += [effect for effect in all_effects if not isinstance(effect, HandOver)]
+    effects += handed[:1] if passes else []
+    if not ask.known.sender.introduced:
+        effects.append(Introduce())
+    return Turn(
+        effects=tuple(effects),
+        language=ask.voice.language,
+        offered=tuple(choice for one in results for choice in one.offered),
+        event=next((one.event for one in results if one.event), None),
+        party=next((one.party for one in results if one.party), None),
+        outcome="passed on" if handed and not any(one.served for one in results) else "answered",
+        reading=reading,
+        spoken=tuple(
+            Spoken(want=effect.want, event=effect.on.event, people=effect.people or None)
+            for effect in effects
+            if isinstance(effect, SpeakOf)
+        ),
+    )
+
+
+def _may_be_passed_on(ask: Ask) -> bool:
+    """Whether a person may get it: the same again has gone to one already, but not where that was answered since."""
+    settled = ask.known.thread is not None and not ask.known.thread.open
+    return settled or ask.known.same_in_a_row < _SAME_AGAIN
+
+
+def _in_one(results: Sequence[Served], ask: Ask) -> str:
+    """The reply: what is due of each, and who we are to somebody who has not been told."""
+    says_who = ask.known.sender.introduced or any(one.introduces for one in results)
+    introduction = "" if says_who else ask.voice.say("greeting.introduction")
+    extras = [extra for one in results for extra in one.extras]
+    return compose(ask.voice, [one.sentence for one in results], extras, introduction)
+
+
+def to_its_own(turned: Turn) -> Turn:
+    """A reply that somebody of the club gets on what they did as such: it goes out though they have stopped the club's texts."""
+    effects = (replace(one, asks_consent=False) if isinstance(one, Reply) else one for one in turned.effects)
+    return replace(turned, effects=tuple(effects))

@@ -1,0 +1,179 @@
+"""A text read once, in its conversation: whatever is asked of it is worked out when it is first looked at, and never again.
+
+The turn has one `Reading` made and hands it on; nothing else reads. What is read anew by design, such as what was meant after "no i
+meant ...", is words of their own and goes through `Reading.anew`.
+"""
+
+from collections.abc import Callable, Set
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from clubbot.model.dialogue import DialogueState
+from clubbot.model.messages import Language
+from clubbot.model.orders import Order
+from clubbot.model.wants import Rsvp, Want
+from clubbot.understanding.claims import claim
+from clubbot.understanding.corrections import Corrected
+from clubbot.understanding.days import Days
+from clubbot.understanding.language import WordWeights, told
+from clubbot.understanding.leaning import Leaning, leaning
+from clubbot.understanding.marks import marks_in
+from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.names import name_in
+from clubbot.understanding.noticing import Notice, Noticed
+from clubbot.understanding.orders.dropping import ToADraft
+from clubbot.understanding.orders.reading import Orders
+from clubbot.understanding.people import People
+from clubbot.understanding.plain import words_of
+from clubbot.understanding.slots import Slots
+from clubbot.understanding.splitting import both_ends
+
+NOTHING_SAID = DialogueState()
+_MOST_NAMES = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Understood:
+    """What a text sounds like as a whole. `language` is None where it does not show; `scores` are the likeliest wants, best first; `for_us` is
+    the chance that it is for us at all; `steps` are the corrections that changed what it sounded like.
+    """
+
+    language: Language | None
+    wants: tuple[Want, ...] = ()
+    choices: tuple[str, ...] = ()
+    scores: tuple[tuple[str, float], ...] = ()
+    for_us: float = 1.0
+    steps: tuple[Corrected, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Means:
+    """What the texts of one club are read with. `understood` hears a text as a whole, which costs most; `ask_words` are those that people
+    ask with, and so nobody's name, `topic_of` tells what kind of event one of the club's is.
+    """
+
+    notice: Notice
+    orders: Orders
+    slots: Slots
+    mentions: Mentions
+    days: Days
+    zone: ZoneInfo
+    weights: WordWeights
+    ask_words: Set[str]
+    stated: Callable[[str], str]
+    people: Callable[[str], People]
+    understood: Callable[[str, datetime, Language, bool, tuple[str, ...]], Understood]
+    topic_of: Callable[[str], str | None]
+
+
+class Reading:
+    """What is made of one text. Pure: it depends on the words, what was said before them, the language usual with the sender and the hour."""
+
+    def __init__(self, text: str, means: Means, dialogue: DialogueState, usual: Language, now: datetime) -> None:
+        """`usual` is the language that the text is read in where it does not show its own."""
+        self.text = text
+        self._means, self._dialogue, self._usual, self._now = means, dialogue, usual, now
+
+    @cached_property
+    def noticed(self) -> Noticed:
+        """What is certain about its words."""
+        return self._means.notice(self.text)
+
+    @cached_property
+    def language(self) -> Language | None:
+        """The language that it shows."""
+        return told(self.text, words_of(self.text), self._means.weights)
+
+    @cached_property
+    def understood(self) -> Understood:
+        """What it sounds like as a whole, with what was said before."""
+        about_event = self._dialogue.spoke_of_an_event(self._now)
+        marks = marks_in(self._dialogue, self._means.topic_of, self._now)
+        return self._means.understood(self.text, self._now, self._usual, about_event, marks)
+
+    @property
+    def wants(self) -> tuple[Want, ...]:
+        """What it wants, in the order it was said."""
+        return self.understood.wants
+
+    @property
+    def choices(self) -> tuple[str, ...]:
+        """The ids of what it may want, where no one thing is clear."""
+        return self.understood.choices
+
+    @property
+    def scores(self) -> tuple[tuple[str, float], ...]:
+        """The likeliest wants, best first."""
+        return self.understood.scores
+
+    @property
+    def for_us(self) -> float:
+        """The chance that it is for us at all."""
+        return self.understood.for_us
+
+    @property
+    def steps(self) -> tuple[Corrected, ...]:
+        """The corrections that changed what it sounded like."""
+        return self.understood.steps
+
+    @cached_property
+    def lean(self) -> Leaning | None:
+        """How it leans on what was said before it; None where it stands for itself."""
+        means = self._means
+        return leaning(self.noticed, means.mentions, means.days, self._now, means.zone)
+
+    @cached_property
+    def answer(self) -> Rsvp:
+        """As an answer to an event: whatever event, day, number and stand-in it names."""
+        return self._means.slots.as_rsvp(self.text, self._now)
+
+    @cached_property
+    def takes_back(self) -> bool:
+        """Whether it says that somebody is not coming, or only perhaps: then it is no slip being mended."""
+        stated = claim(self.text, self._means.stated, self._means.people(self.text), about_event=True)
+        return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
+
+    @cached_property
+    def bare_name(self) -> str | None:
+        """The name that it consists of, after it was asked for; None where its words are those that people ask with."""
+        words, ask_words = words_of(self.text), self._means.ask_words
+        if not 1 <= len(words) <= _MOST_NAMES or "?" in words or words[0] in ask_words:
+            return None
+        surname = all(word[:1].isupper() for word in self.text.split()[1:])
+        return name_in(self.text) if surname or not ask_words & set(words) else None
+
+    def as_wanted(self, want: str) -> Want:
+        """The want of that id, with the days, places and numbers that the text names."""
+        return self._means.slots.as_wanted(want, self.text, self._now)
+
+    def order(self, texted: datetime) -> Order | None:
+        """The order that it is from somebody of the club, at the hour when it was texted."""
+        return self._means.orders.read(self.text, texted)
+
+    @cached_property
+    def to_a_draft(self) -> ToADraft:
+        """What it says to an order that waits for its code."""
+        return self._means.orders.to_a_draft(self.text)
+
+    @cached_property
+    def like_an_order(self) -> bool:
+        """Whether it looks like an order, being none."""
+        return self._means.orders.like_an_order(self.text)
+
+    @cached_property
+    def of_a_stranger(self) -> Literal["a code", "a command"] | None:
+        """What a phone without a role tries with it that only the club's people may."""
+        return self._means.orders.of_a_stranger(self.text)
+
+    @cached_property
+    def both_ends(self) -> "Reading":
+        """The reading of a text as far as it is read to be answered: of a very long one its two ends are another text, all others are themselves."""
+        ends = both_ends(self.text)
+        return self if ends == self.text else Reading(ends, self._means, self._dialogue, self._usual, self._now)
+
+    def anew(self, words: str, usual: Language | None = None) -> "Reading":
+        """Other words read by themselves: what was meant after a no, a text before this one, this one joined to that."""
+        return Reading(words, self._means, NOTHING_SAID, usual or self._usual, self._now)
