@@ -1,16 +1,15 @@
-"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a line;
-and a file a language of texts that ask for several things, with all their wants before them. Where they name an event, a loop or a
+"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a
+line. Where they name an event, a loop or a
 place, "{league}" stands for what each club calls its own.
 """
 
 import tomllib
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import files
 
 from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.model.club import Example
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import LANGUAGES
 from clubbot.understanding.language import WordWeights
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Concepts
@@ -38,28 +37,6 @@ def shipped_wants() -> frozenset[str]:
     """All that the ways of asking in the package are for."""
     folders = (files("clubbot.handbook") / "phrasebook" / language for language in LANGUAGES)
     return frozenset(file.name.removesuffix(".txt") for folder in folders for file in folder.iterdir())
-
-
-@dataclass(frozen=True, slots=True)
-class Mixed:
-    """A text that asks for several things, in the order they are said."""
-
-    text: str
-    wants: tuple[str, ...]
-    language: Language
-
-
-@lru_cache(maxsize=1)
-def shipped_mixed() -> tuple[Mixed, ...]:
-    """All texts of the package that ask for several things, in a fixed order; only the sentence model is taught with them (tests/learning)."""
-    found: list[Mixed] = []
-    for language in LANGUAGES:
-        said = _IN_GENERAL.of(language)
-        file = files("clubbot.handbook") / "phrasebook" / "several" / f"{language}.txt"
-        for line in file.read_text("utf-8").splitlines():
-            wants, _, text = line.partition("\t")
-            found.append(Mixed(filled(text, said), tuple(wants.split("+")), language))
-    return tuple(found)
 
 
 @lru_cache(maxsize=1)

@@ -10,11 +10,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from clubbot.handbook.phrasebook import shipped_examples, shipped_mixed
+from clubbot.handbook.names_said import NamesSaid, filled
+from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.model.intents import ACTS, SMALL_TALK
-from clubbot.model.messages import Language
+from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.marks import marks_of
 
+MATERIAL = Path(__file__).parent / "material"
 # Never joined to another text.
 _SINGLE_ONLY = {"danger", "greeting", "thanks", "stop", "start-again", "human"}
 _OUTSIDE = "outside"
@@ -59,7 +61,17 @@ class Text:
 def of_the_package() -> tuple[list[Text], list[Text]]:
     """The ways of asking, and the texts that ask for several things."""
     singles = [Text(one.text, () if one.want == _OUTSIDE else (one.want,), one.language) for one in shipped_examples()]
-    return singles, [Text(one.text, one.wants, one.language) for one in shipped_mixed()]
+    return singles, [one for language in LANGUAGES for one in _mixed(language)]
+
+
+def _mixed(language: Language) -> list[Text]:
+    """The texts that ask for several things, with all their wants before them; "{league}" stands for what each club calls its own."""
+    said = NamesSaid().of(language)
+    found = []
+    for line in (MATERIAL / f"several_{language}.txt").read_text("utf-8").splitlines():
+        wants, _, text = line.partition("\t")
+        found.append(Text(filled(text, said), tuple(wants.split("+")), language))
+    return found
 
 
 def of_file(file: Path) -> list[Text]:
