@@ -19,29 +19,29 @@ class Weighing:
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability, of the whole text and of its likeliest
 # piece. An intent that the model was never taught, a club's own topic, and every one where there is no model, by its words alone.
-INTENT = Weighing(bias=0.0, heard=0.6, words=0.4, piece=0.0)
-INTENT_BY_WORDS = Weighing(bias=0.0, words=1.0, piece=0.5)
+INTENT = Weighing(bias=0.614, heard=0.851, words=0.184, piece=0.082)
+INTENT_BY_WORDS = Weighing(bias=1.974, words=0.433, piece=1.084)
 # How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and words of
 # other people's business.
-FOR_US = Weighing(bias=0.0, heard=1.0, words=-0.3, elsewhere=-0.5)
-FOR_US_BY_WORDS = Weighing(bias=0.0, words=-1.0, elsewhere=-0.5)
+FOR_US = Weighing(bias=-2.805, heard=0.767, words=-0.378, elsewhere=0.302)
+FOR_US_BY_WORDS = Weighing(bias=-3.167, words=-0.927, elsewhere=-0.202)
 
 # A text is for us from this probability up; where something is this surely asked, from less.
 OURS = 0.5
-NEARLY_CERTAIN = 0.9
-OURS_WHERE_CERTAIN = 0.2
+NEARLY_CERTAIN = 0.95
+OURS_WHERE_CERTAIN = 0.05
 # An answer is given from this probability up, an act is done, and one that takes something away.
-ANSWERED = 0.5
-DONE = 0.5
-TAKEN_AWAY = 0.6
+ANSWERED = 0.65
+DONE = 0.7
+TAKEN_AWAY = 0.85
 # The likeliest is served from less where nothing else comes near: so much likelier than the next.
-ALONE = 0.35
-STANDS_OUT = 2.0
+ALONE = 0.25
+STANDS_OUT = 4.0
 # No text asks for more.
 MOST_SERVED = 3
 # Choices are offered where each is this likely and all together so much; never more than three.
-CHOICE = 0.12
-CHOICES_TOGETHER = 0.4
+CHOICE = 0.08
+CHOICES_TOGETHER = 0.2
 MOST_CHOICES = 3
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
 MAYBE_DANGER = 0.15
