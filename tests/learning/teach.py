@@ -7,7 +7,7 @@ average kept (tests/learning/compare.py). A seed takes two to three minutes on a
 
 import argparse
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import torch
@@ -19,6 +19,8 @@ from tests.learning.texts import Joinable, Text, by_length, held_back, of_file, 
 
 # How much of what a network is taught comes from its teachers, and not from the labels.
 _THEIRS = 0.7
+# Texts that teachers hear at once.
+_AT_ONCE = 1024
 
 
 def teaching_texts(extra: Sequence[Path], often: int, most: int | None) -> tuple[list[Text], list[Text], list[str]]:
@@ -56,12 +58,20 @@ def as_labelled(said: Sequence[Text], intents: Sequence[str], smooth: float, dev
     return meant.to(device), torch.tensor([float(one.for_us) for one in said]).to(device)
 
 
-def as_heard(teachers: Sequence[Network], places: torch.Tensor, mask: torch.Tensor) -> Table:
-    """What other networks make of each text, on average (distillation: Hinton, Vinyals, Dean 2015, section 2)."""
+def as_heard(teachers: Sequence[Network], cut: Sequence[Sequence[int]], device: str) -> Table:
+    """What other networks make of all texts, on average (distillation: Hinton, Vinyals, Dean 2015, section 2)."""
+    order = sorted(range(len(cut)), key=lambda which: len(cut[which]))
+    odds: list[torch.Tensor] = []
+    scope: list[torch.Tensor] = []
     with torch.no_grad():
-        heard = [one(places, mask) for one in teachers]
-    odds, scope = (torch.stack([one[part].sigmoid() for one in heard]).mean(0) for part in (0, 1))
-    return odds, scope
+        for at in range(0, len(order), _AT_ONCE):
+            given = padded([list(cut[which]) for which in order[at : at + _AT_ONCE]], device)
+            heard = [one(*given) for one in teachers]
+            odds.append(torch.stack([one[0].sigmoid() for one in heard]).mean(0))
+            scope.append(torch.stack([one[1].sigmoid() for one in heard]).mean(0))
+    back = torch.empty(len(order), dtype=torch.long)
+    back[torch.tensor(order)] = torch.arange(len(order))
+    return torch.cat(odds)[back.to(device)], torch.cat(scope)[back.to(device)]
 
 
 def teach(
@@ -70,9 +80,12 @@ def teach(
     intents: Sequence[str],
     pieces: Pieces,
     teachers: Sequence[Network],
+    keep: Callable[[], None],
     asked: argparse.Namespace,
 ) -> None:
-    """Fit the network in place: to what the texts are labelled with, and where there are `teachers` mostly to what those make of them."""
+    """Fit the network in place: to what the texts are labelled with, and where there are `teachers` mostly to what those make of them. After
+    each pass `keep` is called.
+    """
     joinable = Joinable(texts)
     heads = [one for name, one in network.named_parameters() if name.startswith(("head", "look", "scope"))]
     body = [
@@ -93,6 +106,7 @@ def teach(
         dice = random.Random(f"{asked.seed} {epoch}")
         said = [varied(one, joinable, dice) for one in texts]
         cut = [pieces.of_text(one.text, one.language, one.marks) for one in said]
+        heard = as_heard(teachers, cut, asked.device) if teachers else None
         lost = 0.0
         for batch in by_length([len(one) for one in cut], asked.batch, dice):
             places, mask = padded([cut[which] for which in batch], asked.device)
@@ -100,9 +114,12 @@ def teach(
             meant, for_us = as_labelled([said[which] for which in batch], intents, asked.smooth, asked.device)
             # What is not for us is told by its own head, so that the intents need not carry that doubt.
             weight = for_us + asked.outside * (1 - for_us)
-            if teachers:
-                heard, heard_for_us = as_heard(teachers, places, mask)
-                meant, for_us = (1 - _THEIRS) * meant + _THEIRS * heard, (1 - _THEIRS) * for_us + _THEIRS * heard_for_us
+            if heard is not None:
+                theirs, theirs_for_us = heard[0][batch], heard[1][batch]
+                meant, for_us = (
+                    (1 - _THEIRS) * meant + _THEIRS * theirs,
+                    (1 - _THEIRS) * for_us + _THEIRS * theirs_for_us,
+                )
                 weight = torch.ones_like(weight)
             by_text = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none").sum(1)
             loss = (by_text * weight).sum() / weight.sum().clamp(min=1)
@@ -118,6 +135,7 @@ def teach(
             rows.param_groups[0]["lr"] = asked.pace * 3 * share(step)
             lost = 0.99 * lost + 0.01 * loss.detach() if step > 1 else loss.detach()
         print(f"seed {asked.seed}: pass {epoch + 1} of {asked.epochs}, loss {float(lost):.3f}", flush=True)
+        keep()
 
 
 def main() -> None:
@@ -136,6 +154,7 @@ def main() -> None:
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")
     parser.add_argument("--teachers", type=Path, nargs="*", default=[], help="networks whose average it is taught")
+    parser.add_argument("--first", type=Path, help="a taught network to go on from")
     parser.add_argument("--smooth", type=float, default=0.02)
     parser.add_argument("--most", type=int, help="so many texts only: to try the code, not to use the result")
     asked = parser.parse_args()
@@ -145,11 +164,16 @@ def main() -> None:
     start = begin(asked.begin, marks)
     random.Random(asked.seed).shuffle(texts)
     network = Network(len(intents), start).to(asked.device)
+    if asked.first is not None:
+        network.load_state_dict(taught(asked.first, asked.begin, asked.device)[0].state_dict())
     teachers = [taught(file, asked.begin, asked.device)[0] for file in asked.teachers]
     outside = sum(not one.for_us for one in texts)
     print(f"seed {asked.seed}: {len(texts)} texts, {outside} not for us, {len(intents)} intents, {len(marks)} marks")
-    teach(network, texts, intents, start.pieces, teachers, asked)
-    torch.save({"intents": intents, "marks": marks, "state": network.state_dict()}, asked.out)
+
+    def keep() -> None:
+        torch.save({"intents": intents, "marks": marks, "state": network.state_dict()}, asked.out)
+
+    teach(network, texts, intents, start.pieces, teachers, keep, asked)
 
 
 if __name__ == "__main__":
