@@ -5,6 +5,7 @@ from datetime import datetime
 
 from clubbot.conversation import asking
 from clubbot.conversation.phrasing import Voice
+from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
@@ -45,11 +46,11 @@ class Ask:
         object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
 
 
-def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:
+def ask_back(choices: tuple[Choice, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:
     """Up to three choices, answered by number or words; `again` where they have been offered once."""
     said = ask.voice.say(key, choices=asking.listed(choices, ask.voice))
     left_open = OpenChoice(
         choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=again
     )
-    offered = tuple(dict.fromkeys(choice.partition(" ")[0] for choice in choices))
+    offered = tuple(dict.fromkeys(choice.want for choice in choices))
     return Served(sentence=said, effects=(left_open,), served=False, offered=offered)

@@ -7,7 +7,6 @@ from datetime import date, datetime
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import (
-    choice_words,
     company,
     count_of,
     headcount,
@@ -21,6 +20,7 @@ from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import off_day, offered
 from clubbot.events.choosing import MOST_CHOICES, Chosen, Hints, Meant, Nothing, NotThen, Over, Several, choose, id_of
 from clubbot.events.days import EventDay, as_told, find, open_to_answers, sign_up_closes, sign_up_opens
+from clubbot.model.choices import Choice
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.dialogue import SPOKEN_FOR
 from clubbot.model.effects import ClockEffect, Effect, KeepRsvp, SpeakOf
@@ -90,7 +90,7 @@ def _span(when: When | None) -> tuple[date, date] | None:
 
 def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None = None) -> Served:
     """The wish is understood, and served by asking the one thing that is missing."""
-    asked = ask_back(tuple(choice_words(kind, one) for one in days), ask, key="rsvp.which")
+    asked = ask_back(tuple(Choice(kind, id_of(one)) for one in days), ask, key="rsvp.which")
     return Served(sentence=asked.sentence, effects=asked.effects, party=party)
 
 

@@ -9,6 +9,7 @@ from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
 from clubbot.events.days import answered_to, between, upcoming
+from clubbot.model.choices import Choice
 from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.wants import (
@@ -193,7 +194,7 @@ def _leave(list_id: str | None, ask: Ask) -> Served:
 
 def _which_list(want: str, key: str, ask: Ask) -> Served:
     """The wish is understood and served by asking the one thing that is missing."""
-    choices = tuple(f"{want} {one.id}" for one in ask.voice.knowledge.lists)
+    choices = tuple(Choice(want, list_id=one.id) for one in ask.voice.knowledge.lists)
     asked = ask_back(choices, ask, key=key)
     return Served(sentence=asked.sentence, effects=asked.effects, served=True)
 

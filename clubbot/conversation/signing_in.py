@@ -6,11 +6,12 @@ from datetime import UTC, timedelta
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.coming import are_you_sure, too_large
 from clubbot.conversation.crowd import asks_once_more, counted
-from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
+from clubbot.conversation.occasions import count_of, headcount, named, reminders_for, standing
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
 from clubbot.events.choosing import all_days, id_of
 from clubbot.events.days import EventDay, as_told, upcoming
+from clubbot.model.choices import Choice
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
 from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
@@ -34,7 +35,7 @@ def here(ask: Ask) -> Served | None:
     answered = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
     mine = [one for one in days if _answered_as(one) in answered]
     if len(days) > 1 and len(mine) != 1:
-        asked = ask_back(tuple(choice_words("here", one) for one in days[:3]), ask, key="here.which")
+        asked = ask_back(tuple(Choice("here", id_of(one)) for one in days[:3]), ask, key="here.which")
         return Served(sentence=asked.sentence, effects=asked.effects, served=True)
     return sign_in((mine or days)[0], ask)
 
