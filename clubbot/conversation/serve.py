@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import assert_never
 
-from clubbot.conversation import coming, live, reminding, reporting, turnout
+from clubbot.conversation import coming, down_for, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
@@ -41,28 +41,17 @@ from clubbot.model.wants import (
 
 def serve(want: Want, ask: Ask) -> Served:
     """Serve one want. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
-    voice = ask.voice
     if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
-        return Served(sentence=voice.say("status.held"))
+        return Served(sentence=ask.voice.say("status.held"))
     if isinstance(want, AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear is not None:
-        return Served(sentence=voice.say("day.unclear", words=want.unclear))
+        return Served(sentence=ask.voice.say("day.unclear", words=want.unclear))
     match want:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)
-        case AskStatus():
-            said = live.status(want, ask.known.closures, voice, ask.now)
-            return Served(sentence=_without_yes(said) if ask.said.says("asks whether it is closed") else said)
-        case AskEvents(event):
-            said = live.events(want, voice, ask.now)
-            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
-        case AskDaylight():
-            return Served(sentence=live.daylight(want, voice, ask.now))
-        case Greet():
-            return Served(sentence=voice.say("greeting.again" if ask.known.sender.introduced else "greeting.first"))
-        case Thank():
-            return Served(sentence=voice.say("thanks.reply"))
-        case AskHelp():
-            return Served(sentence=voice.say("help.reply"), introduces=True)
+        case AskStatus() | AskEvents() | AskDaylight():
+            return _live(want, ask)
+        case Greet() | Thank() | AskHelp():
+            return _courtesy(want, ask)
         case JoinList(list_id):
             return _join(list_id, ask)
         case LeaveList(list_id):
@@ -74,7 +63,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case Rsvp():
             return coming.answer(want, ask)
         case AskMyRsvps():
-            return coming.mine(want, ask)
+            return down_for.mine(want, ask)
         case AskPlaces():
             return turnout.places(want, ask)
         case WantReminder():
@@ -91,16 +80,28 @@ def serve(want: Want, ask: Ask) -> Served:
             assert_never(want)
 
 
-_YES_OR_NO = frozenset({"yes", "no", "oui", "non"})
+def _live(want: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
+    """What is worked out at the moment of asking."""
+    match want:
+        case AskStatus():
+            if_closed = ask.said.says("asks whether it is closed")
+            return Served(sentence=live.status(want, ask.known.closures, ask.voice, ask.now, if_closed=if_closed))
+        case AskEvents(event):
+            said = live.events(want, ask.voice, ask.now)
+            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
+        case AskDaylight():
+            return Served(sentence=live.daylight(want, ask.voice, ask.now))
 
 
-def _without_yes(said: str) -> str:
-    """ "Is the marsh flooded": yes and no would be said of the wrong thing."""
-    for pause in ",:":
-        first, _, rest = said.partition(pause)
-        if rest and first.strip().casefold() in _YES_OR_NO:
-            return capital(rest.strip())
-    return capital(said)
+def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
+    match want:
+        case Greet():
+            key = "greeting.again" if ask.known.sender.introduced else "greeting.first"
+            return Served(sentence=ask.voice.say(key))
+        case Thank():
+            return Served(sentence=ask.voice.say("thanks.reply"))
+        case AskHelp():
+            return Served(sentence=ask.voice.say("help.reply"), introduces=True)
 
 
 def _asks_to_play(want: Want) -> bool:

@@ -4,11 +4,12 @@ from dataclasses import replace
 from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.coming import answer, settle
+from clubbot.conversation.coming import answer
 from clubbot.conversation.occasions import day_named, headcount, hold, standing
 from clubbot.conversation.occasions import named as event_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
+from clubbot.conversation.settling import settle
 from clubbot.conversation.signing_in import sign_in
 from clubbot.events.days import EventDay, find
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN

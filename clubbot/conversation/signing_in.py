@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import UTC, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.coming import are_you_sure, too_large
 from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import count_of, headcount, named, reminders_for, standing
+from clubbot.conversation.party import are_you_sure, too_large
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
 from clubbot.events.choosing import all_days, id_of
