@@ -7,7 +7,7 @@ from clubbot.conversation import coming, down_for, live, reminding, reporting, t
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
-from clubbot.events.choosing import id_of
+from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.club import EventRule
@@ -171,7 +171,7 @@ def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
     told = [one for one in then if want.event in {None, one.event.id} and one.starts > ask.now and not one.called_off]
     if len({one.event.id for one in told}) != 1:
         return _spoken_of(want.event, "events", ask)
-    return (SpeakOf(on=id_of(answered_to(told)[0]), want="events"),)
+    return (SpeakOf(on=entry_of(told[0]), want="events"),)
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:

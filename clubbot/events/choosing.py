@@ -111,6 +111,11 @@ def id_of(one: EventDay) -> DayId:
     return DayId(one.event.id, one.day)
 
 
+def entry_of(one: EventDay) -> DayId:
+    """The same, of any of its days where one entry is for all: their first."""
+    return DayId(one.event.id, one.event.first) if one.event.one_entry else id_of(one)
+
+
 def _on_days(
     event: EventRule | None,
     span: tuple[date, date],
