@@ -157,11 +157,11 @@ def all_days(events: Sequence[EventRule], zone: ZoneInfo) -> list[EventDay]:
 
 def _touches(one: EventDay, first: date, last: date, zone: ZoneInfo) -> bool:
     """Whether the event, with all its days where one entry is for all, falls into the span. A moved day is also found by its old date."""
-    held = one.starts.astimezone(zone).date()
-    days = [held, one.day]
-    if one.event.one_entry:
-        days += [other.starts.astimezone(zone).date() for other in event_days(one.event, zone)]
-    return any(first <= day <= last for day in days)
+    if first <= one.starts.astimezone(zone).date() <= last or first <= one.day <= last:
+        return True
+    if not one.event.one_entry:
+        return False
+    return any(first <= other.starts.astimezone(zone).date() <= last for other in event_days(one.event, zone))
 
 
 def _nearest(coming: Sequence[EventDay], day: date, now: datetime, zone: ZoneInfo) -> EventDay | None:
