@@ -9,8 +9,10 @@ from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
+from clubbot.model.wants import Party
 from clubbot.people.duty import OnDuty, on_duty
 from clubbot.understanding.noticing import NOTHING, Noticed
+from clubbot.understanding.once import Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,18 +34,28 @@ class Served:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
-    """The message being served. `said` is what is certain about its words; nothing where it is not to be read."""
+    """The message being served, with what was made of it; None where it is not to be read."""
 
     text: str
     known: Known
     voice: Voice
     now: datetime
     alone: bool
-    said: Noticed = NOTHING
+    reading: Reading | None = None
     duty: OnDuty = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
+
+    @property
+    def said(self) -> Noticed:
+        """What is certain about its words."""
+        return self.reading.noticed if self.reading is not None else NOTHING
+
+    @property
+    def party(self) -> Party:
+        """How many come, as far as it tells."""
+        return self.reading.people.party if self.reading is not None else Party()
 
 
 def ask_back(choices: tuple[Choice, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:

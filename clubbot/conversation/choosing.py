@@ -24,7 +24,7 @@ LONGEST_PICK = 6
 def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
     """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
     reading, about = texted.reading, texted.reading.anew(asked.about)
-    ask = replace(texted.ask(asked.language), text=asked.about, said=about.noticed)
+    ask = texted.ask(asked.language, part=about)
     choice = _choice(asked, reading, ask)
     if choice is None:
         return _not_one(asked, reading, about, ask)

@@ -128,7 +128,7 @@ def cried_for_help(cry: Reading, texted: Texted) -> Turn:
 def asks_for_help(texted: Texted) -> Turn | None:
     """HELP, the key word."""
     word = keyword(texted.text)
-    if word is None:
+    if word is None or word.kind != "help":
         return None
     return by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
 

@@ -22,7 +22,6 @@ from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.once import Reading
-from clubbot.understanding.people import people_coming
 
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
@@ -86,7 +85,7 @@ def _joining(talk: Talk, ask: Ask) -> Served | None:
         down = mine is not None and mine.state in {"coming", "waiting"} and talk.want in RSVPS
         if down:  # "put my wife down": "me too" is one more
             return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
-        return answer(Rsvp("rsvp-yes", party=people_coming(ask.text).party, on=talk.on), ask)
+        return answer(Rsvp("rsvp-yes", party=ask.party, on=talk.on), ask)
     if ask.said.says("maybe"):
         return answer(Rsvp("rsvp-maybe", on=talk.on), ask)
     return _never_mind(talk, mine, ask) if ask.said.says("never mind") else None

@@ -14,8 +14,6 @@ from clubbot.events.days import EventDay, as_told, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
 from clubbot.rsvps.places import Hold, free, say_yes
-from clubbot.understanding.mentions import as_event
-from clubbot.understanding.people import people_coming
 
 # Sign-in by text is open from an hour before the start until an hour after it.
 OPENS_BEFORE = timedelta(hours=1)
@@ -56,7 +54,7 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
     """
     voice, on = ask.voice, entry_of(one)
     state = standing(one, ask.known, at_the_tee=True)
-    said_party = confirmed or people_coming(as_event(ask.text, voice.knowledge.events)).party.total
+    said_party = confirmed or ask.party.total
     mine = state.mine
     people = said_party or (mine.people if mine.state in {"coming", "waiting", "maybe"} else 1) or 1
     large = too_large(people, one, mine, ask)

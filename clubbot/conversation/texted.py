@@ -42,8 +42,8 @@ class Texted:
 
     def ask(self, language: Language | None = None, *, alone: bool = True, part: Reading | None = None) -> Ask:
         """The text as it is served, in that language, else in the sender's; `part` where only that of it is looked at."""
-        said, voice = part or self.reading, self.voice(language)
-        return Ask(text=said.text, known=self.known, voice=voice, now=self.now, alone=alone, said=said.noticed)
+        read, voice = part or self.reading, self.voice(language)
+        return Ask(text=read.text, known=self.known, voice=voice, now=self.now, alone=alone, reading=read)
 
     def introduced(self) -> "Texted":
         """The same from somebody who knows who we are, and wants our texts."""
