@@ -5,11 +5,14 @@ from datetime import datetime
 
 from clubbot.conversation import asking
 from clubbot.conversation.phrasing import Voice
+from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
+from clubbot.model.wants import Party
 from clubbot.people.duty import OnDuty, on_duty
 from clubbot.understanding.noticing import NOTHING, Noticed
+from clubbot.understanding.once import Reading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,25 +34,35 @@ class Served:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
-    """The message being served. `said` is what is certain about its words; nothing where it is not to be read."""
+    """The message being served, with what was made of it; None where it is not to be read."""
 
     text: str
     known: Known
     voice: Voice
     now: datetime
     alone: bool
-    said: Noticed = NOTHING
+    reading: Reading | None = None
     duty: OnDuty = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "duty", on_duty(self.voice.knowledge, self.now))
 
+    @property
+    def said(self) -> Noticed:
+        """What is certain about its words."""
+        return self.reading.noticed if self.reading is not None else NOTHING
 
-def ask_back(choices: tuple[str, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:
+    @property
+    def party(self) -> Party:
+        """How many come, as far as it tells."""
+        return self.reading.people.party if self.reading is not None else Party()
+
+
+def ask_back(choices: tuple[Choice, ...], ask: Ask, *, key: str = "choice.ask", again: bool = False) -> Served:
     """Up to three choices, answered by number or words; `again` where they have been offered once."""
     said = ask.voice.say(key, choices=asking.listed(choices, ask.voice))
     left_open = OpenChoice(
         choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=again
     )
-    offered = tuple(dict.fromkeys(choice.partition(" ")[0] for choice in choices))
+    offered = tuple(dict.fromkeys(choice.want for choice in choices))
     return Served(sentence=said, effects=(left_open,), served=False, offered=offered)

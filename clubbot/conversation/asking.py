@@ -9,7 +9,8 @@ from rapidfuzz import fuzz
 from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import find
-from clubbot.model.dialogue import Asked
+from clubbot.model.choices import Choice
+from clubbot.model.effects import OpenChoice
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
 
@@ -22,7 +23,7 @@ _SHORTEST_STEM = 4
 _LONGEST = 6  # words: a longer text says something of its own and is read afresh
 
 
-def picked(said: Noticed, asked: Asked | None, voice: Voice, now: datetime) -> str | None:
+def picked(said: Noticed, asked: OpenChoice | None, voice: Voice, now: datetime) -> Choice | None:
     """The choice that the text picks; None where no question is open or the text says something else."""
     if asked is None or now >= asked.until:
         return None
@@ -42,12 +43,12 @@ def picked(said: Noticed, asked: Asked | None, voice: Voice, now: datetime) -> s
     return best if near >= _CLOSE_ENOUGH else named_choice(words, asked.choices, voice)
 
 
-def named_choice(words: str, choices: Sequence[str], voice: Voice) -> str | None:
+def named_choice(words: str, choices: Sequence[Choice], voice: Voice) -> Choice | None:
     """The only choice that all the words name, by its id or its label: "borrow" is "borrowing discs"."""
     said = bare(words).split()
     if not 1 <= len(said) <= _MOST_NAMING:
         return None
-    found = [one for one in choices if all(_has(word, f"{one.partition(' ')[0]} {label(one, voice)}") for word in said)]
+    found = [one for one in choices if all(_has(word, f"{one.want} {label(one, voice)}") for word in said)]
     return found[0] if len(found) == 1 else None
 
 
@@ -62,7 +63,7 @@ def _has(word: str, names: str) -> bool:
 Answered = Literal["both", "none", "unclear", "other", "let go"]
 
 
-def answered(said: Noticed, asked: Asked, now: datetime) -> Answered | None:
+def answered(said: Noticed, asked: OpenChoice, now: datetime) -> Answered | None:
     """An answer to our open question that picks no single choice; None where the text is none."""
     if now >= asked.until:
         return None
@@ -85,35 +86,32 @@ def _place(said: Noticed) -> int | None:
     return next((place for what, place in _PLACES.items() if said.says(what)), None)
 
 
-def picked_day(choices: tuple[str, ...], event: str | None, span: tuple[date, date] | None) -> str | None:
+def picked_day(choices: tuple[Choice, ...], event: str | None, span: tuple[date, date] | None) -> Choice | None:
     """The choice of an event day that fits what a text names, where exactly one does."""
     fitting = []
     for choice in choices:
-        _, event_id, day = (*choice.split(" "), "", "")[:3]
-        if not day or (event is None and span is None):
+        if choice.on is None or (event is None and span is None):
             return None
-        then = span is None or span[0] <= date.fromisoformat(day) <= span[1]
-        if (event is None or event_id == event) and then:
+        then = span is None or span[0] <= choice.on.day <= span[1]
+        if (event is None or choice.on.event == event) and then:
             fitting.append(choice)
     return fitting[0] if len(fitting) == 1 else None
 
 
-def label(choice: str, voice: Voice) -> str:
-    """What a choice is called in a question; a choice is a want's id, with the id of a list, or of an event and a day, after it
-    where it is about one.
-    """
-    want, _, about = choice.partition(" ")
-    list_id, _, day = about.partition(" ")
-    if day:
-        one = find(voice.knowledge.event(list_id), date.fromisoformat(day), voice.knowledge.club.zone)
-        return day_named(one, voice) if one is not None else voice.knowledge.event(list_id).name.to(voice.language)
-    if list_id:
-        return next(one.name.to(voice.language) for one in voice.knowledge.lists if one.id == list_id)
-    if want in voice.knowledge.answers:
-        return voice.knowledge.answers[want].label.to(voice.language)
+def label(choice: Choice, voice: Voice) -> str:
+    """What a choice is called in a question."""
+    want, knowledge = choice.want, voice.knowledge
+    if choice.on is not None:
+        event = knowledge.event(choice.on.event)
+        one = find(event, choice.on.day, knowledge.club.zone)
+        return day_named(one, voice) if one is not None else event.name.to(voice.language)
+    if choice.list_id is not None:
+        return next(one.name.to(voice.language) for one in knowledge.lists if one.id == choice.list_id)
+    if want in knowledge.answers:
+        return knowledge.answers[want].label.to(voice.language)
     return voice.say(f"choice.{want}") if voice.has(f"choice.{want}") else want
 
 
-def listed(choices: tuple[str, ...], voice: Voice) -> str:
+def listed(choices: tuple[Choice, ...], voice: Voice) -> str:
     """The choices with their numbers: "1 borrowing discs, 2 buying discs"."""
     return ", ".join(f"{place} {label(choice, voice)}" for place, choice in enumerate(choices, start=1))

@@ -9,6 +9,7 @@ from clubbot.conversation.mending import others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
+from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepLanguage
 from clubbot.model.messages import Language
 from clubbot.model.wants import Danger, ForAPerson, StartAgain, Stop
@@ -38,7 +39,7 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
     if (known_now := as_taught(ask)) is not None:
         return told([known_now], ask, reading)
     if reading.choices:
-        return told([ask_back(reading.choices, ask)], ask, reading)
+        return told([ask_back(any_of(reading.choices), ask)], ask, reading)
     if not any(letter.isalnum() for letter in ask.text):
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
@@ -11,9 +10,10 @@ from clubbot.conversation.shortly import yes_or_no
 from clubbot.conversation.signing_in import sign_in
 from clubbot.conversation.texted import Texted
 from clubbot.events.days import find
-from clubbot.model.dialogue import OPEN_FOR, Asked
-from clubbot.model.rsvps import DayId
-from clubbot.model.wants import AskPlaces, Party, Rsvp, Want, WantReminder
+from clubbot.model.choices import Choice
+from clubbot.model.dialogue import OPEN_FOR
+from clubbot.model.effects import OpenChoice
+from clubbot.model.wants import AskPlaces, JoinList, LeaveList, Party, Rsvp, Want, WantReminder
 from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import refusal
 
@@ -21,10 +21,10 @@ from clubbot.understanding.refusing import refusal
 LONGEST_PICK = 6
 
 
-def chosen(asked: Asked, texted: Texted) -> Turn | None:
+def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
     """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
     reading, about = texted.reading, texted.reading.anew(asked.about)
-    ask = replace(texted.ask(asked.language), text=asked.about, said=about.noticed)
+    ask = texted.ask(asked.language, part=about)
     choice = _choice(asked, reading, ask)
     if choice is None:
         return _not_one(asked, reading, about, ask)
@@ -33,7 +33,7 @@ def chosen(asked: Asked, texted: Texted) -> Turn | None:
     return _picked([choice], asked, about, ask, party)
 
 
-def _choice(asked: Asked, reading: Reading, ask: Ask) -> str | None:
+def _choice(asked: OpenChoice, reading: Reading, ask: Ask) -> Choice | None:
     """The only choice that the text picks, by its number, its words or its day."""
     corrects = refusal(reading.noticed)  # "i meant buying"
     instead = reading.anew(corrects.meant).noticed if corrects is not None and corrects.meant else reading.noticed
@@ -45,7 +45,7 @@ def _choice(asked: Asked, reading: Reading, ask: Ask) -> str | None:
     return picked_day(asked.choices, said.event, span)
 
 
-def _not_one(asked: Asked, reading: Reading, about: Reading, ask: Ask) -> Turn | None:
+def _not_one(asked: OpenChoice, reading: Reading, about: Reading, ask: Ask) -> Turn | None:
     """All of our choices, the other one, none of them; or no answer, so that we ask again, once. None where a text says something else."""
     said = reading.noticed
     answer = answered(said, asked, ask.now)
@@ -60,7 +60,7 @@ def _not_one(asked: Asked, reading: Reading, about: Reading, ask: Ask) -> Turn |
         case "other":
             return _picked(asked.choices[1:], asked, about, ask)
         case "none":
-            about_days = any(choice.count(" ") > 1 for choice in asked.choices)
+            about_days = any(choice.on is not None for choice in asked.choices)
             return _said("rsvp.left_as_is" if about_days else "mend.none", ask)
         case "unclear" if not asked.again:
             return told([ask_back(asked.choices, ask, key="mend.again", again=True)], ask, None)
@@ -72,24 +72,27 @@ def _said(key: str, ask: Ask) -> Turn:
     return told([Served(sentence=ask.voice.say(key), served=False)], ask, None)
 
 
-def _picked(choices: Sequence[str], asked: Asked, about: Reading, ask: Ask, party: Party | None = None) -> Turn | None:
+def _picked(
+    choices: Sequence[Choice], asked: OpenChoice, about: Reading, ask: Ask, party: Party | None = None
+) -> Turn | None:
     """The choices carried out, with the number coming where the text that picked them names one: "the clinic, 2 of us"."""
-    if choices[0].startswith("here "):
-        _, event, day = choices[0].split(" ")
-        one = find(ask.voice.knowledge.event(event), date.fromisoformat(day), ask.voice.knowledge.club.zone)
+    first = choices[0]
+    if first.want == "here" and first.on is not None:
+        one = find(ask.voice.knowledge.event(first.on.event), first.on.day, ask.voice.knowledge.club.zone)
         return None if one is None else told([sign_in(one, ask)], ask, None)
     wants = [_wanted(choice, about, party) for choice in choices]
-    others = tuple(one for one in asked.choices if one not in choices and " " not in one)
+    others = tuple(one.want for one in asked.choices if one not in choices and one.of_a_kind)
     return replace(served(wants, ask, None), others=others, about=asked.about)
 
 
-def _wanted(choice: str, about: Reading, party: Party | None) -> Want:
-    want, _, of = choice.partition(" ")
-    event, _, day = of.partition(" ")
-    if not day:
-        return about.anew(f"{about.text} {of}".strip()).as_wanted(want)
-    wanted = about.as_wanted(want)
+def _wanted(choice: Choice, about: Reading, party: Party | None) -> Want:
+    """The want that a choice is, with what the text names that it was asked about."""
+    wanted = about.as_wanted(choice.want)
+    if isinstance(wanted, JoinList | LeaveList):
+        return replace(wanted, list_id=choice.list_id or wanted.list_id)
+    if choice.on is None:
+        return wanted
     assert isinstance(wanted, Rsvp | AskPlaces | WantReminder)  # the only ones that are offered by day
     if isinstance(wanted, Rsvp) and party is not None:
         wanted = replace(wanted, party=party)
-    return replace(wanted, on=DayId(event, date.fromisoformat(day)))
+    return replace(wanted, on=choice.on)

@@ -7,11 +7,11 @@ from datetime import datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
-from clubbot.conversation.coming import which_day
 from clubbot.conversation.covering import covered, places_of
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.which_day import which_day
 from clubbot.course.reasons import understood
 from clubbot.course.status import WHOLE, holes_of
 from clubbot.events.choosing import Meant, Several, id_of

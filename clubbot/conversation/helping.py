@@ -23,13 +23,10 @@ from clubbot.model.known import Question
 from clubbot.model.orders import Done, PassOn, TakeDuty
 from clubbot.people.duty import next_after
 from clubbot.people.roles import may
-from clubbot.texting import patterns
 from clubbot.texting.numbers import mask_all
 
-# "Q12 yes, bring a jacket".
-_NUMBERED = patterns.compile(
-    r"^\s{0,9}q\s{0,9}#?\s{0,9}(?P<number>\d{1,6})\b[\s:,.-]*(?P<words>.*)$", patterns.IGNORECASE | patterns.DOTALL
-)
+_MOST_FIGURES = 6
+_BEHIND_A_NUMBER = " \n:,.-"
 _MOST_LISTED = 4
 _LONGEST_QUOTE = 280
 _SHORTEST_QUOTE = 20
@@ -38,15 +35,15 @@ _SHOWN = 100
 
 def numbered(ask: Ask, person: Person) -> Served | None:
     """An answer by number; None where the text begins with none."""
-    found = _NUMBERED.match(ask.text)
+    found = _number_and_words(ask.text)
     if found is None:
         return None
+    number, words = found
     if not may(person, "answer questions"):
-        return Served(sentence=ask.voice.say("handover.unknown", number=found["number"]))
-    question = ask.known.questions.get(int(found["number"]))
+        return Served(sentence=ask.voice.say("handover.unknown", number=number))
+    question = ask.known.questions.get(int(number))
     if question is None:
-        return Served(sentence=ask.voice.say("handover.unknown", number=found["number"]))
-    words = found["words"].strip()
+        return Served(sentence=ask.voice.say("handover.unknown", number=number))
     if not words:
         return Served(sentence=ask.voice.say("handover.empty", number=question.number))
     return _answered(question, words, ask, person)
@@ -54,7 +51,22 @@ def numbered(ask: Ask, person: Person) -> Served | None:
 
 def is_numbered(text: str) -> bool:
     """Whether a text begins with the number of a question."""
-    return _NUMBERED.match(text) is not None
+    return _number_and_words(text) is not None
+
+
+def _number_and_words(text: str) -> tuple[str, str] | None:
+    """ "Q12 yes, bring a jacket": the number of a question as it was written, and the words behind it."""
+    letter, rest = text.lstrip()[:1], text.lstrip()[1:].lstrip().removeprefix("#").lstrip()
+    words = rest.lstrip("0123456789")
+    number = rest[: len(rest) - len(words)]
+    if (
+        letter not in {"q", "Q"}
+        or not 1 <= len(number) <= _MOST_FIGURES
+        or words.startswith("_")
+        or words[:1].isalnum()
+    ):
+        return None
+    return number, words.lstrip(_BEHIND_A_NUMBER).strip()
 
 
 def open_with(ask: Ask, person: Person) -> list[Question]:

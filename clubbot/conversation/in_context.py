@@ -13,6 +13,7 @@ from clubbot.conversation.reporting import relay
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.texted import Texted
+from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
 from clubbot.model.exchange import Exchange
 from clubbot.model.wants import Danger, Report, Rsvp, StartAgain, Stop
@@ -68,7 +69,7 @@ def _as_meant(meant: Meant, ask: Ask) -> Turn:
         turned = served(meant.wants, passed if reports else ask, None, beside=meant.beside, also=undone)
         turned = replace(turned, spoken=tuple(replace(one, event=one.event or meant.event) for one in turned.spoken))
     elif len(meant.choices) > 1:
-        turned = told([ask_back(meant.choices, passed)], passed, None)
+        turned = told([ask_back(any_of(meant.choices), passed)], passed, None)
     elif meant.say:
         turned = told([Served(sentence=ask.voice.say(meant.say), served=False)], ask, None)
     else:

@@ -119,7 +119,7 @@ def cries_for_help(texted: Texted) -> Turn | None:
 
 def cried_for_help(cry: Reading, texted: Texted) -> Turn:
     """What is said and done where somebody is in danger; `cry` are the words that tell of it."""
-    ask = replace(texted.ask(cry.language), text=cry.text)
+    ask = texted.ask(cry.language, part=cry)
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
     return Turn(effects=effects, language=ask.voice.language, outcome="danger", reading=cry, kind="danger")
@@ -128,7 +128,7 @@ def cried_for_help(cry: Reading, texted: Texted) -> Turn:
 def asks_for_help(texted: Texted) -> Turn | None:
     """HELP, the key word."""
     word = keyword(texted.text)
-    if word is None:
+    if word is None or word.kind != "help":
         return None
     return by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
 

@@ -16,13 +16,18 @@ _TIGHT = timedelta(minutes=15)
 _LOOK_AHEAD = timedelta(days=14)
 
 
-def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: datetime) -> str:
-    """Open, closed or partly, now or at the time asked for."""
+def status(
+    asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: datetime, *, if_closed: bool = False
+) -> str:
+    """Open, closed or partly, now or at the time asked for. Asked `if_closed`, it is told without a yes or a no: "is the marsh flooded"
+    would have them said of the wrong thing.
+    """
     at, is_now = _moment(asked.when, now, zone=voice.knowledge.club.zone)
     if any(one.kind == "held" for one in closures) and is_now:
         return voice.say("status.held")
     notes = _notes(asked.what, closures, voice)
-    said = _standing(asked, at, is_now, closures, voice, now)
+    asked_if = "_if_closed" if if_closed else ""
+    said = _standing(asked, at, is_now, closures, voice, now, asked_if)
     return f"{said} {notes}".strip()
 
 
@@ -38,7 +43,13 @@ def _notes(what: str, closures: Sequence[Closure], voice: Voice) -> str:
 
 
 def _standing(
-    asked: AskStatus, at: datetime, is_now: bool, closures: Sequence[Closure], voice: Voice, now: datetime
+    asked: AskStatus,
+    at: datetime,
+    is_now: bool,
+    closures: Sequence[Closure],
+    voice: Voice,
+    now: datetime,
+    asked_if: str,
 ) -> str:
     knowledge = voice.knowledge
     zone, course = knowledge.club.zone, knowledge.course
@@ -48,25 +59,24 @@ def _standing(
     day = capital(voice.day(at.astimezone(zone).date(), today))
     if found.closed is not None:
         closed = _closure("one_closed", found.closed, voice, now)
-        return (
-            voice.say("status.closed_now", closed=closed)
-            if is_now
-            else voice.say("status.closed_then", day=day, closed=closed)
-        )
+        if is_now:
+            return voice.say(f"status.closed_now{asked_if}", closed=closed)
+        return voice.say("status.closed_then", day=day, closed=closed)
     sun = sun_on(at.astimezone(zone).date(), course, zone)
     lit = _light(asked, at, is_now, sun, voice, now)
     if found.partly and lit is None:
-        return _partly(found, is_now, day, sun, voice, now)
+        return _partly(found, is_now, day, sun, voice, now, asked_if)
     if found.partly:
         return f"{lit} {voice.say('status.also_closed', closed=_closed_parts(found, voice, now))}"
     if lit is not None:
         return lit
     if sun.sets is None or sun.rises is None:
-        return voice.say("status.open_endless", what=what)
+        return voice.say(f"status.open_endless{asked_if}", what=what)
     if is_now:
-        return voice.say("status.open_now", what=what, sunset=voice.hour(sun.sets))
+        return voice.say(f"status.open_now{asked_if}", what=what, sunset=voice.hour(sun.sets))
     hours = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
-    return capital(voice.say("status.open_then", what=what, day=voice.day(at.astimezone(zone).date(), today), **hours))
+    then = voice.day(at.astimezone(zone).date(), today)
+    return capital(voice.say(f"status.open_then{asked_if}", what=what, day=then, **hours))
 
 
 def _light(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice, now: datetime) -> str | None:
@@ -95,10 +105,10 @@ def _moment(when: When | None, now: datetime, zone: ZoneInfo) -> tuple[datetime,
     return datetime.combine(when.first, time(12), zone), False
 
 
-def _partly(found: Standing, is_now: bool, day: str, sun: Sun, voice: Voice, now: datetime) -> str:
+def _partly(found: Standing, is_now: bool, day: str, sun: Sun, voice: Voice, now: datetime, asked_if: str) -> str:
     closed = _closed_parts(found, voice, now)
     if is_now and sun.sets is not None:
-        return voice.say("status.partly_now", closed=closed, sunset=voice.hour(sun.sets))
+        return voice.say(f"status.partly_now{asked_if}", closed=closed, sunset=voice.hour(sun.sets))
     return voice.say("status.partly_then", day=day, closed=closed)
 
 

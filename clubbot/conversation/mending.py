@@ -7,6 +7,7 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
 from clubbot.course.disc_words import disc_words
+from clubbot.model.choices import any_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
 from clubbot.model.intents import ACTS, NOT_MEANT_INSTEAD
 from clubbot.model.messages import Language
@@ -262,7 +263,8 @@ def _named(meant: str, exchange: Exchange, ask: Ask) -> str | None:
     refused = {one.want for one in exchange.wants}
     near = tuple(one for one in exchange.others if one not in refused)
     every = tuple(topic for topic in ask.voice.knowledge.answers if topic not in refused)
-    return named_choice(words, near, ask.voice) or named_choice(words, every, ask.voice)
+    found = named_choice(words, any_of(near), ask.voice) or named_choice(words, any_of(every), ask.voice)
+    return found.want if found is not None else None
 
 
 def _is_refused(want: Want, exchange: Exchange, ask: Ask) -> bool:

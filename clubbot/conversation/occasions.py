@@ -106,8 +106,3 @@ def reminders_for(one: EventDay, rsvp: Rsvp, knowledge: Knowledge, now: datetime
     wish = Usual(evening_before=one.event.remind_evening_before, hours_before=one.event.remind_hours_before)
     planned = usual(one.starts, wish, quiet_hours(knowledge), now, kinds=kinds)
     return PlanReminders(on=on, number=rsvp.number, kinds=OWN_KINDS, planned=planned)
-
-
-def choice_words(want: str, one: EventDay) -> str:
-    """How a choice that we offer, a want about an event day, is kept: "rsvp-yes league 2027-06-09"."""
-    return f"{want} {one.event.id} {one.day.isoformat()}"

@@ -3,10 +3,10 @@
 from datetime import UTC, datetime, time, timedelta
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.coming import ask_which, which_day
 from clubbot.conversation.occasions import named, none_then, quiet_hours
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day
+from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
 from clubbot.model.effects import PlanReminders, SpeakOf

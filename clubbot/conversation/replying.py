@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.coming import rsvp_meant
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.flood import Kind
 from clubbot.conversation.following import spoken_of
 from clubbot.conversation.phrasing import compose
 from clubbot.conversation.serve import ids, serve
+from clubbot.conversation.which_day import rsvp_meant
 from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
 from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Language

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 from typing import assert_never
 
-from clubbot.conversation import coming, live, reminding, reporting, turnout
+from clubbot.conversation import coming, down_for, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
-from clubbot.events.choosing import id_of
+from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
+from clubbot.model.choices import Choice
 from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.wants import (
@@ -40,28 +41,17 @@ from clubbot.model.wants import (
 
 def serve(want: Want, ask: Ask) -> Served:
     """Serve one want. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
-    voice = ask.voice
     if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
-        return Served(sentence=voice.say("status.held"))
+        return Served(sentence=ask.voice.say("status.held"))
     if isinstance(want, AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear is not None:
-        return Served(sentence=voice.say("day.unclear", words=want.unclear))
+        return Served(sentence=ask.voice.say("day.unclear", words=want.unclear))
     match want:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)
-        case AskStatus():
-            said = live.status(want, ask.known.closures, voice, ask.now)
-            return Served(sentence=_without_yes(said) if ask.said.says("asks whether it is closed") else said)
-        case AskEvents(event):
-            said = live.events(want, voice, ask.now)
-            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
-        case AskDaylight():
-            return Served(sentence=live.daylight(want, voice, ask.now))
-        case Greet():
-            return Served(sentence=voice.say("greeting.again" if ask.known.sender.introduced else "greeting.first"))
-        case Thank():
-            return Served(sentence=voice.say("thanks.reply"))
-        case AskHelp():
-            return Served(sentence=voice.say("help.reply"), introduces=True)
+        case AskStatus() | AskEvents() | AskDaylight():
+            return _live(want, ask)
+        case Greet() | Thank() | AskHelp():
+            return _courtesy(want, ask)
         case JoinList(list_id):
             return _join(list_id, ask)
         case LeaveList(list_id):
@@ -73,7 +63,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case Rsvp():
             return coming.answer(want, ask)
         case AskMyRsvps():
-            return coming.mine(want, ask)
+            return down_for.mine(want, ask)
         case AskPlaces():
             return turnout.places(want, ask)
         case WantReminder():
@@ -90,16 +80,28 @@ def serve(want: Want, ask: Ask) -> Served:
             assert_never(want)
 
 
-_YES_OR_NO = frozenset({"yes", "no", "oui", "non"})
+def _live(want: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
+    """What is worked out at the moment of asking."""
+    match want:
+        case AskStatus():
+            if_closed = ask.said.says("asks whether it is closed")
+            return Served(sentence=live.status(want, ask.known.closures, ask.voice, ask.now, if_closed=if_closed))
+        case AskEvents(event):
+            said = live.events(want, ask.voice, ask.now)
+            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
+        case AskDaylight():
+            return Served(sentence=live.daylight(want, ask.voice, ask.now))
 
 
-def _without_yes(said: str) -> str:
-    """ "Is the marsh flooded": yes and no would be said of the wrong thing."""
-    for pause in ",:":
-        first, _, rest = said.partition(pause)
-        if rest and first.strip().casefold() in _YES_OR_NO:
-            return capital(rest.strip())
-    return capital(said)
+def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
+    match want:
+        case Greet():
+            key = "greeting.again" if ask.known.sender.introduced else "greeting.first"
+            return Served(sentence=ask.voice.say(key))
+        case Thank():
+            return Served(sentence=ask.voice.say("thanks.reply"))
+        case AskHelp():
+            return Served(sentence=ask.voice.say("help.reply"), introduces=True)
 
 
 def _asks_to_play(want: Want) -> bool:
@@ -169,7 +171,7 @@ def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
     told = [one for one in then if want.event in {None, one.event.id} and one.starts > ask.now and not one.called_off]
     if len({one.event.id for one in told}) != 1:
         return _spoken_of(want.event, "events", ask)
-    return (SpeakOf(on=id_of(answered_to(told)[0]), want="events"),)
+    return (SpeakOf(on=entry_of(told[0]), want="events"),)
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:
@@ -193,7 +195,7 @@ def _leave(list_id: str | None, ask: Ask) -> Served:
 
 def _which_list(want: str, key: str, ask: Ask) -> Served:
     """The wish is understood and served by asking the one thing that is missing."""
-    choices = tuple(f"{want} {one.id}" for one in ask.voice.knowledge.lists)
+    choices = tuple(Choice(want, list_id=one.id) for one in ask.voice.knowledge.lists)
     asked = ask_back(choices, ask, key=key)
     return Served(sentence=asked.sentence, effects=asked.effects, served=True)
 

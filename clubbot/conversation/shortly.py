@@ -4,11 +4,12 @@ from dataclasses import replace
 from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.coming import answer, settle
+from clubbot.conversation.coming import answer
 from clubbot.conversation.occasions import day_named, headcount, hold, standing
 from clubbot.conversation.occasions import named as event_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
+from clubbot.conversation.settling import settle
 from clubbot.conversation.signing_in import sign_in
 from clubbot.events.days import EventDay, find
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
@@ -21,7 +22,6 @@ from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.once import Reading
-from clubbot.understanding.people import people_coming
 
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
 _LONGEST = 7  # words: a longer text says something of its own
@@ -85,7 +85,7 @@ def _joining(talk: Talk, ask: Ask) -> Served | None:
         down = mine is not None and mine.state in {"coming", "waiting"} and talk.want in RSVPS
         if down:  # "put my wife down": "me too" is one more
             return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
-        return answer(Rsvp("rsvp-yes", party=people_coming(ask.text).party, on=talk.on), ask)
+        return answer(Rsvp("rsvp-yes", party=ask.party, on=talk.on), ask)
     if ask.said.says("maybe"):
         return answer(Rsvp("rsvp-maybe", on=talk.on), ask)
     return _never_mind(talk, mine, ask) if ask.said.says("never mind") else None

@@ -4,18 +4,16 @@ from dataclasses import replace
 from datetime import UTC, timedelta
 
 from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.conversation.coming import are_you_sure, too_large
 from clubbot.conversation.crowd import asks_once_more, counted
-from clubbot.conversation.occasions import choice_words, count_of, headcount, named, reminders_for, standing
+from clubbot.conversation.occasions import count_of, headcount, named, reminders_for, standing
+from clubbot.conversation.party import are_you_sure, too_large
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.turnout import one_name
-from clubbot.events.choosing import all_days, id_of
+from clubbot.events.choosing import all_days, entry_of, id_of
 from clubbot.events.days import EventDay, as_told, upcoming
+from clubbot.model.choices import Choice
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
-from clubbot.model.rsvps import DayId
 from clubbot.rsvps.places import Hold, free, say_yes
-from clubbot.understanding.mentions import as_event
-from clubbot.understanding.people import people_coming
 
 # Sign-in by text is open from an hour before the start until an hour after it.
 OPENS_BEFORE = timedelta(hours=1)
@@ -32,9 +30,9 @@ def here(ask: Ask) -> Served | None:
     if not days:
         return Served(sentence=ask.voice.say("here.closed"))
     answered = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
-    mine = [one for one in days if _answered_as(one) in answered]
+    mine = [one for one in days if entry_of(one) in answered]
     if len(days) > 1 and len(mine) != 1:
-        asked = ask_back(tuple(choice_words("here", one) for one in days[:3]), ask, key="here.which")
+        asked = ask_back(tuple(Choice("here", id_of(one)) for one in days[:3]), ask, key="here.which")
         return Served(sentence=asked.sentence, effects=asked.effects, served=True)
     return sign_in((mine or days)[0], ask)
 
@@ -54,9 +52,9 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
     """So many are here; who had not answered before, or brings more than said, gets places where there are any. `confirmed` are those whom
     a number that nobody has seen before said twice.
     """
-    voice, on = ask.voice, _answered_as(one)
+    voice, on = ask.voice, entry_of(one)
     state = standing(one, ask.known, at_the_tee=True)
-    said_party = confirmed or people_coming(as_event(ask.text, voice.knowledge.events)).party.total
+    said_party = confirmed or ask.party.total
     mine = state.mine
     people = said_party or (mine.people if mine.state in {"coming", "waiting", "maybe"} else 1) or 1
     large = too_large(people, one, mine, ask)
@@ -110,7 +108,7 @@ def about_the_day(ask: Ask) -> bool:
     if ask.said.says("who is here") or ask.said.says("who is missing"):
         return ask.said.says("of that day")
     down = {on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"}
-    return ask.said.says("here") and any(_answered_as(one) in down for one in open_for_sign_in(ask))
+    return ask.said.says("here") and any(entry_of(one) in down for one in open_for_sign_in(ask))
 
 
 def _day_asked(ask: Ask) -> EventDay | None:
@@ -118,7 +116,7 @@ def _day_asked(ask: Ask) -> EventDay | None:
     knowledge = ask.voice.knowledge
     open_now = open_for_sign_in(ask)
     if open_now:
-        counted = [one for one in open_now if _answered_as(one) in ask.known.days]
+        counted = [one for one in open_now if entry_of(one) in ask.known.days]
         return (counted or open_now)[0]
     found = all_days(knowledge.events, knowledge.club.zone)
     past = [one for one in found if not one.called_off and ask.now - _LOOK_BACK <= one.starts <= ask.now]
@@ -128,7 +126,7 @@ def _day_asked(ask: Ask) -> EventDay | None:
 
 
 def _who(one: EventDay, ask: Ask) -> Served:
-    voice, on = ask.voice, _answered_as(one)
+    voice, on = ask.voice, entry_of(one)
     count = count_of(on, ask.known)
     names = [one_of for one_of in ask.known.names.get(on, ()) if one_of.came]
     shown = ", ".join(one_name(replace(one_of, people=one_of.came or 0), voice) for one_of in names)
@@ -139,7 +137,7 @@ def _who(one: EventDay, ask: Ask) -> Served:
 
 
 def _missing(one: EventDay, ask: Ask) -> Served:
-    voice, on = ask.voice, _answered_as(one)
+    voice, on = ask.voice, entry_of(one)
     if ask.now < one.starts:
         return Served(sentence=voice.say("here.too_early", event=named(one, voice)))
     names = [one_of for one_of in ask.known.names.get(on, ()) if one_of.state == "coming" and not one_of.came]
@@ -148,8 +146,3 @@ def _missing(one: EventDay, ask: Ask) -> Served:
     shown = ", ".join(one_name(one_of, voice) for one_of in names)
     people = headcount(sum(one_of.people for one_of in names), voice)
     return Served(sentence=voice.say("here.missing", event=capital(named(one, voice)), people=people, names=shown))
-
-
-def _answered_as(one: EventDay) -> DayId:
-    """The name under which answers to it are kept: the first day where one entry is for all days."""
-    return DayId(one.event.id, one.event.first) if one.event.one_entry else id_of(one)

@@ -9,6 +9,7 @@ from clubbot.conversation.asking import label
 from clubbot.conversation.codes import good_for, propose, with_code
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
+from clubbot.model.choices import Choice
 from clubbot.model.club import Person
 from clubbot.model.deeds import ForgetDeed, TeachDeed
 from clubbot.model.effects import ForgetTaught, KeepTaught, Record
@@ -57,7 +58,7 @@ def teach(order: Teach, ask: Ask, person: Person, reading: Reading) -> Served:
     if topic is None:
         text = theirs.say("teach.asked", answer=deed.answer, **values)
     else:
-        text = theirs.say("teach.asked_topic", topic=label(topic, theirs), **values)
+        text = theirs.say("teach.asked_topic", topic=label(Choice(topic), theirs), **values)
     asked = propose(deed, head, text, ask)
     if isinstance(asked, Served):
         return asked

@@ -40,10 +40,10 @@ class Texted:
         """Speaks in that language, else in the sender's."""
         return Voice(self.knowledge, language or self.usual)
 
-    def ask(self, language: Language | None = None, *, alone: bool = True) -> Ask:
-        """The text as it is served, in that language, else in the sender's."""
-        said = self.reading.noticed
-        return Ask(text=self.text, known=self.known, voice=self.voice(language), now=self.now, alone=alone, said=said)
+    def ask(self, language: Language | None = None, *, alone: bool = True, part: Reading | None = None) -> Ask:
+        """The text as it is served, in that language, else in the sender's; `part` where only that of it is looked at."""
+        read, voice = part or self.reading, self.voice(language)
+        return Ask(text=read.text, known=self.known, voice=voice, now=self.now, alone=alone, reading=read)
 
     def introduced(self) -> "Texted":
         """The same from somebody who knows who we are, and wants our texts."""

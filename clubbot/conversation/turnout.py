@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.coming import ask_which, which_day
 from clubbot.conversation.occasions import count_of, named, none_then
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import off_day
+from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
 from clubbot.model.effects import SpeakOf

@@ -8,7 +8,7 @@ from clubbot.conversation.crowd import bounded
 from clubbot.conversation.flood import is_ours, quiet_reason
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
-from clubbot.conversation.key_words import by_key_word, cried_for_help, in_language, opted_out
+from clubbot.conversation.key_words import by_key_word, cried_for_help, opted_out
 from clubbot.conversation.limits import quiet
 from clubbot.conversation.mending import LONGEST_KEPT
 from clubbot.conversation.phrasing import Voice
@@ -35,7 +35,7 @@ def too_long(texted: Texted) -> Turn | None:
     first, last = (texted.reading.anew(end) for end in (texted.text[:LONGEST_TEXT], texted.text[-LONGEST_TEXT:]))
     word = _opts_out(first, last)
     if word is not None:
-        return opted_out(replace(in_language(word.language, texted.ask()), text=quoted(first.text)))
+        return opted_out(replace(texted.ask(word.language, part=first), text=quoted(first.text)))
     cry = next((end for end in (first, last) if sounds_like_danger(end.noticed)), None)
     if cry is not None and not is_ours(cry.text, texted.known):
         return cried_for_help(cry, texted)

@@ -111,6 +111,11 @@ def id_of(one: EventDay) -> DayId:
     return DayId(one.event.id, one.day)
 
 
+def entry_of(one: EventDay) -> DayId:
+    """The same, of any of its days where one entry is for all: their first."""
+    return DayId(one.event.id, one.event.first) if one.event.one_entry else id_of(one)
+
+
 def _on_days(
     event: EventRule | None,
     span: tuple[date, date],
@@ -152,11 +157,11 @@ def all_days(events: Sequence[EventRule], zone: ZoneInfo) -> list[EventDay]:
 
 def _touches(one: EventDay, first: date, last: date, zone: ZoneInfo) -> bool:
     """Whether the event, with all its days where one entry is for all, falls into the span. A moved day is also found by its old date."""
-    held = one.starts.astimezone(zone).date()
-    days = [held, one.day]
-    if one.event.one_entry:
-        days += [other.starts.astimezone(zone).date() for other in event_days(one.event, zone)]
-    return any(first <= day <= last for day in days)
+    if first <= one.starts.astimezone(zone).date() <= last or first <= one.day <= last:
+        return True
+    if not one.event.one_entry:
+        return False
+    return any(first <= other.starts.astimezone(zone).date() <= last for other in event_days(one.event, zone))
 
 
 def _nearest(coming: Sequence[EventDay], day: date, now: datetime, zone: ZoneInfo) -> EventDay | None:

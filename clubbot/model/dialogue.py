@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 from clubbot.model.effects.senders import OptOut
 from clubbot.model.effects.spoken import CloseChoice, KeepExchange, OpenChoice, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange
-from clubbot.model.messages import Language
 from clubbot.model.rsvps import Talk
 
 # How long each part counts. A question of ours stays open so long.
@@ -23,22 +22,11 @@ MOST_EXCHANGES = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """A question of ours that is still open; `again` where it has been asked twice."""
-
-    choices: tuple[str, ...]
-    about: str
-    language: Language
-    until: datetime
-    again: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class DialogueState:
     """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of."""
 
     exchanges: tuple[Exchange, ...] = ()
-    asked: Asked | None = None
+    asked: OpenChoice | None = None
     talk: Talk | None = None
 
     @property
@@ -63,14 +51,7 @@ def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> Dialog
     """The state after an effect. Nothing leans on anything that was said before an opt-out."""
     match effect:
         case OpenChoice():
-            asked = Asked(
-                choices=effect.choices,
-                about=effect.about,
-                language=effect.language,
-                until=effect.until,
-                again=effect.again,
-            )
-            return replace(state, asked=asked)
+            return replace(state, asked=effect)
         case CloseChoice():
             return replace(state, asked=None)
         case KeepExchange():

@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 
 from clubbot.model.club import Closure
 from clubbot.model.deeds import Draft
-from clubbot.model.dialogue import Asked, DialogueState
+from clubbot.model.dialogue import DialogueState
+from clubbot.model.effects.spoken import OpenChoice
 from clubbot.model.exchange import Exchange
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
@@ -195,7 +196,7 @@ class Known:
     crowd: Crowd = Crowd()
 
     @property
-    def asked(self) -> Asked | None:
+    def asked(self) -> OpenChoice | None:
         """The question that we left open."""
         return self.dialogue.asked
 

@@ -1,7 +1,9 @@
 """The memory of each conversation, one row a sender; words that nobody can lean on any more are swept, and so is what nobody speaks of."""
 
+import json
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from typing import Any
 
 from pydantic import TypeAdapter
 from sqlalchemy import Connection, bindparam, literal, select
@@ -26,10 +28,35 @@ def as_json(state: DialogueState) -> str:
     return _STATE.dump_json(state).decode()
 
 
+def from_json(kept: str) -> DialogueState:
+    """The memory that a row has."""
+    return _STATE.validate_json(_with_choices(kept) if '"choices"' in kept else kept)
+
+
+def _with_choices(kept: str) -> str:
+    """A row with an open question: until 30 November 2026 its choices were written as words, "rsvp-yes dusk-league 2027-06-09"."""
+    state = json.loads(kept)
+    if state.get("asked"):
+        state["asked"]["choices"] = [_as_value(choice) for choice in state["asked"]["choices"]]
+    return json.dumps(state)
+
+
+def _as_value(choice: Any) -> Any:
+    if not isinstance(choice, str):
+        return choice
+    match choice.split(" "):
+        case [want, event, day]:
+            return {"want": want, "on": {"event": event, "day": day}}
+        case [want, list_id]:
+            return {"want": want, "list_id": list_id}
+        case _:
+            return {"want": choice}
+
+
 def read_dialogue(connection: Connection, number: str) -> DialogueState:
     """What is remembered of the conversation with somebody."""
     kept = connection.execute(_READ, {"of": number}).scalar()
-    return DialogueState() if kept is None else _STATE.validate_json(kept)
+    return DialogueState() if kept is None else from_json(kept)
 
 
 def keep_dialogue(connection: Connection, number: str, state: DialogueState, now: datetime) -> None:
@@ -61,10 +88,10 @@ def sweep_words(connection: Connection, now: datetime) -> None:
     """Forget the words that nobody can lean on any more."""
     old = select(dialogues).where(dialogues.c.said_at <= now - LEANS_FOR)
     for row in connection.execute(old).all():
-        keep_dialogue(connection, row.number, _STATE.validate_json(row.state).lately(now), row.at)
+        keep_dialogue(connection, row.number, from_json(row.state).lately(now), row.at)
 
 
 def set_dialogues_back(connection: Connection, now: datetime, by: timedelta | None) -> None:
     """The clock was set back: what was said ahead of it is brought into the present."""
     for row in connection.execute(select(dialogues).where(dialogues.c.at > now)).all():
-        keep_dialogue(connection, row.number, set_back(_STATE.validate_json(row.state), now, by), now)
+        keep_dialogue(connection, row.number, set_back(from_json(row.state), now, by), now)

@@ -49,35 +49,45 @@ PLAIN_LETTERS: dict[str, str] = dict(zip("çêëâîïôûÀÂÈÊËÎÏÔÙÛ",
 }
 
 
+_MARKS, _LETTERS = str.maketrans(PLAIN_MARKS), str.maketrans(PLAIN_LETTERS)
+
+
 @lru_cache(maxsize=4096)
 def septets(letter: str) -> int | None:
     """How many septets a single character takes: 1, 2 for the extension table, None outside the 7-bit alphabet.
 
     The escape itself is no letter. Source: 3GPP TS 23.038, 6.2.1 and 6.2.1.1 (table and extension table).
     """
+    encoded = _encoded(letter)
+    return None if encoded is None else len(encoded)
+
+
+def _encoded(text: str) -> bytes | None:
+    """The text in septets, a byte each; None where a letter is outside the 7-bit alphabet."""
     try:
-        return len(_GSM.encode(letter)[0])
+        return _GSM.encode(text)[0]
     except UnicodeEncodeError:
         return None
 
 
 def coding(text: str) -> Coding:
     """The alphabet that the whole text needs: one letter outside the 7-bit one takes the text to UCS-2."""
-    return "7-bit" if all(septets(letter) is not None for letter in text) else "UCS-2"
+    return "UCS-2" if _encoded(text) is None else "7-bit"
 
 
 def units(text: str, alphabet: Coding) -> int:
     """Length in septets, or in 16-bit units for UCS-2 (a letter beyond the basic plane takes two)."""
     if alphabet == "7-bit":
-        return sum(septets(letter) or 0 for letter in text)
+        encoded = _encoded(text)
+        return len(encoded) if encoded is not None else sum(septets(letter) or 0 for letter in text)
     return len(text.encode("utf-16-be", "surrogatepass")) // 2
 
 
 def plain_marks(text: str) -> str:
     """Typographic marks as their plain twins; nothing is lost by it."""
-    return "".join(PLAIN_MARKS.get(letter, letter) for letter in text)
+    return text.translate(_MARKS)
 
 
 def plain_letters(text: str) -> str:
     """French letters that the 7-bit alphabet lacks without their accents, as people text them."""
-    return "".join(PLAIN_LETTERS.get(letter, letter) for letter in text)
+    return text.translate(_LETTERS)

@@ -131,9 +131,14 @@ class Reading:
         return self._means.slots.as_rsvp(self.text, self._now)
 
     @cached_property
+    def people(self) -> People:
+        """How many come, and who in whose place, whatever the event that is named is called."""
+        return self._means.people(self.text)
+
+    @cached_property
     def takes_back(self) -> bool:
         """Whether it says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        stated = claim(self.text, self._means.stated, self._means.people(self.text), about_event=True)
+        stated = claim(self.text, self._means.stated, self.people, about_event=True)
         return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
 
     @cached_property

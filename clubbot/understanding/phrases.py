@@ -29,6 +29,10 @@ class PhraseFault(ClubbotError):
     """A phrase that cannot be read, or a group that it names and nobody gave; the text says which."""
 
 
+# Numbers of words behind which something ends, each once, the likeliest first.
+Places = tuple[int, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class _Said:
     """One word: itself, the beginning of it, or any number in figures."""
@@ -37,9 +41,9 @@ class _Said:
     begins: bool = False
     figures: bool = False
 
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+    def ends(self, words: Sequence[Word], at: int) -> Places:
         if at >= len(words):
-            return
+            return ()
         form = words[at].form
         if self.figures:
             fits = form.isdigit()
@@ -47,53 +51,53 @@ class _Said:
             fits = form.startswith(self.word)
         else:
             fits = form == self.word
-        if fits:
-            yield at + 1
+        return (at + 1,) if fits else ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Begins:
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        if at == 0 or words[at - 1].pause in SENTENCE_ENDS:
-            yield at
+    def ends(self, words: Sequence[Word], at: int) -> Places:
+        return (at,) if at == 0 or words[at - 1].pause in SENTENCE_ENDS else ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Ends:
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        if at == len(words) or (at > 0 and words[at - 1].pause in SENTENCE_ENDS):
-            yield at
+    def ends(self, words: Sequence[Word], at: int) -> Places:
+        return (at,) if at == len(words) or (at > 0 and words[at - 1].pause in SENTENCE_ENDS) else ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Gap:
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        for end in range(at, min(len(words), at + GAP) + 1):
+    def ends(self, words: Sequence[Word], at: int) -> Places:
+        last = min(len(words), at + GAP)
+        for end in range(at, last + 1):
             if end and words[end - 1].pause in SENTENCE_ENDS:
-                return  # what follows is another sentence
-            yield end
+                return tuple(range(at, end))  # what follows is another sentence
+        return tuple(range(at, last + 1))
 
 
 @dataclass(frozen=True, slots=True)
 class _OneOf:
-    """One of several; a group's words are looked up by their first."""
+    """One of several; a group's words are looked up by their first, and `stems` tells whether some of these are no whole words."""
 
     ways: tuple["_Row", ...]
     by_first: Mapping[str, tuple["_Row", ...]]
     others: tuple["_Row", ...]
+    stems: bool
     optional: bool = False
     name: str = ""
 
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
-        seen: set[int] = set()
-        near = near_to(words[at].form, self.by_first) if at < len(words) else ()
+    def ends(self, words: Sequence[Word], at: int) -> Places:
+        found: list[int] = []
+        near: tuple[_Row, ...] = ()
+        if at < len(words):
+            form = words[at].form
+            near = near_to(form, self.by_first) if self.stems else self.by_first.get(form, ())
         for way in (*near, *self.others):
-            for end in way.ends(words, at):
-                if end not in seen:
-                    seen.add(end)
-                    yield end
-        if self.optional and at not in seen:
-            yield at
+            found += way.ends(words, at)
+        if self.optional:
+            found.append(at)
+        return tuple(dict.fromkeys(found)) if len(found) > 1 else tuple(found)
 
 
 _Part = _Said | _Begins | _Ends | _Gap | _OneOf
@@ -105,16 +109,16 @@ class _Row:
 
     parts: tuple[_Part, ...]
 
-    def ends(self, words: Sequence[Word], at: int, part: int = 0) -> Iterator[int]:
-        if part == len(self.parts):
-            yield at
-            return
-        seen: set[int] = set()
-        for end in self.parts[part].ends(words, at):
-            for last in self.ends(words, end, part + 1):
-                if last not in seen:
-                    seen.add(last)
-                    yield last
+    def ends(self, words: Sequence[Word], at: int) -> Places:
+        places: Places = (at,)
+        for part in self.parts:
+            if len(places) == 1:
+                places = part.ends(words, places[0])
+            else:
+                places = tuple(dict.fromkeys([end for place in places for end in part.ends(words, place)]))
+            if not places:
+                break
+        return places
 
     def first_words(self) -> frozenset[str] | None:
         """The words that it can begin with, "bleed*" for all that begin so, "#" for figures; None where that cannot be said."""
@@ -146,7 +150,7 @@ class Phrase:
     row: _Row
     first: frozenset[str] | None  # as `first_words` gives them
 
-    def ends(self, words: Sequence[Word], at: int) -> Iterator[int]:
+    def ends(self, words: Sequence[Word], at: int) -> Places:
         """The places where it ends when it begins at the word `at`, each once."""
         return self.row.ends(words, at)
 
@@ -155,9 +159,9 @@ class Phrase:
         for at in range(len(words) + 1):
             if self.first is not None and (at == len(words) or not _may_begin(words[at].form, self.first)):
                 continue
-            end = next(self.ends(words, at), None)
-            if end is not None:
-                return at, end
+            ends = self.ends(words, at)
+            if ends:
+                return at, ends[0]
         return None
 
 
@@ -299,4 +303,6 @@ def _alternatives(ways: Iterable[_Row], *, optional: bool = False, name: str = "
         else:
             for word in first:
                 by_first.setdefault(word, []).append(way)
-    return _OneOf(tuple(kept), {word: tuple(rows) for word, rows in by_first.items()}, tuple(others), optional, name)
+    stems = any(word == _ANY_FIGURES or word.endswith("*") for word in by_first)
+    found = {word: tuple(rows) for word, rows in by_first.items()}
+    return _OneOf(tuple(kept), found, tuple(others), stems, optional, name)

@@ -59,7 +59,7 @@ class _Ready:
 
     def stands_well(self, words: Sequence[Word], first: int, end: int) -> bool:
         """Whether nothing stands right before or behind that makes it another thing."""
-        if any(next(one.ends(words, end), None) is not None for one in self.not_before):
+        if any(one.ends(words, end) for one in self.not_before):
             return False
         starts = range(max(0, first - _LONGEST_BEFORE), first)
         return not any(first in one.ends(words, at) for one in self.not_after for at in starts)

@@ -1,5 +1,6 @@
 """A day that is named and cannot be understood is asked for, and none is taken for it. The clock is Monday 7 June 2027, noon."""
 
+from datetime import date
 from typing import Any
 
 import pytest
@@ -7,8 +8,9 @@ import pytest
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
-from clubbot.model.effects import Effect, KeepRsvp, OpenChoice
+from clubbot.model.effects import Effect, KeepRsvp, OpenChoice, SpeakOf
 from clubbot.model.known import Known, Sender
+from clubbot.model.rsvps import DayId
 from tests.builders import KIM, a_text
 from tests.conftest import NOON
 
@@ -56,3 +58,15 @@ def test_a_slip_of_a_day_signs_up_for_that_day(text: str, handbook: Handbook) ->
     kept = effects_of(told(handbook, text), KeepRsvp)
 
     assert [one.on.day.isoformat() for one in kept] == ["2027-06-10"]
+
+
+@pytest.mark.parametrize(
+    "text", ["what's on september 12?", "what is on sunday september 12", "y a quoi le 12 septembre?"]
+)
+def test_the_second_day_of_an_event_with_one_entry_is_told_and_its_entry_spoken_of(
+    text: str, handbook: Handbook
+) -> None:
+    turned = told(handbook, text)
+
+    assert "Fog Horn Open" in (turned.reply or "")
+    assert [effect.on for effect in effects_of(turned, SpeakOf)] == [DayId("fog-horn-open", date(2027, 9, 11))]

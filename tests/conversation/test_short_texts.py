@@ -6,8 +6,9 @@ import pytest
 
 from clubbot.conversation.replying import Turn
 from clubbot.handbook.book import Handbook
-from clubbot.model.dialogue import Asked, DialogueState
-from clubbot.model.effects import KeepLanguage, KeepReport, KeepRsvp, SpeakOf
+from clubbot.model.choices import any_of
+from clubbot.model.dialogue import DialogueState
+from clubbot.model.effects import KeepLanguage, KeepReport, KeepRsvp, OpenChoice, SpeakOf
 from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import Awaits, DayId, Rsvp, Talk
@@ -169,8 +170,8 @@ PICKS = [
 
 @pytest.mark.parametrize(("text", "served"), PICKS)
 def test_which_of_two_is_told_in_many_ways(text: str, served: tuple[str, ...], handbook: Handbook) -> None:
-    asked = Asked(
-        choices=("borrow", "buy"), about="discs", language="en", until=NOON + timedelta(minutes=5), again=False
+    asked = OpenChoice(
+        choices=any_of(("borrow", "buy")), about="discs", language="en", until=NOON + timedelta(minutes=5), again=False
     )
     turned = told(handbook, text, dialogue=DialogueState(asked=asked), sender=a_sender())
 
@@ -191,7 +192,9 @@ def test_an_answer_after_our_question_is_for_the_event_that_the_text_before_name
     text: str, handbook: Handbook
 ) -> None:
     until = NOON + timedelta(minutes=29)
-    asked = Asked(choices=("events", "places"), about="dusk league wed", language="en", until=until, again=False)
+    asked = OpenChoice(
+        choices=any_of(("events", "places")), about="dusk league wed", language="en", until=until, again=False
+    )
     turned = told(handbook, text, dialogue=DialogueState(asked=asked), sender=a_sender())
 
     assert kept(turned) == [(LEAGUE, "coming", 2)]

@@ -9,7 +9,8 @@ import pytest
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
-from clubbot.model.dialogue import Asked, DialogueState
+from clubbot.model.choices import Choice, any_of
+from clubbot.model.dialogue import DialogueState
 from clubbot.model.effects import (
     QUESTION_NUMBER,
     AnswerQuestion,
@@ -106,7 +107,9 @@ def test_words_that_only_look_like_an_opt_out_are_none(handbook: Handbook, text:
 
 
 def test_an_opt_out_comes_before_an_open_question_and_a_flood(handbook: Handbook) -> None:
-    asked = Asked(choices=("borrow", "buy"), about="discs", language="en", until=NOON + timedelta(minutes=5))
+    asked = OpenChoice(
+        choices=any_of(("borrow", "buy")), about="discs", language="en", until=NOON + timedelta(minutes=5)
+    )
     turned = told(
         handbook, "stop", dialogue=DialogueState(asked=asked), texts_lately=99, sender=a_sender(quiet_reason="flood")
     )
@@ -155,7 +158,9 @@ def test_our_own_text_coming_back_is_not_answered(handbook: Handbook) -> None:
 
 
 def test_picking_a_choice_in_our_own_words_is_no_echo(handbook: Handbook) -> None:
-    asked = Asked(choices=("my-rsvps", "places"), about="league", language="en", until=NOON + timedelta(minutes=5))
+    asked = OpenChoice(
+        choices=any_of(("my-rsvps", "places")), about="league", language="en", until=NOON + timedelta(minutes=5)
+    )
     question = "Do you mean 1 what you're signed up for, 2 places left? Reply with the number, or say it another way."
     turned = told(handbook, "what you're signed up for", dialogue=DialogueState(asked=asked), said_lately=(question,))
 
@@ -196,7 +201,9 @@ def test_an_unclear_text_follows_the_last_language_then_the_clubs(handbook: Hand
     ("text", "want"), [("1", "borrow"), ("2", "buy"), ("the second one", "buy"), ("buying discs", "buy"), ("2.", "buy")]
 )
 def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, want: str) -> None:
-    asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + timedelta(minutes=5))
+    asked = OpenChoice(
+        choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + timedelta(minutes=5)
+    )
     turned = told(handbook, text, dialogue=DialogueState(asked=asked))
 
     assert (want,) == turned.served
@@ -204,7 +211,9 @@ def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, wa
 
 
 def test_an_open_question_never_traps(handbook: Handbook) -> None:
-    asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + timedelta(minutes=5))
+    asked = OpenChoice(
+        choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + timedelta(minutes=5)
+    )
     turned = told(handbook, "can i bring my dog", dialogue=DialogueState(asked=asked))
 
     assert ("dogs",) == turned.served
@@ -212,7 +221,7 @@ def test_an_open_question_never_traps(handbook: Handbook) -> None:
 
 
 def test_a_question_left_open_too_long_is_forgotten(handbook: Handbook) -> None:
-    asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON)
+    asked = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON)
 
     assert "buy" not in told(handbook, "2", dialogue=DialogueState(asked=asked)).served
 
@@ -281,8 +290,11 @@ def test_a_list_that_is_not_named_is_asked_for(handbook: Handbook) -> None:
     turned = told(handbook, "put me on your mailing list please")
     choices = effects_of(turned, OpenChoice)[0]
 
-    assert ("notify-on course-news", "notify-on event-news") == choices.choices
-    asked = Asked(choices=choices.choices, about=choices.about, language="en", until=choices.until)
+    assert choices.choices == (
+        Choice("notify-on", list_id="course-news"),
+        Choice("notify-on", list_id="event-news"),
+    )
+    asked = OpenChoice(choices=choices.choices, about=choices.about, language="en", until=choices.until)
     picked = told(handbook, "2", dialogue=DialogueState(asked=asked))
     assert ["event-news"] == [effect.list_id for effect in effects_of(picked, Subscribe)]
 

@@ -18,8 +18,10 @@ from multiprocessing import Pool
 from clubbot.handbook.book import Handbook, open_handbook
 from clubbot.handbook.learning import usual_folder
 from clubbot.handbook.loading import load_or_fault
+from clubbot.model.choices import any_of
 from clubbot.model.club import Overlay
-from clubbot.model.dialogue import Asked, DialogueState
+from clubbot.model.dialogue import DialogueState
+from clubbot.model.effects import OpenChoice
 from clubbot.model.known import Known, Question, Sender, Thread
 from clubbot.model.rsvps import DayCount, DayId, Rsvp
 from tests.builders import KIM, a_text
@@ -113,7 +115,9 @@ def _known(chance: random.Random) -> Known:
     if sort == 1:
         return Known(sender=Sender(number=KIM, introduced=True, language="en"), days={league: day}, rsvps=mine)
     if sort == 2:
-        asked = Asked(choices=("borrow", "buy"), about="discs", language="en", until=NOON + timedelta(minutes=20))
+        asked = OpenChoice(
+            choices=any_of(("borrow", "buy")), about="discs", language="en", until=NOON + timedelta(minutes=20)
+        )
         return Known(
             sender=Sender(number=KIM, introduced=True),
             dialogue=DialogueState(asked=asked),

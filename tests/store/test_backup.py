@@ -15,6 +15,7 @@ import pytest
 from sqlalchemy import Engine, insert, update
 
 from clubbot.cli import main
+from clubbot.model.choices import any_of
 from clubbot.model.effects import (
     HandOver,
     KeepExchange,
@@ -108,7 +109,7 @@ def a_season(engine: Engine) -> None:
         id="text-2",
         sender=LEE,
     )
-    asked = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + HOUR)
+    asked = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + HOUR)
     done(engine, Reply(text="Which?"), asked, OptOut(words="stop"), id="text-3", sender=SAM)
     done(engine, HandOver(reason="human", person="jonas", number=JONAS, note="Q"), id="text-4", sender=KIM)
     planned = PlanReminders(

@@ -1,11 +1,13 @@
 """What is remembered of a conversation comes back as it was, counts for its stated times, and is nobody else's."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection, Engine, insert
 
-from clubbot.model.dialogue import MOST_EXCHANGES, OPEN_FOR, WORDS_KEPT, Asked, DialogueEffect, DialogueState, set_back
+from clubbot.model.choices import Choice, any_of
+from clubbot.model.dialogue import MOST_EXCHANGES, OPEN_FOR, WORDS_KEPT, DialogueEffect, DialogueState, set_back
 from clubbot.model.digest import Doubt
 from clubbot.model.effects import CloseChoice, KeepExchange, NoteDoubt, OpenChoice, OptOut, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
@@ -25,7 +27,7 @@ SAID = KeepExchange(text="is the marsh open", language="en", wants=(OPEN,), othe
 LEAGUE = DayId("dusk-league", NOON.date())
 BEFORE = Rsvp(number=KIM, state="coming", people=2)
 SPOKEN = SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=BEFORE)
-ASKED = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + OPEN_FOR)
+ASKED = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR)
 
 
 def kept(engine: Engine, *effects: DialogueEffect, number: str = KIM, at: timedelta = timedelta()) -> None:
@@ -51,8 +53,37 @@ def test_all_of_it_comes_back_as_it_was(engine: Engine) -> None:
         exchanges=(
             Exchange(text="is the marsh open", language="en", wants=(OPEN,), others=("hours", "busy"), at=NOON),
         ),
-        asked=Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + OPEN_FOR),
+        asked=OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR),
         talk=Talk(on=LEAGUE, want="rsvp-change", at=NOON, awaits="number", people=3, before=BEFORE),
+    )
+
+
+def test_choices_of_an_event_day_and_of_a_list_come_back_as_they_were(engine: Engine) -> None:
+    choices = (Choice("rsvp-yes", LEAGUE), Choice("notify-on", list_id="course-news"), Choice("borrow"))
+    kept(engine, replace(ASKED, choices=choices))
+
+    assert remembered(engine).asked == replace(ASKED, choices=choices)
+
+
+def test_a_question_that_was_left_open_before_choices_were_values_is_still_open(engine: Engine) -> None:
+    # A row as it was written until 30 November 2026.
+    row = (
+        '{"exchanges":[],"asked":{"choices":["rsvp-yes dusk-league 2027-06-09","here dusk-league 2027-06-09",'
+        '"notify-on course-news","borrow"],"about":"put me down","language":"en",'
+        '"until":"2027-06-07T15:30:00Z","again":true},"talk":null}'
+    )
+    with engine.begin() as connection:
+        connection.execute(insert(dialogues).values(number=KIM, state=row, said_at=None, at=NOON))
+    asked = remembered(engine).asked
+
+    assert asked is not None
+    assert (asked.about, asked.again, asked.until.isoformat()) == ("put me down", True, "2027-06-07T15:30:00+00:00")
+    day = DayId("dusk-league", date(2027, 6, 9))
+    assert asked.choices == (
+        Choice("rsvp-yes", day),
+        Choice("here", day),
+        Choice("notify-on", list_id="course-news"),
+        Choice("borrow"),
     )
 
 
@@ -97,7 +128,7 @@ def test_after_the_stated_time_words_are_leant_on_no_more_and_swept(engine: Engi
     ("by", "until"), [(timedelta(days=1), NOON - timedelta(days=1) + OPEN_FOR), (None, NOON - timedelta(days=1))]
 )
 def test_a_clock_set_back_leaves_a_question_open_as_long_as_it_was(by: timedelta | None, until: object) -> None:
-    asked = Asked(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + OPEN_FOR)
+    asked = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR)
     ahead = DialogueState(asked=asked, talk=Talk(on=LEAGUE, want="rsvp-yes", at=NOON))
     back = set_back(ahead, NOON - timedelta(days=1), by)
 

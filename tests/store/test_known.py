@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Engine, insert
 
-from clubbot.model.dialogue import Asked
+from clubbot.model.choices import Choice, any_of
 from clubbot.model.effects import (
     AnswerQuestion,
     GoQuiet,
@@ -88,7 +88,7 @@ def test_what_was_kept_of_a_person_is_known(engine: Engine) -> None:
 
 
 def test_nothing_of_another_person_is_taken_for_the_senders(engine: Engine) -> None:
-    asked = OpenChoice(choices=("borrow", "buy"), about="discs?", language="en", until=NOON + HOUR)
+    asked = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + HOUR)
     done(engine, asked, KeepName(name="Lee"), Reply(text="open"), sender=LEE, id="text-1")
     done(engine, Subscribe(list_id="event-news", words="news"), sender=LEE, id="text-2")
 
@@ -96,11 +96,21 @@ def test_nothing_of_another_person_is_taken_for_the_senders(engine: Engine) -> N
 
 
 def test_the_question_that_we_left_open_is_known(engine: Engine) -> None:
-    asked = OpenChoice(choices=("notify-on course-news", "buy"), about="discs?", language="fr", until=NOON + HOUR)
+    asked = OpenChoice(
+        choices=(Choice("notify-on", list_id="course-news"), Choice("buy")),
+        about="discs?",
+        language="fr",
+        until=NOON + HOUR,
+    )
     done(engine, asked, at=NOON - HOUR)
 
     assert (
-        Asked(choices=("notify-on course-news", "buy"), about="discs?", language="fr", until=NOON + HOUR)
+        OpenChoice(
+            choices=(Choice("notify-on", list_id="course-news"), Choice("buy")),
+            about="discs?",
+            language="fr",
+            until=NOON + HOUR,
+        )
         == known(engine).asked
     )
 

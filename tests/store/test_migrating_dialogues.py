@@ -9,7 +9,9 @@ from alembic import command
 from alembic.config import Config
 from sqlalchemy import Engine, text
 
-from clubbot.model.dialogue import Asked, DialogueState
+from clubbot.model.choices import any_of
+from clubbot.model.dialogue import DialogueState
+from clubbot.model.effects import OpenChoice
 from clubbot.model.exchange import Exchange, Spoken
 from clubbot.model.rsvps import DayId, Rsvp, Talk
 from clubbot.store.dialogues import read_dialogue
@@ -65,7 +67,7 @@ def test_what_was_remembered_is_remembered_after_the_migration(older: Engine) ->
     )
     assert kim == DialogueState(
         exchanges=(said,),
-        asked=Asked(choices=("borrow", "buy"), about="discs?", language="en", until=UNTIL, again=True),
+        asked=OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=UNTIL, again=True),
         talk=Talk(
             on=DayId("dusk-league", date(2027, 6, 9)),
             want="rsvp-yes",

@@ -9,6 +9,8 @@ import pytest
 from clubbot.handbook.book import Handbook
 from clubbot.model.messages import Language
 from clubbot.rehearsal import Rehearsal
+from clubbot.texting.parts import LONGEST_TEXT
+from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.once import NOTHING_SAID, Reading, Understood
 from clubbot.understanding.reading import Reader
 from tests.conftest import NOON
@@ -72,6 +74,24 @@ def test_a_short_text_that_is_certain_is_not_heard_as_a_whole(text: str, handboo
     club.text(KIM, text, SOON)
 
     assert text not in heard
+
+
+@pytest.mark.parametrize("end", ["", "STOP", "help he broke his leg and is bleeding", "please stop texting me"])
+def test_of_a_text_that_is_too_long_only_the_two_ends_are_put_into_form(end: str, handbook: Handbook) -> None:
+    lengths: list[int] = []
+    means = cast(Any, handbook.reader)._means
+
+    def notice(text: str) -> Noticed:
+        lengths.append(len(text))
+        return cast(Noticed, means.notice(text))
+
+    reader = Reader.__new__(Reader)
+    reader.__dict__.update(handbook.reader.__dict__)
+    reader.__dict__["_means"] = replace(means, notice=notice)
+    Rehearsal(Handbook(handbook.knowledge, reader)).text(KIM, f"{'so then we went on ' * 500}. {end}", NOON)
+
+    assert lengths
+    assert max(lengths) <= LONGEST_TEXT
 
 
 def test_other_words_are_read_without_what_was_said_before(handbook: Handbook) -> None:

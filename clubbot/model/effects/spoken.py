@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from clubbot.model.choices import Choice
 from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import Awaits, DayId, Rsvp
@@ -10,11 +11,11 @@ from clubbot.model.rsvps import Awaits, DayId, Rsvp
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpenChoice:
-    """We asked which of these was meant; the next text may be the number or the words. `about` is the text that was unclear, `again`
-    where we have asked twice.
+    """A question of ours: which of these was meant; the next text may be the number or the words. `about` is the text that was unclear,
+    `again` where we have asked twice.
     """
 
-    choices: tuple[str, ...]
+    choices: tuple[Choice, ...]
     about: str
     language: Language
     until: datetime

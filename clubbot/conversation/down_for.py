@@ -1,0 +1,43 @@
+"""What the sender is down for."""
+
+from collections.abc import Iterable
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.occasions import (
+    headcount,
+    named,
+)
+from clubbot.conversation.which_day import days_named
+from clubbot.events.choosing import id_of
+from clubbot.events.days import EventDay, open_to_answers
+from clubbot.model.effects import SpeakOf
+from clubbot.model.wants import AskMyRsvps
+
+
+def mine(want: AskMyRsvps, ask: Ask) -> Served:
+    """What the sender is down for: of the event or day that is named, else all of it."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    zone, span = knowledge.club.zone, days_named(want.when)
+    days = [
+        one
+        for one in open_to_answers(knowledge.events, ask.now, zone)
+        if want.event in {None, one.event.id}
+        and (span is None or span[0] <= one.starts.astimezone(zone).date() <= span[1])
+    ]
+    held = [one for one in days if id_of(one) in ask.known.rsvps and ask.known.rsvps[id_of(one)].state != "off"]
+    about = held[:1] or days[:1]
+    if (want.event is None and span is None) or not about:
+        return Served(sentence=_mine(held, ask), event=want.event)
+    spoken = SpeakOf(on=id_of(about[0]), want="my-rsvps")
+    said = _mine(held, ask) if held else voice.say("rsvp.mine_not_this", event=named(about[0], voice))
+    return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
+
+
+def _mine(held: Iterable[EventDay], ask: Ask) -> str:
+    voice = ask.voice
+    lines: list[str] = []
+    for one in held:
+        kept = ask.known.rsvps[id_of(one)]
+        said = voice.say(f"rsvp.mine_{kept.state}", event=named(one, voice), people=headcount(kept.people, voice))
+        lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
+    return voice.say("rsvp.mine", list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")
