@@ -38,7 +38,7 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
     if talk is not None and now - talk.at >= SPOKEN_FOR and not (talk.awaits and now - talk.at < ANSWERED_WITHIN):
         talk = None
     if dialogue.asked is not None and now < dialogue.asked.until:
-        about_days = any(choice.count(" ") > 1 for choice in dialogue.asked.choices)
+        about_days = any(choice.on is not None for choice in dialogue.asked.choices)
         awaits = "which" if about_days else "choice"
     else:
         awaits = talk.awaits if talk is not None else ""

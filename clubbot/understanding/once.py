@@ -15,7 +15,6 @@ from clubbot.model.dialogue import DialogueState
 from clubbot.model.messages import Language
 from clubbot.model.orders import Order
 from clubbot.model.wants import Rsvp, Want
-from clubbot.understanding.claims import claim
 from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.days import Days
 from clubbot.understanding.language import WordWeights, told
@@ -63,7 +62,6 @@ class Means:
     zone: ZoneInfo
     weights: WordWeights
     ask_words: Set[str]
-    stated: Callable[[str], str]
     people: Callable[[str], People]
     understood: Callable[[str, datetime, Language, bool, tuple[str, ...]], Understood]
     topic_of: Callable[[str], str | None]
@@ -135,11 +133,10 @@ class Reading:
         """How many come, and who in whose place, whatever the event that is named is called."""
         return self._means.people(self.text)
 
-    @cached_property
+    @property
     def takes_back(self) -> bool:
         """Whether it says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        stated = claim(self.text, self._means.stated, self.people, about_event=True)
-        return stated is not None and stated.kind in {"rsvp-no", "rsvp-maybe"}
+        return any(isinstance(want, Rsvp) and want.kind in {"rsvp-no", "rsvp-maybe"} for want in self.wants)
 
     @cached_property
     def bare_name(self) -> str | None:

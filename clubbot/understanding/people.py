@@ -74,6 +74,12 @@ def speaks_of_others(people: People) -> bool:
     return not said.all_out and bool(said.out or said.instead or (said.sender_out and said.comes))
 
 
+def only_others_out(people: People) -> bool:
+    """Whether it is said of somebody else that they do not come, and not of the sender: "my wife can't make it after all"."""
+    said = people.said
+    return bool(said.out) and not (said.all_out or said.everybody or said.sender_out)
+
+
 def _last(found: Sequence[Mention], part: str) -> int | None:
     numbers = [one.many for one in found if one.part == part and one.many is not None]
     return numbers[-1] if numbers else None

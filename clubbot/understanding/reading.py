@@ -13,11 +13,8 @@ from clubbot.model.wants import (
     Danger,
     ForAPerson,
     Want,
-    When,
 )
 from clubbot.texting.emoji import in_words
-from clubbot.understanding import dates
-from clubbot.understanding.claims import marked
 from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.days import Days
@@ -31,6 +28,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.once import NOTHING_SAID, Means, Reading, Understood
 from clubbot.understanding.orders.reading import Orders
+from clubbot.understanding.pauses import marked
 from clubbot.understanding.people import People, people_coming
 from clubbot.understanding.people_words import people_words
 from clubbot.understanding.plain import SHORTHAND, Speller, words_of
@@ -76,7 +74,6 @@ class Reader:
         self._knowledge = knowledge
         self.notice: Notice = noticing.notice
         self._scorer = learnt.scorer
-        self._encoder = encoder
         self._hearing = Hearing(lambda text, language: self._scores(words_of(text), language), _pieces, encoder)
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
@@ -86,7 +83,6 @@ class Reader:
         people_words()  # read before readers are forked, not by each
         self._speller = Speller(club_words, (*weights, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
-        self._club = _ClubThings(knowledge, self._mentions, self._slots)
         self._means = Means(
             notice=self.notice,
             orders=self.orders,
@@ -96,7 +92,6 @@ class Reader:
             zone=knowledge.club.zone,
             weights=weights,
             ask_words=club_words - learnt.names,
-            stated=self._stated,
             people=self._people,
             understood=self._read,
             topic_of={event.id: event.topic for event in knowledge.events}.get,
@@ -119,35 +114,12 @@ class Reader:
         speaks = language or fallback
         if sounds_like_danger(noticed):
             return Understood(language=language, wants=(Danger(),))
-        scored: dict[tuple[str, ...], Mapping[str, float]] = {}  # a side of a cut is often a piece as well
-
-        def scores(part: str) -> Mapping[str, float]:
-            said = tuple(words_of(part))
-            if said not in scored:
-                scored[said] = self._scores(said, speaks)
-            return scored[said]
-
         chances = self._chances(text, speaks, marks)
-        plain = dates.plain_for_dates(text)
-        evidence = Evidence(
-            text=text,
-            plain=plain,
-            noticed=noticed,
-            when=self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone),
-            answer=self._slots.rsvp("rsvp-yes", text, now),
-            whole=chances.intents,
-            heard=self._encoder is not None,
-            about_event=about_event,
-            people=self._people(text),
-            scores=scores,
-            decided=lambda part: decide(self._chances(part, speaks)),
-            stated=self._stated,
-            club=self._club,
-        )
+        evidence = Evidence(text=text, noticed=noticed, people=self._people(text), about_event=about_event)
         decision, steps = corrected(decide(chances), evidence)
         return Understood(
             language=language,
-            wants=self._filled(decision, text, lambda part: self._chances(part, speaks).intents, now),
+            wants=self._filled(decision, text, speaks, now),
             choices=decision.choices,
             scores=tuple(sorted(chances.intents.items(), key=lambda item: -item[1])[:5]),
             for_us=chances.for_us,
@@ -164,12 +136,10 @@ class Reader:
         elsewhere = of_another_world(self.notice(text))
         return self._hearing.evidence(learnt, common, speaks, marks, elsewhere=elsewhere)
 
-    def _filled(
-        self, decision: Decision, text: str, scores: Callable[[str], Mapping[str, float]], now: datetime
-    ) -> tuple[Want, ...]:
+    def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Want, ...]:
         if decision.outside:
             return (ForAPerson(),)
-        return self._slots.filled(self._slots.parts(decision.served, text, scores), text, now)
+        return self._slots.filled(decision.served, text, lambda part: self._chances(part, speaks).intents, now)
 
     @property
     def wants(self) -> tuple[str, ...]:
@@ -184,10 +154,6 @@ class Reader:
         """The text in plain words with its slips mended."""
         return " ".join(self._speller.mend(word) for word in marked(text).split())
 
-    def _stated(self, text: str) -> str:
-        """The text in plain words with its slips mended, an event told as such."""
-        return self._mentions.as_event(self._mended(text))
-
     def _people(self, text: str) -> People:
         """How many come, and who in whose place, whatever the event that is named is called."""
         return people_coming(self._mentions.as_event(text))
@@ -196,27 +162,6 @@ class Reader:
         mended = [self._speller.mend(word) for word in words]
         found = self._scorer.scores(mended, language)
         return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
-
-
-class _ClubThings:
-    """What of the club's own the corrections look at."""
-
-    def __init__(self, knowledge: Knowledge, mentions: Mentions, slots: Slots) -> None:
-        self._knowledge, self._mentions, self._slots = knowledge, mentions, slots
-        self.event_topics = frozenset(event.topic for event in knowledge.events)
-
-    def event_topic(self, plain: str) -> str | None:
-        """The topic of the event that is named."""
-        event = self._mentions.event(plain)
-        return None if event is None else self._knowledge.event(event).topic
-
-    def place(self, plain: str) -> str:
-        """The part of the course that is named; "course" where none is."""
-        return self._mentions.place(plain)
-
-    def on_that_day(self, when: When | None) -> bool:
-        """Whether an event is on in the days that are named."""
-        return self._slots.event_then(when)
 
 
 def _names_a_thing(text: str) -> bool:

@@ -35,15 +35,17 @@ from clubbot.model.wants import (
 )
 from clubbot.texting import patterns
 from clubbot.understanding import dates, numbers
-from clubbot.understanding.claims import asks, claim
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.people import People
 from clubbot.understanding.splitting import clauses, corrections, day_pieces
+from clubbot.understanding.thresholds import SAID_IN_PART
 
 Scores = Mapping[str, float]
+# How likely each want of a part of a text is.
+Hear = Callable[[str], Scores]
 
 _SIMPLE: Mapping[str, Want] = {
     "greeting": Greet(),
@@ -59,9 +61,6 @@ _SIMPLE: Mapping[str, Want] = {
 # Of two events one is left out, or it is not yet said which.
 _CHOOSES = patterns.compile(
     r"\b(?:not|no|or|but|instead|swap|cancel|out|keep|rather|pas|ou|mais|plutot|annul\w*|garde\w*|echang\w*)\b"
-)
-_ASKS_BESIDE = patterns.compile(
-    r"\b(?:is there|anything on|is (?:it|the course)|what ?s on|whats on|how many|how much|y a quoi|ya quoi|y a t il|quoi (?:de|le)|c est ouvert|est ce que)\b"
 )
 _EVERY = patterns.compile(
     r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
@@ -96,18 +95,17 @@ class Slots:
         assert isinstance(want, Rsvp)
         return want
 
-    def _stated(self, text: str) -> str:
-        """The text in plain words with its slips mended, an event told as such."""
-        return self._mentions.as_event(self._mended(text))
-
     def event_then(self, when: When | None) -> bool:
         """Whether an event is on in the days that are named."""
         return when is not None and when.dated and self._event_between(when.first, when.last)
 
-    def filled(self, parts: Mapping[str, str], text: str, now: datetime) -> tuple[Want, ...]:
-        """The wants with all that the text names, each by its own part of the text where that names anything."""
+    def filled(self, served: Sequence[str], text: str, hear: Hear, now: datetime) -> tuple[Want, ...]:
+        """The wants with all that the text names, each by its own part of the text where that names anything; `hear` tells how likely each
+        want of a part is.
+        """
+        parts = _parts(served, text, hear)
         answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
-        by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, now)) > 1), ())
+        by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, hear, now)) > 1), ())
         if len(answers) > 1 and not by_day and not self._of_different_days([parts[want] for want in answers], now):
             # Nobody is coming and not coming: of two answers in one breath the last holds.
             parts = {want: part for want, part in parts.items() if want not in answers[:-1]}
@@ -117,21 +115,10 @@ class Slots:
             if want not in answers:
                 found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
             elif not by_day:
-                found.append(self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text), now))
+                found.append(self.as_wanted(want, part if len(answers) > 1 else _without_other(want, text, hear), now))
             elif want == answers[-1]:
                 found.extend(by_day)
         return _asking_once(found)
-
-    def _without_other(self, kind: str, text: str) -> str:
-        """The text without the clauses that plainly state another answer: "can't make wednesday, but put me down for the cleanup"."""
-        if kind not in {"rsvp-yes", "rsvp-no"}:
-            return text
-        said, kept = clauses(text), []
-        for clause in said:
-            stated = claim(clause, self._stated, self._people(clause), about_event=True)
-            if stated is None or stated.weak or stated.kind == kind:
-                kept.append(clause)
-        return ", ".join(kept) if kept and len(kept) < len(said) else text
 
     def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
         """Whether each of these parts of a text names an event or a day, and no two the same."""
@@ -146,15 +133,6 @@ class Slots:
             return True
         zone = self._knowledge.club.zone
         return self._days.when(plain, now, zone) is not None or self._days.unclear(plain, now, zone) is not None
-
-    def parts(self, served: Sequence[str], text: str, scores: Callable[[str], Scores]) -> dict[str, str]:
-        """For each want the clause of the text that sounds most like it, in the order they were said."""
-        said = clauses(text) if len(served) > 1 else []
-        if len(said) < 2:
-            return dict.fromkeys(served, text)
-        heard = [scores(clause) for clause in said]
-        at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
-        return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
 
     def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
         mentions = self._mentions
@@ -211,7 +189,7 @@ class Slots:
             return None
         return self._days.unclear(self._mentions.without_event(plain), now, self._knowledge.club.zone)
 
-    def _rsvps(self, kind: RsvpKind, text: str, now: datetime) -> tuple[Rsvp, ...]:
+    def _rsvps(self, kind: RsvpKind, text: str, hear: Hear, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
         whole = self.rsvp(kind, text, now)
         plain = corrections(self._notice(self._mended(text)))[0]
@@ -231,14 +209,45 @@ class Slots:
         kind_now: RsvpKind | None = None
         for piece in pieces:
             said = self.rsvp(kind, piece, now)
-            stated = claim(piece, self._stated, self._people(piece), about_event=True)
-            if stated is None and found and (asks(piece) or _ASKS_BESIDE.search(piece)):
+            heard = hear(piece)
+            stated = _answer_in(heard)
+            if stated is None and found and _asks(heard):
                 continue  # "sign me up for thursday, and is there anything on saturday"
-            kind_now = stated.kind if stated is not None and stated.kind != "rsvp-change" else kind_now or kind
+            kind_now = stated if stated is not None and stated != "rsvp-change" else kind_now or kind
             party = said.party if said.party.total is not None else whole.party
             found.append(replace(said, kind=kind_now, party=party, event=said.event))
         days = {(one.when.first, one.when.last) for one in found if one.when is not None and self.event_then(one.when)}
         return tuple(found) if len(days) == len(found) else (whole,)
+
+
+def _parts(served: Sequence[str], text: str, hear: Hear) -> dict[str, str]:
+    """For each want the clause of the text that sounds most like it, in the order they were said."""
+    said = clauses(text) if len(served) > 1 else []
+    if len(said) < 2:
+        return dict.fromkeys(served, text)
+    heard = [hear(clause) for clause in said]
+    at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
+    return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
+
+
+def _without_other(kind: str, text: str, hear: Hear) -> str:
+    """The text without the clauses that give another answer: "can't make wednesday, but put me down for the cleanup"."""
+    said = clauses(text)
+    if kind not in {"rsvp-yes", "rsvp-no"} or len(said) < 2:
+        return text
+    kept = [clause for clause in said if _answer_in(hear(clause)) in {None, kind}]
+    return ", ".join(kept) if kept and len(kept) < len(said) else text
+
+
+def _answer_in(heard: Scores) -> RsvpKind | None:
+    """The answer to an event that a part of a text is, where it clearly is one."""
+    kind = max(RSVPS, key=lambda one: heard.get(one, 0.0))
+    return kind if heard.get(kind, 0.0) >= SAID_IN_PART else None
+
+
+def _asks(heard: Scores) -> bool:
+    """Whether a part of a text clearly is something else than an answer."""
+    return max(share for want, share in heard.items() if want not in RSVPS) >= SAID_IN_PART
 
 
 def _asking_once(wants: Sequence[Want]) -> tuple[Want, ...]:

@@ -19,29 +19,31 @@ class Weighing:
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability, of the whole text and of its likeliest
 # piece. An intent that the model was never taught, a club's own topic, and every one where there is no model, by its words alone.
-INTENT = Weighing(bias=0.614, heard=0.851, words=0.184, piece=0.082)
-INTENT_BY_WORDS = Weighing(bias=1.974, words=0.433, piece=1.084)
+INTENT = Weighing(bias=0.602, heard=0.873, words=0.237, piece=0.01)
+INTENT_BY_WORDS = Weighing(bias=2.026, words=0.463, piece=1.105)
 # How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and words of
 # other people's business.
-FOR_US = Weighing(bias=-2.805, heard=0.767, words=-0.378, elsewhere=0.302)
-FOR_US_BY_WORDS = Weighing(bias=-3.167, words=-0.927, elsewhere=-0.202)
+FOR_US = Weighing(bias=-2.541, heard=0.884, words=-0.273, elsewhere=0.255)
+FOR_US_BY_WORDS = Weighing(bias=-3.099, words=-0.949, elsewhere=-0.346)
 
 # A text is for us from this probability up; where something is this surely asked, from less.
-OURS = 0.5
-NEARLY_CERTAIN = 0.95
-OURS_WHERE_CERTAIN = 0.05
+OURS = 0.7
+NEARLY_CERTAIN = 0.9
+OURS_WHERE_CERTAIN = 0.25
 # An answer is given from this probability up, an act is done, and one that takes something away.
 ANSWERED = 0.65
-DONE = 0.7
+DONE = 0.65
 TAKEN_AWAY = 0.85
 # The likeliest is served from less where nothing else comes near: so much likelier than the next.
-ALONE = 0.25
+ALONE = 0.35
 STANDS_OUT = 4.0
 # No text asks for more.
 MOST_SERVED = 3
 # Choices are offered where each is this likely and all together so much; never more than three.
 CHOICE = 0.08
-CHOICES_TOGETHER = 0.2
+CHOICES_TOGETHER = 0.25
 MOST_CHOICES = 3
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
 MAYBE_DANGER = 0.15
+# A part of a text says this where it is so likely of the part by itself; not fitted: as good as not.
+SAID_IN_PART = 0.5

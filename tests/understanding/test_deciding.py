@@ -3,7 +3,7 @@
 import pytest
 
 from clubbot.understanding import thresholds
-from clubbot.understanding.deciding import Decision, decide, with_statement
+from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.encoder import Heard
 from clubbot.understanding.hearing import Chances, Evidence, weighed
 
@@ -123,27 +123,3 @@ def test_a_word_of_somebody_elses_business_and_its_sound_add_to_the_doubt_whethe
 
     assert weighed(an_evidence(Heard({}, 2.0), elsewhere=True)).for_us < plain
     assert weighed(an_evidence(Heard({}, -2.0))).for_us < plain
-
-
-def likely(**shares: float) -> dict[str, float]:
-    """Probabilities of a whole text."""
-    return {want.replace("_", "-"): share for want, share in shares.items()}
-
-
-RSVP = frozenset({"rsvp-yes", "rsvp-no"})
-
-
-def test_a_plain_statement_beside_an_event_settles_what_the_sentence_leaves_open() -> None:
-    whole = likely(rsvp_yes=0.3, rsvp_no=0.0, league=0.3)
-    unclear = Decision(choices=("rsvp-yes", "league"))
-    assert with_statement(unclear, "rsvp-yes", whole, RSVP, weak=False, named=True).served == ("rsvp-yes",)
-    assert with_statement(unclear, "rsvp-yes", whole, RSVP, weak=True, named=True) == unclear
-    assert with_statement(unclear, "rsvp-yes", whole, RSVP, weak=False, named=False) == unclear
-
-
-def test_a_plain_statement_takes_the_place_of_another_answer_but_of_nothing_else() -> None:
-    whole = likely(rsvp_yes=0.6, rsvp_no=0.2, parking=0.1)
-    served = Decision(served=("rsvp-yes", "parking"))
-    assert with_statement(served, "rsvp-no", whole, RSVP, weak=False, named=True).served == ("rsvp-no", "parking")
-    other = Decision(served=("parking",))
-    assert with_statement(other, "rsvp-no", whole, RSVP, weak=False, named=True) == other

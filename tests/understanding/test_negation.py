@@ -3,9 +3,9 @@ from collections.abc import Callable
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.deciding import Decision
-from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
+from clubbot.understanding.negation import as_negated
+from clubbot.understanding.people import only_others_out, people_coming
 
 Turned = Callable[[str, str], tuple[str, ...]]
 
@@ -14,7 +14,7 @@ Turned = Callable[[str, str], tuple[str, ...]]
 def turned(handbook: Handbook) -> Turned:
     def as_turned(want: str, text: str) -> tuple[str, ...]:
         decision = Decision(served=(want,))
-        return as_negated(decision, plain_for_dates(text), handbook.reader.notice(text)).served
+        return as_negated(decision, handbook.reader.notice(text)).served
 
     return as_turned
 
@@ -69,7 +69,7 @@ def test_a_reminder_is_still_set_for_whoever_wants_one(turned: Turned) -> None:
     ],
 )
 def test_one_of_a_party_who_drops_out_is_somebody_else(text: str) -> None:
-    assert speaks_of_somebody_else(plain_for_dates(text))
+    assert only_others_out(people_coming(text))
 
 
 @pytest.mark.parametrize(
@@ -84,4 +84,4 @@ def test_one_of_a_party_who_drops_out_is_somebody_else(text: str) -> None:
     ],
 )
 def test_whoever_speaks_of_himself_is_not(text: str) -> None:
-    assert not speaks_of_somebody_else(plain_for_dates(text))
+    assert not only_others_out(people_coming(text))
