@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from clubbot.model.intents import ACTS, NOT_BESIDE, NOT_OFFERED, SURE
+from clubbot.model.wants import RSVPS
 from clubbot.understanding import thresholds
 from clubbot.understanding.hearing import Chances
 
@@ -14,7 +15,9 @@ _EITHER = frozenset({"lost-disc", "found-disc"})
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """`served` wants in the order they were said, or `choices` to ask back with, or neither: a person has to read it."""
+    """`served` wants, or `choices` to ask back with, or neither: a person has to read it. Beside what is served `choices` is an act that was
+    not sure enough to be done, to be asked about.
+    """
 
     served: tuple[str, ...] = ()
     choices: tuple[str, ...] = ()
@@ -33,7 +36,7 @@ def decide(chances: Chances) -> Decision:
     if maybe_danger or chances.for_us < (thresholds.OURS_WHERE_CERTAIN if certain else thresholds.OURS):
         return Decision(outside=True)
     served = _served(ranked, intents)
-    return Decision(served=served) if served else _ask(ranked, intents)
+    return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
 
 
 def _served(ranked: Sequence[str], intents: Scores) -> tuple[str, ...]:
@@ -49,6 +52,20 @@ def _served(ranked: Sequence[str], intents: Scores) -> tuple[str, ...]:
     first, second = ranked[:2]
     alone = intents[first] >= thresholds.ALONE and intents[first] >= thresholds.STANDS_OUT * intents[second]
     return (first,) if alone and first not in SURE else ()
+
+
+def _unsure(served: Sequence[str], ranked: Sequence[str], intents: Scores) -> tuple[str, ...]:
+    """The act that may be meant beside what is served: to lose it is worse than to ask."""
+    if set(served) & NOT_BESIDE:
+        return ()
+    likely = (one for one in ranked if one in ACTS and one not in NOT_OFFERED and one not in served)
+    found = [one for one in likely if intents[one] >= thresholds.ASKED_BESIDE and not _same_act(one, served)]
+    return tuple(found[:1])
+
+
+def _same_act(intent: str, served: Sequence[str]) -> bool:
+    """Whether an act is another name for one that is served: of two answers or of two reports one is meant."""
+    return any({intent, one} <= kind for kind in (frozenset(RSVPS), _EITHER) for one in served)
 
 
 def _needed(intent: str) -> float:

@@ -25,13 +25,12 @@ class Chances:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What is weighed: the words' probabilities of the whole text and of its pieces, whether it has a word of other people's business, and what
-    the sentence model hears, None where there is none.
+    """What is weighed: the words' probabilities of the whole text and of its pieces, and what the sentence model hears, None where there
+    is none. Where there is one, pieces tell nothing more and are left out.
     """
 
     words: Scores
     pieces: Sequence[Scores]
-    elsewhere: bool
     heard: Heard | None
 
 
@@ -71,18 +70,16 @@ def weighed(evidence: Evidence) -> Chances:
     intents = {
         intent: _chance(INTENT_BY_WORDS, words=term.words, piece=term.piece)
         if term.heard is None
-        else _chance(INTENT, heard=term.heard, words=term.words, piece=term.piece)
+        else _chance(INTENT, heard=term.heard, words=term.words)
         for intent, term in found.intents.items()
     }
     by = FOR_US_BY_WORDS if evidence.heard is None else FOR_US
-    for_us = _chance(by, heard=found.for_us, words=found.stranger, elsewhere=float(evidence.elsewhere))
+    for_us = _chance(by, heard=found.for_us, words=found.stranger)
     return Chances(intents, for_us)
 
 
-def _chance(
-    by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, elsewhere: float = 0.0
-) -> float:
-    total = by.bias + by.heard * heard + by.words * words + by.piece * piece + by.elsewhere * elsewhere
+def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0) -> float:
+    total = by.bias + by.heard * heard + by.words * words + by.piece * piece
     return 1 / (1 + math.exp(-total))
 
 
@@ -105,14 +102,11 @@ class Hearing:
     ) -> None:
         self._scores, self._pieces, self._encoder = scores, pieces, encoder
 
-    def evidence(
-        self, learnt: str, common: str, language: Language, marks: Sequence[str], *, elsewhere: bool
-    ) -> Evidence:
+    def evidence(self, learnt: str, common: str, language: Language, marks: Sequence[str]) -> Evidence:
         """What there is to weigh of a text, given with the club's names in words that were learnt, and in words that are common to all clubs."""
         heard = None if self._encoder is None else self._encoder.hear(common, language, marks)
         return Evidence(
             words=self._scores(learnt, language),
-            pieces=[self._scores(piece, language) for piece in self._pieces(learnt)],
-            elsewhere=elsewhere,
+            pieces=[] if heard else [self._scores(piece, language) for piece in self._pieces(learnt)],
             heard=heard,
         )

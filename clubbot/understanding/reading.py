@@ -19,7 +19,6 @@ from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide
-from clubbot.understanding.elsewhere import of_another_world
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.hearing import Chances, Hearing, weighed
 from clubbot.understanding.hearing import Evidence as Weighed
@@ -133,8 +132,7 @@ class Reader:
     def evidence(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Weighed:
         """What the chances of a text are weighed from."""
         learnt, common = self._mentions.in_learnt_words(text, speaks), self._mentions.in_common_words(text, speaks)
-        elsewhere = of_another_world(self.notice(text))
-        return self._hearing.evidence(learnt, common, speaks, marks, elsewhere=elsewhere)
+        return self._hearing.evidence(learnt, common, speaks, marks)
 
     def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Want, ...]:
         if decision.outside:

@@ -14,17 +14,15 @@ class Weighing:
     heard: float = 0.0
     words: float = 0.0
     piece: float = 0.0
-    elsewhere: float = 0.0
 
 
-# How likely an intent is: by the sentence model's odds and the logarithm of the words' probability, of the whole text and of its likeliest
-# piece. An intent that the model was never taught, a club's own topic, and every one where there is no model, by its words alone.
-INTENT = Weighing(bias=0.602, heard=0.873, words=0.237, piece=0.01)
+# How likely an intent is: by the sentence model's odds and the logarithm of the words' probability. An intent that the model was never
+# taught, a club's own topic, and every one where there is no model, by its words alone, of the whole text and of its likeliest piece.
+INTENT = Weighing(bias=0.602, heard=0.873, words=0.237)
 INTENT_BY_WORDS = Weighing(bias=2.026, words=0.463, piece=1.105)
-# How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and words of
-# other people's business.
-FOR_US = Weighing(bias=-2.541, heard=0.884, words=-0.273, elsewhere=0.255)
-FOR_US_BY_WORDS = Weighing(bias=-3.099, words=-0.949, elsewhere=-0.346)
+# How likely a text is for us at all: by the model's odds and the logarithm of how much its words sound like nobody's business here.
+FOR_US = Weighing(bias=-2.541, heard=0.884, words=-0.273)
+FOR_US_BY_WORDS = Weighing(bias=-3.099, words=-0.949)
 
 # A text is for us from this probability up; where something is this surely asked, from less.
 OURS = 0.7
@@ -45,5 +43,7 @@ CHOICES_TOGETHER = 0.25
 MOST_CHOICES = 3
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
 MAYBE_DANGER = 0.15
+# Beside what is served an act that may be meant is asked about from this probability up.
+ASKED_BESIDE = 0.3
 # A part of a text says this where it is so likely of the part by itself; not fitted: as good as not.
 SAID_IN_PART = 0.5

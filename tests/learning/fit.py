@@ -36,6 +36,7 @@ _GRID = {
     "TAKEN_AWAY": np.arange(0.3, 0.9, 0.05),
     "ALONE": np.arange(0.15, 0.6, 0.05),
     "STANDS_OUT": (1.0, 1.5, 2.0, 3.0, 5.0),
+    "ASKED_BESIDE": (0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5),
     "CHOICE": (0.05, 0.08, 0.12, 0.15, 0.2),
     "CHOICES_TOGETHER": (0.2, 0.3, 0.4, 0.5),
     "MAYBE_DANGER": (0.1, 0.15, 0.2, 0.3, 0.5),
@@ -72,23 +73,23 @@ def fitted(seen: Sequence[Seen]) -> dict[str, Weighing]:
     ours_by_words: list[tuple[list[float], bool]] = []
     for one in seen:
         found = terms(one.evidence)
-        ours.append(([1, found.for_us, found.stranger, float(one.evidence.elsewhere)], one.text.for_us))
-        ours_by_words.append(([1, found.stranger, float(one.evidence.elsewhere)], one.text.for_us))
+        ours.append(([1, found.for_us, found.stranger], one.text.for_us))
+        ours_by_words.append(([1, found.stranger], one.text.for_us))
         if not one.text.for_us:
             continue
         for intent, term in found.intents.items():
             wanted = intent in one.text.wants
             by_words.append(([1, term.words, term.piece], wanted))
             if term.heard is not None:
-                by_both.append(([1, term.heard, term.words, term.piece], wanted))
-    both = _newton_of(by_both) if by_both else [0.0] * 4  # without the sentence model
+                by_both.append(([1, term.heard, term.words], wanted))
+    both = _newton_of(by_both) if by_both else [0.0] * 3  # without the sentence model
     words = _newton_of(by_words)
     for_us, for_us_by_words = _newton_of(ours), _newton_of(ours_by_words)
     return {
-        "INTENT": Weighing(bias=both[0], heard=both[1], words=both[2], piece=both[3]),
+        "INTENT": Weighing(bias=both[0], heard=both[1], words=both[2]),
         "INTENT_BY_WORDS": Weighing(bias=words[0], words=words[1], piece=words[2]),
-        "FOR_US": Weighing(bias=for_us[0], heard=for_us[1], words=for_us[2], elsewhere=for_us[3]),
-        "FOR_US_BY_WORDS": Weighing(bias=for_us_by_words[0], words=for_us_by_words[1], elsewhere=for_us_by_words[2]),
+        "FOR_US": Weighing(bias=for_us[0], heard=for_us[1], words=for_us[2]),
+        "FOR_US_BY_WORDS": Weighing(bias=for_us_by_words[0], words=for_us_by_words[1]),
     }
 
 
@@ -110,10 +111,10 @@ def worth(decision: Decision, text: Text) -> float:
             + 1.0 * (not served and not decision.choices)
         )
     if served == wanted:
-        return 1.0
-    lost = 0.5 * len((wanted & ACTS) - served)
+        return 1.0 - 0.2 * bool(decision.choices)
+    lost = 0.5 * len((wanted & ACTS) - served - set(decision.choices))
     if served & wanted:
-        return 0.3 - 0.5 * len(served - wanted) - 2.0 * acts - lost
+        return 0.3 - 0.2 * len(served - wanted) - 2.0 * acts - lost
     if served:
         return -2.0 - 2.0 * acts
     return 0.4 * bool(set(decision.choices) & wanted)

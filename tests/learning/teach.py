@@ -17,8 +17,6 @@ from torch.nn import functional as fn
 from tests.learning.network import Network, Pieces, begin, padded
 from tests.learning.texts import Joinable, Text, by_length, held_back, of_file, of_the_package, varied
 
-# How much of what a network is taught comes from its teachers, and not from the labels.
-_THEIRS = 0.7
 # Texts that teachers hear at once.
 _AT_ONCE = 1024
 
@@ -117,8 +115,8 @@ def teach(
             if heard is not None:
                 theirs, theirs_for_us = heard[0][batch], heard[1][batch]
                 meant, for_us = (
-                    (1 - _THEIRS) * meant + _THEIRS * theirs,
-                    (1 - _THEIRS) * for_us + _THEIRS * theirs_for_us,
+                    (1 - asked.theirs) * meant + asked.theirs * theirs,
+                    (1 - asked.theirs) * for_us + asked.theirs * theirs_for_us,
                 )
                 weight = torch.ones_like(weight)
             by_text = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none").sum(1)
@@ -154,6 +152,7 @@ def main() -> None:
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")
     parser.add_argument("--teachers", type=Path, nargs="*", default=[], help="networks whose average it is taught")
+    parser.add_argument("--theirs", type=float, default=0.7, help="how much is taught by them, and not by the labels")
     parser.add_argument("--first", type=Path, help="a taught network to go on from")
     parser.add_argument("--smooth", type=float, default=0.02)
     parser.add_argument("--most", type=int, help="so many texts only: to try the code, not to use the result")

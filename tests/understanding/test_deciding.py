@@ -55,7 +55,13 @@ def test_what_takes_something_away_needs_more_than_an_answer() -> None:
 
     assert thresholds.TAKEN_AWAY > thresholds.ANSWERED
     assert decide(chances(dogs=between, cost=between - 0.01)).served == ("dogs", "cost")
-    assert decide(chances(dogs=CLEAR, stop=between)).served == ("dogs",)
+    assert decide(chances(dogs=CLEAR, rsvp_no=between)).served == ("dogs",)
+
+
+def test_an_act_that_is_not_sure_enough_is_asked_about_beside_what_is_served() -> None:
+    assert decide(chances(dogs=CLEAR, rsvp_no=thresholds.ASKED_BESIDE)).choices == ("rsvp-no",)
+    assert decide(chances(dogs=CLEAR, stop=thresholds.ASKED_BESIDE)).choices == ()
+    assert decide(chances(lost_disc=CLEAR, found_disc=thresholds.ASKED_BESIDE)).choices == ()
 
 
 def test_a_lost_disc_that_somebody_may_have_found_is_one_report() -> None:
@@ -69,7 +75,7 @@ def test_a_text_that_is_not_for_us_is_left_to_a_person_whatever_it_sounds_like()
 
 def test_words_of_danger_that_are_not_sure_go_to_a_person() -> None:
     assert decide(chances(danger=CLEAR)).served == ("danger",)
-    assert decide(chances(danger=thresholds.MAYBE_DANGER, dogs=CLEAR)).outside
+    assert decide(chances(danger=thresholds.MAYBE_DANGER, dogs=thresholds.NEARLY_CERTAIN - 0.01)).outside
 
 
 def test_the_likeliest_is_served_from_less_where_nothing_else_comes_near() -> None:
@@ -98,8 +104,8 @@ def test_one_choice_alone_is_no_question_and_where_nothing_is_likely_a_person_re
     assert decide(chances()) == Decision()
 
 
-def an_evidence(heard: Heard | None, elsewhere: bool = False, **words: float) -> Evidence:
-    return Evidence(words={"outside": 0.05, **words}, pieces=(), elsewhere=elsewhere, heard=heard)
+def an_evidence(heard: Heard | None, **words: float) -> Evidence:
+    return Evidence(words={"outside": 0.05, **words}, pieces=(), heard=heard)
 
 
 def test_both_kinds_of_evidence_count() -> None:
@@ -118,8 +124,8 @@ def test_a_topic_that_the_sentence_model_never_heard_of_is_weighed_by_its_words(
     assert max(found, key=lambda intent: found[intent]) == "sauna"
 
 
-def test_a_word_of_somebody_elses_business_and_its_sound_add_to_the_doubt_whether_it_is_for_us() -> None:
+def test_its_words_and_its_sound_add_to_the_doubt_whether_it_is_for_us() -> None:
     plain = weighed(an_evidence(Heard({}, 2.0))).for_us
 
-    assert weighed(an_evidence(Heard({}, 2.0), elsewhere=True)).for_us < plain
+    assert weighed(an_evidence(Heard({}, 2.0), outside=0.9)).for_us < plain
     assert weighed(an_evidence(Heard({}, -2.0))).for_us < plain
