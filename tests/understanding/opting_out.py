@@ -35,7 +35,7 @@ def rows() -> list[Row]:
     """All of the table."""
     read = (json.loads(line) for line in FILE.read_text("utf-8").splitlines())
     return [
-        Row(one["text"], one["lang"], one["is"] == "out", one.get("after"), one.get("part") == "unseen") for one in read
+        Row(one["text"], one["lang"], one["is"] == "out", one.get("after"), bool(one.get("part"))) for one in read
     ]
 
 
@@ -60,7 +60,7 @@ def main() -> None:
         out, said = stopped(row, handbook)
         of[kind] += 1
         right[kind] += out is row.out
-        if out is not row.out and "--show" in sys.argv and not row.unseen:
+        if out is not row.out and "--show" in sys.argv:
             print(f"{kind} {row.text!r} -> {said[:110]!r}")
     for kind in sorted(of):
         print(*kind, f"{right[kind]}/{of[kind]}")
