@@ -621,7 +621,8 @@ def _come_back(text: str, known: Known, knowledge: Knowledge, reader: Reader, us
     """Whoever has opted out is not answered, unless the text asks for the texts again in plain words."""
     reading = reader.read(text, now, usual)
     noticed = reader.notice(text)
-    if not opts_in(noticed) or opts_out(noticed) is not None:
+    back = opts_in(noticed) or any(isinstance(want, StartAgain) for want in reading.wants)
+    if not back or opts_out(noticed) is not None:
         return Turn(language=usual, outcome="opted out", reading=reading)
     language = reading.language if reading.language in knowledge.club.languages else usual
     started = _start(language or usual, text, known, knowledge)

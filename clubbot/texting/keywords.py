@@ -36,11 +36,66 @@ _START_EN = ("start", "unstop")
 _START_FR = ("reprendre",)
 
 # Of these a slip of the thumb is one too, where it is all that was written. What is near to one and another word is none.
-_SLIPS_OF = ("stop", "quit", "cancel", *(word for word in (*_STOP_EN, *_STOP_FR) if len(word) >= _LONG and " " not in word))
+_SLIPS_OF = (
+    "stop",
+    "quit",
+    "cancel",
+    *(word for word in (*_STOP_EN, *_STOP_FR) if len(word) >= _LONG and " " not in word),
+)
 _OTHER_WORDS = frozenset(
-    "stoop spot sop slop shop step top stow atop stops stopped stopper strop stoup scop estop quite quiet quiets quits quilt quint suit unit "
-    "cancels canceled cancelled canceling cancelling cancer cancels chancel arrest arrests arrets arrive arriver arrivee arrivez aretes archet "
-    "revoked evoke provoke stopover stomp stock stood story stone store".split()
+    [
+        "stoop",
+        "spot",
+        "sop",
+        "slop",
+        "shop",
+        "step",
+        "top",
+        "stow",
+        "atop",
+        "stops",
+        "stopped",
+        "stopper",
+        "strop",
+        "stoup",
+        "scop",
+        "estop",
+        "quite",
+        "quiet",
+        "quiets",
+        "quits",
+        "quilt",
+        "quint",
+        "suit",
+        "unit",
+        "cancels",
+        "canceled",
+        "cancelled",
+        "canceling",
+        "cancelling",
+        "cancer",
+        "cancels",
+        "chancel",
+        "arrest",
+        "arrests",
+        "arrets",
+        "arrive",
+        "arriver",
+        "arrivee",
+        "arrivez",
+        "aretes",
+        "archet",
+        "revoked",
+        "evoke",
+        "provoke",
+        "stopover",
+        "stomp",
+        "stock",
+        "stood",
+        "story",
+        "stone",
+        "store",
+    ]
 )
 
 KEYWORDS: dict[str, Keyword] = (
@@ -86,14 +141,16 @@ def _slip(written: str) -> Keyword | None:
 
 def _is_slip(written: str, word: str) -> bool:
     away = OSA.distance(written, word)
-    if len(word) > _LONG:
-        return away <= (2 if len(word) >= 2 * _LONG - 1 else 1)
+    if len(word) > _LONG:  # "subscribe" and "reabonner" are two away, and the opposite
+        return away <= (2 if len(word) >= 2 * _LONG and written[:3] == word[:3] else 1)
     if len(word) == _LONG:
         return away == 1
     # Of four letters one that is wrong or missing makes many other words: a letter doubled, two that changed places, or one beside it.
     return away == 1 and (
-        set(written) == set(word) and len(written) >= len(word)
-        or any(written == word[:at] + beside + word[at + 1 :] for at in range(1, len(word)) for beside in _BESIDE[word[at]])
+        (set(written) == set(word) and len(written) >= len(word))
+        or any(
+            written == word[:at] + beside + word[at + 1 :] for at in range(1, len(word)) for beside in _BESIDE[word[at]]
+        )
     )
 
 

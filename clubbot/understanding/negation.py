@@ -7,7 +7,6 @@ since doing the opposite is worse than asking.
 from dataclasses import replace
 
 from clubbot.texting import patterns
-from clubbot.understanding.consent import opts_in
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.noticing import Noticed
 
@@ -38,11 +37,6 @@ def _turned(want: str, plain: str, noticed: Noticed) -> tuple[str, ...]:
         return ("start-again",)
     if want == "stop" and not noticed.says("stop") and (noticed.says("no opt-out") or not noticed.says("of texts")):
         return ()  # a place, a reminder or one text of the writer's own is not all of ours
-    if want == "start-again" and not (opts_in(noticed) or noticed.says("texts go on")):
-        # Nothing but a plain word for it opts in; who speaks of stopping is nearer to the other.
-        if noticed.says("stop"):
-            return ("stop",)
-        return (want,) if noticed.says("turns back") else ()
     if want == "remind" and noticed.says("no reminder"):
         return ()
     if want == "rsvp-yes" and _NOT_IN.search(plain):

@@ -34,9 +34,7 @@ class Row:
 def rows() -> list[Row]:
     """All of the table."""
     read = (json.loads(line) for line in FILE.read_text("utf-8").splitlines())
-    return [
-        Row(one["text"], one["lang"], one["is"] == "out", one.get("after"), bool(one.get("part"))) for one in read
-    ]
+    return [Row(one["text"], one["lang"], one["is"] == "out", one.get("after"), bool(one.get("part"))) for one in read]
 
 
 def stopped(row: Row, handbook: Handbook) -> tuple[bool, str]:
@@ -50,20 +48,25 @@ def stopped(row: Row, handbook: Handbook) -> tuple[bool, str]:
     return club.text(KIM, "how long is a round", now + timedelta(minutes=10)) == [], said
 
 
+def right(row: Row, handbook: Handbook) -> bool:
+    """Whether it came out as its row has it."""
+    return stopped(row, handbook)[0] is row.out
+
+
 def main() -> None:
     """Print how many are right."""
     handbook = open_handbook(ROOT / "knowledge", usual_folder())
-    right: Counter[tuple[str, str, str]] = Counter()
+    good: Counter[tuple[str, str, str]] = Counter()
     of: Counter[tuple[str, str, str]] = Counter()
     for row in rows():
         kind = ("unseen" if row.unseen else "seen", row.language, "out" if row.out else "none")
         out, said = stopped(row, handbook)
         of[kind] += 1
-        right[kind] += out is row.out
+        good[kind] += out is row.out
         if out is not row.out and "--show" in sys.argv:
             print(f"{kind} {row.text!r} -> {said[:110]!r}")
     for kind in sorted(of):
-        print(*kind, f"{right[kind]}/{of[kind]}")
+        print(*kind, f"{good[kind]}/{of[kind]}")
 
 
 if __name__ == "__main__":
