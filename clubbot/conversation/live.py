@@ -22,6 +22,7 @@ def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: dat
     if any(one.kind == "held" for one in closures) and is_now:
         return voice.say("status.held")
     notes = _notes(asked.what, closures, voice)
+    closures = [one for one in closures if one.kind != "held"]  # of another hour nobody can know
     said = _standing(asked, at, is_now, closures, voice, now)
     return f"{said} {notes}".strip()
 
@@ -111,6 +112,23 @@ def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
     if closure.until is None:
         return voice.say(f"status.{key}", **values)
     return voice.say(f"status.{key}_until", **values, until=voice.moment(closure.until, now))
+
+
+def closure_words(closure: Closure, voice: Voice, now: datetime) -> str:
+    """A closure in a sentence of its own: with its beginning where that is still to come."""
+    if closure.since <= now:
+        return capital(f"{_closure('one_closed', closure, voice, now)}.")
+    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    since = voice.moment(closure.since, now)
+    if closure.until is None:
+        return capital(voice.say("status.closes", since=since, **values))
+    same_day = _day_of(closure.until, voice) == _day_of(closure.since, voice)
+    until = voice.hour(closure.until) if same_day else voice.moment(closure.until, now)
+    return capital(voice.say("status.closes_until", since=since, until=until, **values))
+
+
+def _day_of(moment: datetime, voice: Voice) -> date:
+    return moment.astimezone(voice.knowledge.club.zone).date()
 
 
 def place(what: str, voice: Voice) -> str:

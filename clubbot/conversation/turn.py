@@ -35,7 +35,9 @@ from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
 from clubbot.conversation.ordering import ask_to_stop, dropped, ordered, refused
 from clubbot.conversation.phrasing import Voice, compose
+from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.reporting import relay
+from clubbot.conversation.said_first import said_first
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
@@ -333,6 +335,9 @@ def _in_context(
         served = mended(ask, lambda said: reader.as_rsvp(said, now))
     if served is not None:
         return _told([served], ask, None)
+    closed = while_it_is_closed(ask, reader)
+    if closed is not None:
+        return _served((closed[0],), closed[1], None)
     meant = in_its_light(ask, reader)
     if meant is None or _stops_or_starts(text, reader, usual, now):
         return None
@@ -544,7 +549,7 @@ def _told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     new = not ask.known.sender.introduced
     said_already = any(one.introduces for one in results)
     introduction = ask.voice.say("greeting.introduction") if new and not said_already else ""
-    sentences = [one.sentence for one in results]
+    sentences = said_first(results, ask, reading.when if reading is not None else None, introduction)
     extras = [extra for one in results for extra in one.extras]
     text = compose(ask.voice, sentences, extras, introduction)
     effects: list[Effect] = [Reply(text=text)]

@@ -169,7 +169,8 @@ def _of_club_things(decision: Decision, evidence: Evidence) -> Decision:
     topic = evidence.club.event_topic(plain)
     if heard and decision.served and (topic is None or decision.served != (topic,)):
         return decision
-    if topic is not None and when is not None and when.dated and _IS_ON.search(plain):
+    asked = "events" in decision.choices and topic in decision.choices  # "league wednesday?"
+    if topic is not None and when is not None and when.dated and (asked or _IS_ON.search(plain)):
         return Decision(served=("events",))
     if topic is None and evidence.club.place(plain) != "course" and _IS_OPEN.search(plain):
         return Decision(served=("status",))

@@ -46,7 +46,8 @@ from clubbot.understanding.splitting import clauses, cuts, sentences
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """What was made of a text. `language` is None where it does not show; `scores` are the likeliest wants, best first; `several` is
-    the chance that it asks for more than one thing, None where that was not heard; `steps` are the corrections that changed what it sounded like.
+    the chance that it asks for more than one thing, None where that was not heard; `steps` are the corrections that changed what it sounded like; `when` is the
+    time that the text names.
     """
 
     language: Language | None
@@ -55,6 +56,7 @@ class Reading:
     scores: tuple[tuple[str, float], ...] = ()
     several: float | None = None
     steps: tuple[Corrected, ...] = ()
+    when: When | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +161,7 @@ class Reader:
             scores=tuple(sorted(whole.items(), key=lambda item: -item[1])[:5]),
             several=several,
             steps=steps,
+            when=evidence.when,
         )
 
     def _heard(
