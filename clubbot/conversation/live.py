@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from clubbot.conversation.changing import changes, span
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
-from clubbot.course.status import Standing, holes_of, loop_of, standing
+from clubbot.course.status import Standing, holes_of, loop_of, standing, within
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.wants import AskDaylight, AskEvents, AskStatus, When
@@ -23,8 +24,25 @@ def status(asked: AskStatus, closures: Sequence[Closure], voice: Voice, now: dat
         return voice.say("status.held")
     notes = _notes(asked.what, closures, voice)
     closures = [one for one in closures if one.kind != "held"]  # of another hour nobody can know
-    said = _standing(asked, at, is_now, closures, voice, now)
-    return f"{said} {notes}".strip()
+    said = (
+        f"{_standing(asked, at, is_now, closures, voice, now)} {_parts_later(asked, at, is_now, closures, voice, now)}"
+    )
+    return " ".join(f"{said} {notes}".split())
+
+
+def _parts_later(
+    asked: AskStatus, at: datetime, is_now: bool, closures: Sequence[Closure], voice: Voice, now: datetime
+) -> str:
+    """The parts that close during the time asked about."""
+    course, zone = voice.knowledge.course, voice.knowledge.club.zone
+    first, last = span(asked, at, is_now, sun_on(at.astimezone(zone).date(), course, zone), voice)
+    wanted = holes_of(asked.what, course)
+    later = [
+        one
+        for one in within(asked.what, first, last, (*course.closures, *closures), course)
+        if one.since > at and not holes_of(one.what, course) >= wanted
+    ]
+    return " ".join(dict.fromkeys(closure_words(one, voice, now) for one in later))
 
 
 def _notes(what: str, closures: Sequence[Closure], voice: Voice) -> str:
@@ -47,6 +65,12 @@ def _standing(
     found = standing(asked.what, at, (*course.closures, *closures), course)
     what = place(asked.what, voice)
     day = capital(voice.day(at.astimezone(zone).date(), today))
+    sun = sun_on(at.astimezone(zone).date(), course, zone)
+    hours = span(asked, at, is_now, sun, voice)
+    if found.closed is None or not (is_now or _asks_an_hour(asked)):
+        both = changes(asked, hours, (*course.closures, *closures), voice, now, place)
+        if both is not None:
+            return both
     if found.closed is not None:
         closed = _closure("one_closed", found.closed, voice, now)
         return (
@@ -54,7 +78,6 @@ def _standing(
             if is_now
             else voice.say("status.closed_then", day=day, closed=closed)
         )
-    sun = sun_on(at.astimezone(zone).date(), course, zone)
     lit = _light(asked, at, is_now, sun, voice, now)
     if found.partly and lit is None:
         return _partly(found, is_now, day, sun, voice, now)
@@ -66,8 +89,14 @@ def _standing(
         return voice.say("status.open_endless", what=what)
     if is_now:
         return voice.say("status.open_now", what=what, sunset=voice.hour(sun.sets))
-    hours = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
-    return capital(voice.say("status.open_then", what=what, day=voice.day(at.astimezone(zone).date(), today), **hours))
+    sunlight = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
+    return capital(
+        voice.say("status.open_then", what=what, day=voice.day(at.astimezone(zone).date(), today), **sunlight)
+    )
+
+
+def _asks_an_hour(asked: AskStatus) -> bool:
+    return asked.when is not None and asked.when.at is not None
 
 
 def _light(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice, now: datetime) -> str | None:

@@ -8,7 +8,7 @@ from clubbot.conversation.closing import thunder_wait
 from clubbot.conversation.live import closure_words
 from clubbot.conversation.mending import last_said
 from clubbot.conversation.phrasing import Voice
-from clubbot.course.status import within
+from clubbot.course.status import WHOLE, standing, within
 from clubbot.model.club import Closure
 from clubbot.model.touching import touch_of
 from clubbot.model.wants import AskStatus, AskTopic, Want
@@ -29,17 +29,21 @@ def while_it_is_closed(ask: Ask, reader: Reader) -> tuple[Want, Ask] | None:
     reopens = _when_it_reopens(ask, reader)
     if reopens is not None:
         return reopens, _in_its_language("asks when it reopens", ask, reader)
-    held = any(one.kind == "held" for one in ask.known.closures)
-    if held and ask.said.says("whether to play on") and ask.known.asked is None:
-        return AskTopic("safety"), _in_its_language("whether to play on", ask, reader)
-    return None
+    if not ask.said.says("asks to play now") or ask.known.asked is not None:
+        return None
+    if any(one.kind == "held" for one in ask.known.closures):
+        return AskTopic("safety"), _in_its_language("asks to play now", ask, reader)
+    course = ask.voice.knowledge.course
+    shut = standing(WHOLE, ask.now, (*course.closures, *ask.known.closures), course).closed
+    return (AskStatus(), _in_its_language("asks to play now", ask, reader)) if shut is not None else None
 
 
 def _in_its_language(what: str, ask: Ask, reader: Reader) -> Ask:
     """ "On continue?" is too short for its words to show a language; the rule that found it has one."""
-    match = ask.said.first(what)
-    if match is None or reader.language(ask.text) is not None:
+    found = ask.said.all(what)
+    if not found or (len({one.language for one in found}) > 1 and reader.language(ask.text) is not None):
         return ask
+    match = max(found, key=lambda one: one.end - one.first)
     return replace(ask, voice=replace(ask.voice, language=match.language))
 
 

@@ -14,7 +14,7 @@ from clubbot.events.days import EventDay, between, find, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.effects import HandOver, SpeakOf
 from clubbot.model.touching import Touch, touch_of
-from clubbot.model.wants import AskMyRsvps, AskTopic, ForAPerson, Want, When, want_id
+from clubbot.model.wants import AskEvents, AskMyRsvps, AskTopic, ForAPerson, Want, When, want_id
 
 # Who asks without naming a time comes soon: a closure that begins before a round would be over is told of too.
 _A_ROUND = timedelta(hours=3)
@@ -36,7 +36,8 @@ class Span:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Touched:
     """What the answers of one reply touch: the course within `span`, its `parts` too, a `round` that may be under way, event `days`. `told`
-    where one of them tells by itself how the course stands.
+    where one of them tells by itself how the course stands, `unread` where a person has to read the text, `named` where an event is spoken of
+    and not only what is on.
     """
 
     span: Span | None = None
@@ -44,6 +45,7 @@ class Touched:
     round: bool = False
     told: bool = False
     unread: bool = False
+    named: bool = False
     days: tuple[EventDay, ...] = field(default=())
 
 
@@ -81,6 +83,7 @@ def touched(results: Sequence[Served], ask: Ask, when: When | None) -> Touched:
         round="round" in every,
         told="status" in every,
         unread=unread and not every & {"course", "parts"},
+        named=not all(isinstance(one.want, AskEvents) and one.want.event is None for one in results),
         days=tuple(dict.fromkeys(days)),
     )
 
@@ -172,18 +175,27 @@ def _closed(about: Touched, closures: Iterable[Closure], said: str, ask: Ask) ->
         found = within(WHOLE, first, max(first, last), shut, course)
         whole = [one for one in found if holes_of(one.what, course) >= holes_of(WHOLE, course)]
         told += whole or (found if about.parts else [])
-    covered = [one for one in about.days if not one.called_off and _covering(one, shut, ask)]
-    told += [closure for one in covered for closure in _covering(one, shut, ask) if not about.told]
+    held = [one for one in about.days if not one.called_off]
+    covered = [one for one in held if _nowhere_to_play(one, shut, ask)]
+    named = held if about.named else covered
+    told += [closure for one in named for closure in _at_event(one, shut, ask) if not about.told]
     words = [closure_words(one, ask.voice, ask.now) for one in dict.fromkeys(told)]
     words += [ask.voice.say("first.not_off", event=capital(_name(one, ask.voice))) for one in covered]
     return [one for one in words if one not in said]
 
 
-def _covering(one: EventDay, closures: Iterable[Closure], ask: Ask) -> list[Closure]:
-    """The closures that leave an event day nowhere to play."""
-    course, where = ask.voice.knowledge.course, one.event.loop or WHOLE
-    found = within(where, one.starts, _ends(one), closures, course)
-    return [closure for closure in found if holes_of(closure.what, course) >= holes_of(where, course)]
+def _at_event(one: EventDay, closures: Iterable[Closure], ask: Ask) -> list[Closure]:
+    """The closures of where an event is held, while it is; a single hole is played around."""
+    course = ask.voice.knowledge.course
+    found = within(one.event.loop or WHOLE, one.starts, _ends(one), closures, course)
+    return [closure for closure in found if not closure.what.isdigit()]
+
+
+def _nowhere_to_play(one: EventDay, closures: Iterable[Closure], ask: Ask) -> bool:
+    """Whether all of where an event is held is closed while it is."""
+    course = ask.voice.knowledge.course
+    wanted = holes_of(one.event.loop or WHOLE, course)
+    return any(holes_of(closure.what, course) >= wanted for closure in _at_event(one, closures, ask))
 
 
 def _off(about: Touched, said: str, ask: Ask) -> list[str]:

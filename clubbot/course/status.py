@@ -36,9 +36,7 @@ def standing(what: str, at: datetime, closures: Iterable[Closure], course: Cours
     return Standing(what, at, _longest(shut), partly)
 
 
-def within(
-    what: str, since: datetime, until: datetime, closures: Iterable[Closure], course: Course
-) -> list[Closure]:
+def within(what: str, since: datetime, until: datetime, closures: Iterable[Closure], course: Course) -> list[Closure]:
     """The closures of `what`, all of it or a part, that count at any time from `since` up to `until`, in the order they begin."""
     first, last = since.astimezone(UTC), until.astimezone(UTC)
     wanted = holes_of(what, course)
