@@ -54,18 +54,24 @@ def said_first(results: Sequence[Served], ask: Ask, when: When | None, introduct
     that the text names, where its wants do not keep one.
     """
     sentences = [one.sentence for one in results]
-    before = first_words(touched(results, ask, when), " ".join(sentences), ask)
+    closures = (*ask.voice.knowledge.course.closures, *ask.known.closures)
+    before = first_words(touched(results, ask, when), " ".join(sentences), closures, ask.voice, ask.now)
     if not before:
         return sentences
     shortened = [isinstance(one.want, AskTopic) for one in results]
     return _fitting(before, sentences, shortened, introduction, ask)
 
 
-def first_words(about: Touched, said: str, ask: Ask) -> list[str]:
+def first_words(about: Touched, said: str, closures: Sequence[Closure], voice: Voice, now: datetime) -> list[str]:
     """What has to be said first of what is known; nothing that `said` tells already."""
-    closures = (*ask.voice.knowledge.course.closures, *ask.known.closures)
-    words = [*_held(about, closures, said, ask), *_closed(about, closures, said, ask), *_off(about, said, ask)]
-    return list(dict.fromkeys(words))
+    words = [*_held(about, closures, said, voice, now), *_closed(about, closures, said, voice, now)]
+    return list(dict.fromkeys([*words, *_off(about, said, voice)]))
+
+
+def before_reminder(one: EventDay, closures: Sequence[Closure], voice: Voice, now: datetime) -> str:
+    """What goes before a reminder of an event day, which nobody asked for just now."""
+    closures = (*voice.knowledge.course.closures, *closures)
+    return " ".join(first_words(Touched(named=True, days=(one,)), "", closures, voice, now))
 
 
 def touched(results: Sequence[Served], ask: Ask, when: When | None) -> Touched:
@@ -150,61 +156,59 @@ def _ends(one: EventDay) -> datetime:
     return one.ends or one.starts + _LASTS
 
 
-def _held(about: Touched, closures: Iterable[Closure], said: str, ask: Ask) -> list[str]:
+def _held(about: Touched, closures: Iterable[Closure], said: str, voice: Voice, now: datetime) -> list[str]:
     """That play is on hold, before whatever touches the course or an event today."""
-    voice = ask.voice
     if not any(one.kind == "held" for one in closures) or voice.say("status.held") in said:
         return []
-    today = _day(ask.now, ask)
-    now = about.span is not None and _day(about.span.first, ask) <= today
-    events = any(_day(one.starts, ask) == today and not one.called_off for one in about.days)
-    return [voice.say("first.held")] if now or events or about.round else []
+    today = _day(now, voice)
+    coming = about.span is not None and _day(about.span.first, voice) <= today
+    events = any(_day(one.starts, voice) == today and not one.called_off for one in about.days)
+    return [voice.say("first.held")] if coming or events or about.round else []
 
 
-def _day(moment: datetime, ask: Ask) -> date:
-    return moment.astimezone(ask.voice.knowledge.club.zone).date()
+def _day(moment: datetime, voice: Voice) -> date:
+    return moment.astimezone(voice.knowledge.club.zone).date()
 
 
-def _closed(about: Touched, closures: Iterable[Closure], said: str, ask: Ask) -> list[str]:
+def _closed(about: Touched, closures: Iterable[Closure], said: str, voice: Voice, now: datetime) -> list[str]:
     """That the course or a part of it is closed at the time asked about, or where and when an event is."""
     shut = [one for one in closures if one.kind not in {"held", "note"}]
-    course = ask.voice.knowledge.course
+    course = voice.knowledge.course
     told: list[Closure] = []
     if about.span is not None and not about.told:
-        first, last = about.span.first, ask.now if about.unread else about.span.last
+        first, last = about.span.first, now if about.unread else about.span.last
         found = within(WHOLE, first, max(first, last), shut, course)
         whole = [one for one in found if holes_of(one.what, course) >= holes_of(WHOLE, course)]
         told += whole or (found if about.parts else [])
     held = [one for one in about.days if not one.called_off]
-    covered = [one for one in held if _nowhere_to_play(one, shut, ask)]
+    covered = [one for one in held if _nowhere_to_play(one, shut, voice)]
     named = held if about.named else covered
-    told += [closure for one in named for closure in _at_event(one, shut, ask) if not about.told]
-    words = [closure_words(one, ask.voice, ask.now) for one in dict.fromkeys(told)]
-    words += [ask.voice.say("first.not_off", event=capital(_name(one, ask.voice))) for one in covered]
+    told += [closure for one in named for closure in _at_event(one, shut, voice) if not about.told]
+    words = [closure_words(one, voice, now) for one in dict.fromkeys(told)]
+    words += [voice.say("first.not_off", event=capital(_name(one, voice))) for one in covered]
     return [one for one in words if one not in said]
 
 
-def _at_event(one: EventDay, closures: Iterable[Closure], ask: Ask) -> list[Closure]:
+def _at_event(one: EventDay, closures: Iterable[Closure], voice: Voice) -> list[Closure]:
     """The closures of where an event is held, while it is; a single hole is played around."""
-    course = ask.voice.knowledge.course
+    course = voice.knowledge.course
     found = within(one.event.loop or WHOLE, one.starts, _ends(one), closures, course)
     return [closure for closure in found if not closure.what.isdigit()]
 
 
-def _nowhere_to_play(one: EventDay, closures: Iterable[Closure], ask: Ask) -> bool:
+def _nowhere_to_play(one: EventDay, closures: Iterable[Closure], voice: Voice) -> bool:
     """Whether all of where an event is held is closed while it is."""
-    course = ask.voice.knowledge.course
+    course = voice.knowledge.course
     wanted = holes_of(one.event.loop or WHOLE, course)
-    return any(holes_of(closure.what, course) >= wanted for closure in _at_event(one, closures, ask))
+    return any(holes_of(closure.what, course) >= wanted for closure in _at_event(one, closures, voice))
 
 
-def _off(about: Touched, said: str, ask: Ask) -> list[str]:
+def _off(about: Touched, said: str, voice: Voice) -> list[str]:
     """That the event day is called off, where the answer does not tell."""
-    voice = ask.voice
     words: list[str] = []
     off = voice.say("events.called_off_short", event="").strip()
     for one in about.days:
-        day = voice.dated(_day(one.starts, ask))
+        day = voice.dated(_day(one.starts, voice))
         if not one.called_off or (off in said and (day in said or _name(one, voice).casefold() in said.casefold())):
             continue
         reason = voice.say("events.reason", reason=one.reason.to(voice.language)) if one.reason else ""

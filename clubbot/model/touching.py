@@ -57,8 +57,35 @@ TOPICS: Mapping[str, Touch] = {
 }
 # Told in general: true on any day, whoever asks. A topic of a club's own is taken for one of these.
 NOTHING = frozenset(
-    "my-membership notify-on notify-off stop start-again help human name greeting thanks outside danger rsvp-no buy cost donate groups "
-    "handicap improve-throw land membership pay privacy volunteer what-is-it who-runs winter".split()
+    [
+        "my-membership",
+        "notify-on",
+        "notify-off",
+        "stop",
+        "start-again",
+        "help",
+        "human",
+        "name",
+        "greeting",
+        "thanks",
+        "outside",
+        "danger",
+        "rsvp-no",
+        "buy",
+        "cost",
+        "donate",
+        "groups",
+        "handicap",
+        "improve-throw",
+        "land",
+        "membership",
+        "pay",
+        "privacy",
+        "volunteer",
+        "what-is-it",
+        "who-runs",
+        "winter",
+    ]
 )
 
 

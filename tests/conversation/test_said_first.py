@@ -300,3 +300,20 @@ def test_a_closure_that_ends_or_begins_in_the_time_asked_about_says_both(
     said = Course(handbook).closed(since=since, until=until).told(text)
 
     assert all(fact in said for fact in facts), said
+
+
+def test_a_reminder_says_it_first(handbook: Handbook) -> None:
+    told = {}
+    for name, course in (
+        ("open", Course(handbook)),
+        ("closed", Course(handbook).closed()),
+        ("held", Course(handbook).held()),
+    ):
+        course.told("in for league tonight")
+        due = course.club.pass_time(ONE, ONE + 4 * HOUR)
+        (told[name],) = [one.text for one in due if one.recipient == KIM]
+
+    assert told["open"].startswith("Today 18:15: Dusk League")
+    assert told["closed"].startswith(CLOSED)
+    assert told["held"].startswith(HELD)
+    assert all("Today 18:15: Dusk League" in text for text in told.values())
