@@ -9,7 +9,7 @@ from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
 from clubbot.model.known import Known
-from clubbot.model.wants import Party
+from clubbot.model.wants import Party, Want
 from clubbot.people.duty import OnDuty, on_duty
 from clubbot.understanding.noticing import NOTHING, Noticed
 from clubbot.understanding.once import Reading
@@ -19,7 +19,7 @@ from clubbot.understanding.once import Reading
 class Served:
     """What comes of one want: the sentence due, further ones if there is room, effects, and whether the want is really served by them.
 
-    `event` and `party` are what was understood of an answer to an event, whatever could be done about it.
+    `want` is what was served, where it is one of the reading; `event` and `party` are what was understood of an answer to an event, whatever could be done about it.
     """
 
     sentence: str
@@ -29,6 +29,7 @@ class Served:
     offered: tuple[str, ...] = ()
     event: str | None = None
     party: int | None = None
+    want: Want | None = None
     introduces: bool = False  # says who we are and how to stop by itself
 
 

@@ -8,6 +8,7 @@ from clubbot.conversation.choosing import chosen
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
+from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.reporting import relay
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
@@ -31,6 +32,9 @@ def in_context(texted: Texted) -> Turn | None:
     done = who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
+    closed = while_it_is_closed(ask, reading)
+    if closed is not None:
+        return served((closed[0],), closed[1], None)
     meant = in_its_light(ask, reading)
     if meant is None or _stands_for_itself(reading):
         return None

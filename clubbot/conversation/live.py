@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from clubbot.conversation.changing import changes, span
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
-from clubbot.course.status import Standing, holes_of, loop_of, standing
+from clubbot.course.status import Standing, holes_of, loop_of, standing, within
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.wants import AskDaylight, AskEvents, AskStatus, When
@@ -26,9 +27,26 @@ def status(
     if any(one.kind == "held" for one in closures) and is_now:
         return voice.say("status.held")
     notes = _notes(asked.what, closures, voice)
+    closures = [one for one in closures if one.kind != "held"]  # of another hour nobody can know
     asked_if = "_if_closed" if if_closed else ""
     said = _standing(asked, at, is_now, closures, voice, now, asked_if)
-    return f"{said} {notes}".strip()
+    later = _parts_later(asked, at, is_now, closures, voice, now)
+    return " ".join(f"{said} {later} {notes}".split())
+
+
+def _parts_later(
+    asked: AskStatus, at: datetime, is_now: bool, closures: Sequence[Closure], voice: Voice, now: datetime
+) -> str:
+    """The parts that close during the time asked about."""
+    course, zone = voice.knowledge.course, voice.knowledge.club.zone
+    first, last = span(asked, at, is_now, sun_on(at.astimezone(zone).date(), course, zone), voice)
+    wanted = holes_of(asked.what, course)
+    later = [
+        one
+        for one in within(asked.what, first, last, (*course.closures, *closures), course)
+        if one.since > at and not holes_of(one.what, course) >= wanted
+    ]
+    return " ".join(dict.fromkeys(closure_words(one, voice, now) for one in later))
 
 
 def _notes(what: str, closures: Sequence[Closure], voice: Voice) -> str:
@@ -57,12 +75,17 @@ def _standing(
     found = standing(asked.what, at, (*course.closures, *closures), course)
     what = place(asked.what, voice)
     day = capital(voice.day(at.astimezone(zone).date(), today))
+    sun = sun_on(at.astimezone(zone).date(), course, zone)
+    hours = span(asked, at, is_now, sun, voice)
+    if found.closed is None or not (is_now or _asks_an_hour(asked)):
+        both = changes(asked, hours, (*course.closures, *closures), voice, now, place)
+        if both is not None:
+            return both
     if found.closed is not None:
         closed = _closure("one_closed", found.closed, voice, now)
         if is_now:
             return voice.say(f"status.closed_now{asked_if}", closed=closed)
         return voice.say("status.closed_then", day=day, closed=closed)
-    sun = sun_on(at.astimezone(zone).date(), course, zone)
     lit = _light(asked, at, is_now, sun, voice, now)
     if found.partly and lit is None:
         return _partly(found, is_now, day, sun, voice, now, asked_if)
@@ -74,9 +97,13 @@ def _standing(
         return voice.say(f"status.open_endless{asked_if}", what=what)
     if is_now:
         return voice.say(f"status.open_now{asked_if}", what=what, sunset=voice.hour(sun.sets))
-    hours = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
+    sunlight = {"sunrise": voice.hour(sun.rises), "sunset": voice.hour(sun.sets)}
     then = voice.day(at.astimezone(zone).date(), today)
-    return capital(voice.say(f"status.open_then{asked_if}", what=what, day=then, **hours))
+    return capital(voice.say(f"status.open_then{asked_if}", what=what, day=then, **sunlight))
+
+
+def _asks_an_hour(asked: AskStatus) -> bool:
+    return asked.when is not None and asked.when.at is not None
 
 
 def _light(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice, now: datetime) -> str | None:
@@ -121,6 +148,23 @@ def _closure(key: str, closure: Closure, voice: Voice, now: datetime) -> str:
     if closure.until is None:
         return voice.say(f"status.{key}", **values)
     return voice.say(f"status.{key}_until", **values, until=voice.moment(closure.until, now))
+
+
+def closure_words(closure: Closure, voice: Voice, now: datetime) -> str:
+    """A closure in a sentence of its own: with its beginning where that is still to come."""
+    if closure.since <= now:
+        return capital(f"{_closure('one_closed', closure, voice, now)}.")
+    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    since = voice.moment(closure.since, now)
+    if closure.until is None:
+        return capital(voice.say("status.closes", since=since, **values))
+    same_day = _day_of(closure.until, voice) == _day_of(closure.since, voice)
+    until = voice.hour(closure.until) if same_day else voice.moment(closure.until, now)
+    return capital(voice.say("status.closes_until", since=since, until=until, **values))
+
+
+def _day_of(moment: datetime, voice: Voice) -> date:
+    return moment.astimezone(voice.knowledge.club.zone).date()
 
 
 def place(what: str, voice: Voice) -> str:

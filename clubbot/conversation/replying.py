@@ -8,6 +8,7 @@ from clubbot.conversation.crowd import bounded
 from clubbot.conversation.flood import Kind
 from clubbot.conversation.following import spoken_of
 from clubbot.conversation.phrasing import compose
+from clubbot.conversation.said_first import said_first
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.which_day import rsvp_meant
 from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
@@ -108,7 +109,7 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     results = [bounded(one, ask) for one in results] if passes else results
     all_effects = [effect for one in results for effect in one.effects]
     handed = [effect for effect in all_effects if isinstance(effect, HandOver)]
-    effects: list[Effect] = [Reply(text=_in_one(results, ask))]
+    effects: list[Effect] = [Reply(text=_in_one(results, ask, reading))]
     effects += [effect for effect in all_effects if not isinstance(effect, HandOver)]
     effects += handed[:1] if passes else []
     if not ask.known.sender.introduced:
@@ -135,12 +136,13 @@ def _may_be_passed_on(ask: Ask) -> bool:
     return settled or ask.known.same_in_a_row < _SAME_AGAIN
 
 
-def _in_one(results: Sequence[Served], ask: Ask) -> str:
-    """The reply: what is due of each, and who we are to somebody who has not been told."""
+def _in_one(results: Sequence[Served], ask: Ask, reading: Reading | None) -> str:
+    """The reply: what is closed or called off first, what is due of each, and who we are to somebody who has not been told."""
     says_who = ask.known.sender.introduced or any(one.introduces for one in results)
     introduction = "" if says_who else ask.voice.say("greeting.introduction")
     extras = [extra for one in results for extra in one.extras]
-    return compose(ask.voice, [one.sentence for one in results], extras, introduction)
+    sentences = said_first(results, ask, reading.when if reading is not None else None, introduction)
+    return compose(ask.voice, sentences, extras, introduction)
 
 
 def to_its_own(turned: Turn) -> Turn:

@@ -1,12 +1,14 @@
 """Who serves which want: each goes to its room, and comes back as sentences and effects."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import assert_never
 
 from clubbot.conversation import coming, down_for, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.phrasing import capital
+from clubbot.conversation.reopening import reopening
 from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.choices import Choice
@@ -41,13 +43,19 @@ from clubbot.model.wants import (
 
 def serve(want: Want, ask: Ask) -> Served:
     """Serve one want. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
-    if _asks_to_play(want) and any(one.kind == "held" for one in ask.known.closures):
+    return replace(_serve(want, ask), want=want)
+
+
+def _serve(want: Want, ask: Ask) -> Served:
+    if _asks_to_play(want, ask) and any(one.kind == "held" for one in ask.known.closures):
         return Served(sentence=ask.voice.say("status.held"))
     if isinstance(want, AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear is not None:
         return Served(sentence=ask.voice.say("day.unclear", words=want.unclear))
     match want:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)
+        case AskStatus(ends=True):
+            return Served(sentence=reopening(want, ask))
         case AskStatus() | AskEvents() | AskDaylight():
             return _live(want, ask)
         case Greet() | Thank() | AskHelp():
@@ -104,8 +112,13 @@ def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
             return Served(sentence=ask.voice.say("help.reply"), introduces=True)
 
 
-def _asks_to_play(want: Want) -> bool:
-    """Whether a want is about playing now, so that the word about thunder comes first while play is held."""
+def _asks_to_play(want: Want, ask: Ask) -> bool:
+    """Whether a want is about playing today, so that the word about thunder takes the place of its answer while play is held."""
+    if isinstance(want, AskStatus | AskDaylight) and want.when is not None:
+        today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
+        return want.when.first <= today and not (isinstance(want, AskStatus) and want.ends)
+    if isinstance(want, AskStatus) and want.ends:
+        return False
     return isinstance(want, AskStatus | AskDaylight) or (
         isinstance(want, AskTopic) and want.topic in {"hours", "safety", "weather-policy", "busy", "start", "first-tee"}
     )

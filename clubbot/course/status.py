@@ -33,6 +33,21 @@ def standing(what: str, at: datetime, closures: Iterable[Closure], course: Cours
     return Standing(what, at, _longest(shut), partly)
 
 
+def within(what: str, since: datetime, until: datetime, closures: Iterable[Closure], course: Course) -> list[Closure]:
+    """The closures of `what`, all of it or a part, that count at any time from `since` up to `until`, in the order they begin."""
+    first, last = since.astimezone(UTC), until.astimezone(UTC)
+    wanted = holes_of(what, course)
+    found = [
+        one
+        for one in closures
+        if one.kind != "note"
+        and one.since.astimezone(UTC) <= last
+        and (one.until is None or one.until.astimezone(UTC) > first)
+        and holes_of(one.what, course) & wanted
+    ]
+    return sorted(found, key=lambda one: one.since.astimezone(UTC))
+
+
 def holes_of(what: str, course: Course) -> frozenset[int]:
     """The holes that "course", a loop's id or a hole's number means; none for a name that is not known."""
     if what == WHOLE:

@@ -21,12 +21,13 @@ from clubbot.conversation.held import KEPT_AFTER, KEPT_EVERY, alarms_note, kept_
 from clubbot.conversation.helping import passed
 from clubbot.conversation.occasions import hold, quiet_hours
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.said_first import before_reminder
 from clubbot.conversation.telling import can_wait, changed, lapsed, offered, reminder, told_start, worth_telling
 from clubbot.events.days import EventDay, as_told, find
 from clubbot.events.entries import revised
 from clubbot.mailroom.answering import as_now
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import EventChange, Knowledge, Person
+from clubbot.model.club import Closure, EventChange, Knowledge, Person
 from clubbot.model.effects import (
     AskAboutClosure,
     ClockEffect,
@@ -59,6 +60,7 @@ from clubbot.store.floods import (
     sweep_through,
     told_of_alarms,
 )
+from clubbot.store.known import read_closures
 from clubbot.store.questions import goes_no_further, read_unanswered, wait_until
 from clubbot.store.reminders import DueReminder, any_due, read_due
 from clubbot.store.revisions import read_words
@@ -326,11 +328,11 @@ def _remind(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetim
         due = read_due(connection, now, 1)
         if not due:
             return done
-        carry_out(connection, _reminded(due[0], knowledge, now), pen, now)
+        carry_out(connection, _reminded(due[0], read_closures(connection, now), knowledge, now), pen, now)
     return _AT_ONCE
 
 
-def _reminded(due: DueReminder, knowledge: Knowledge, now: datetime) -> list[ClockEffect]:
+def _reminded(due: DueReminder, closures: Sequence[Closure], knowledge: Knowledge, now: datetime) -> list[ClockEffect]:
     """A reminder is told, or dropped with the reason kept, looking at event, answer and consent as they are now."""
     rule = next((event for event in knowledge.events if event.id == due.on.event), None)
     one = find(rule, due.on.day, knowledge.club.zone) if rule is not None else None
@@ -349,7 +351,8 @@ def _reminded(due: DueReminder, knowledge: Knowledge, now: datetime) -> list[Clo
     if reason is not None or one is None:
         return [settled]
     voice = Voice(knowledge, due.language)
-    text = reminder(due.kind, one, due.people, due.state, voice, now)
+    first = before_reminder(one, closures, voice, now)
+    text = f"{first} {reminder(due.kind, one, due.people, due.state, voice, now)}".strip()
     key = f"reminder:{due.id}:{int(due.due.timestamp())}"
     awaits: Awaits = "maybe" if due.state == "maybe" else ""
     return [TellOf(on=due.on, number=due.number, text=text, key=key, awaits=awaits), settled]

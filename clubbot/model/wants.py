@@ -38,12 +38,13 @@ class AskTopic:
 @dataclass(frozen=True, slots=True)
 class AskStatus:
     """Is the course, a loop (its id) or a hole (its number) open, now or at `when`? Here as in others `unclear` are the words that name a
-    day of which it cannot be told which.
+    day of which it cannot be told which. `ends` where it is asked when it is open again.
     """
 
     what: str = "course"
     when: When | None = None
     unclear: str | None = None
+    ends: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,7 +99,7 @@ def read_known(
         texts_lately=len(texts.lately),
         same_in_a_row=_same_in_a_row(texts.lately, message.text),
         said_lately=tuple(connection.execute(_SAID_LATELY, lately).scalars()),
-        closures=_closures(connection, message.received_at),
+        closures=read_closures(connection, message.received_at),
         questions=_questions(connection, message.received_at) if volunteer else {},
         thread=thread,
         days=days,
@@ -166,7 +166,8 @@ def _same_in_a_row(latest: Iterable[str], text: str) -> int:
     return max(1, same)
 
 
-def _closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
+def read_closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
+    """What is closed, held or noted by text at a time, and later."""
     return tuple(
         Closure(
             what=row.what,

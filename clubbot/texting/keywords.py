@@ -10,6 +10,8 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Literal
 
+from rapidfuzz.distance import OSA
+
 from clubbot.model.messages import Language
 from clubbot.texting import patterns
 
@@ -24,12 +26,77 @@ class Keyword:
     language: Language
 
 
+# Letters: of a word as long as that one slip may be of any kind, of one twice as long two; of a shorter one only some.
+_LONG = 5
 _STOP_EN = ("stop", "stopall", "stop all", "unsubscribe", "cancel", "end", "quit", "revoke", "optout", "opt out")
-_STOP_FR = ("arret", "arreter", "arrete", "arretez", "desabonner", "desabonnement")
+_STOP_FR = ("arret", "arreter", "arrete", "arretez", "desabonner", "desabonnement", "desinscrire", "desinscription")
 _HELP_EN = ("help", "info")
 _HELP_FR = ("aide",)
 _START_EN = ("start", "unstop")
 _START_FR = ("reprendre",)
+
+# Of these a slip of the thumb is one too, where it is all that was written. What is near to one and another word is none.
+_SLIPS_OF = (
+    "stop",
+    "quit",
+    "cancel",
+    *(word for word in (*_STOP_EN, *_STOP_FR) if len(word) >= _LONG and " " not in word),
+)
+_OTHER_WORDS = frozenset(
+    [
+        "stoop",
+        "spot",
+        "sop",
+        "slop",
+        "shop",
+        "step",
+        "top",
+        "stow",
+        "atop",
+        "stops",
+        "stopped",
+        "stopper",
+        "strop",
+        "stoup",
+        "scop",
+        "estop",
+        "quite",
+        "quiet",
+        "quiets",
+        "quits",
+        "quilt",
+        "quint",
+        "suit",
+        "unit",
+        "cancels",
+        "canceled",
+        "cancelled",
+        "canceling",
+        "cancelling",
+        "cancer",
+        "cancels",
+        "chancel",
+        "arrest",
+        "arrests",
+        "arrets",
+        "arrive",
+        "arriver",
+        "arrivee",
+        "arrivez",
+        "aretes",
+        "archet",
+        "revoked",
+        "evoke",
+        "provoke",
+        "stopover",
+        "stomp",
+        "stock",
+        "stood",
+        "story",
+        "stone",
+        "store",
+    ]
+)
 
 KEYWORDS: dict[str, Keyword] = (
     {word: Keyword("stop", "en") for word in _STOP_EN}
@@ -60,4 +127,33 @@ def keyword(text: str) -> Keyword | None:
     found = KEYWORDS.get(words)
     if found:
         return found
-    return KEYWORDS.get(" ".join(dict.fromkeys(_COURTEOUS.sub(" ", words).split())))
+    left = " ".join(dict.fromkeys(_COURTEOUS.sub(" ", words).split()))
+    return KEYWORDS.get(left) or (_slip(left) if left.isalpha() else None)
+
+
+def _slip(written: str) -> Keyword | None:
+    """The key word of opt-out that a single word is a slip of."""
+    if written in _OTHER_WORDS or not _SHORTEST <= len(written) <= _LONGEST_SLIP:
+        return None
+    near = min(_SLIPS_OF, key=lambda word: OSA.distance(written, word))
+    return KEYWORDS[near] if _is_slip(written, near) else None
+
+
+def _is_slip(written: str, word: str) -> bool:
+    away = OSA.distance(written, word)
+    if len(word) > _LONG:  # "subscribe" and "reabonner" are two away, and the opposite
+        return away <= (2 if len(word) >= 2 * _LONG and written[:3] == word[:3] else 1)
+    if len(word) == _LONG:
+        return away == 1
+    # Of four letters one that is wrong or missing makes many other words: a letter doubled, two that changed places, or one beside it.
+    return away == 1 and (
+        (set(written) == set(word) and len(written) >= len(word))
+        or any(
+            written == word[:at] + beside + word[at + 1 :] for at in range(1, len(word)) for beside in _BESIDE[word[at]]
+        )
+    )
+
+
+_SHORTEST, _LONGEST_SLIP = 4, 16
+# The letters of "stop" and "quit" and those beside them on the keyboards of phones, in the order of letters.
+_BESIDE = {"t": "ry", "o": "ipl", "p": "ol", "u": "yi", "i": "uo"}

@@ -13,5 +13,5 @@ def opts_out(noticed: Noticed) -> Keyword | None:
 
 
 def opts_in(noticed: Noticed) -> bool:
-    """Whether somebody wants our texts again."""
-    return noticed.says("start")
+    """Whether somebody wants our texts again: said so, or takes back that they stopped them."""
+    return noticed.says("start") or (noticed.says("stopped before") and noticed.says("turns back"))

@@ -3,9 +3,11 @@
 The order matters and stands in `CORRECTIONS` alone. `clubbot ask --why` tells which step changed what.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
+from clubbot.understanding import thresholds
+from clubbot.understanding.consent import opts_in
 from clubbot.understanding.danger import only_supposes
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.names import introduced
@@ -16,14 +18,16 @@ from clubbot.understanding.people import People, only_others_out, speaks_of_othe
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
-    """What the steps look at: the text as it was written and with what is certain about it, and who comes. `about_event` where an event has
-    just been spoken of.
+    """What the steps look at: the text as it was written and with what is certain about it, who comes, how
+    likely each intent is. `about_event` where an event has just been spoken of.
     """
 
     text: str
     noticed: Noticed
     people: People
     about_event: bool
+    names_a_day_or_event: Callable[[], bool]
+    chances: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +67,33 @@ def _negated(decision: Decision, evidence: Evidence) -> Decision:
     return as_negated(decision, evidence.noticed)
 
 
+def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
+    """What sounds plainly like the wish for no more texts is no matter for a person to read or for a menu: nothing that names a place,
+    an event, one list or an hour is taken for it.
+    """
+    noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
+    if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on") or "?" in evidence.text:
+        return decision
+    least = thresholds.STOP_OF_TEXTS if noticed.says("of texts") else thresholds.STOP_UNNAMED
+    if likely < least or "stop" in decision.served or evidence.names_a_day_or_event():
+        return decision
+    return Decision(served=("stop",))
+
+
+def _plainly_again(decision: Decision, evidence: Evidence) -> Decision:
+    """Nothing opts in but a plain word or sentence for it. Who speaks of having stopped is nearer to stopping once more: "I said stop"."""
+    noticed, likely = evidence.noticed, evidence.chances.get("start-again", 0.0)
+    if "start-again" not in decision.served or opts_in(noticed) or noticed.says("texts go on"):
+        return decision
+    if noticed.says("stop") or noticed.says("stopped before"):
+        return replace(decision, served=tuple("stop" if want == "start-again" else want for want in decision.served))
+    least = thresholds.AGAIN_TURNED if noticed.says("turns back") else thresholds.AGAIN_UNNAMED
+    if noticed.says("of texts") and likely >= least:
+        return decision
+    others = tuple(want for want in decision.served if want != "start-again")
+    return Decision(served=others, outside=not others)
+
+
 def _with_name(decision: Decision, evidence: Evidence) -> Decision:
     """A name said in passing is kept beside what else is served."""
     if not decision.served or "name" in decision.served or not introduced(evidence.text):
@@ -91,6 +122,8 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
 CORRECTIONS: tuple[Correction, ...] = (
     Correction("only supposed", "first: before anything is done about a danger that nobody is in", _only_supposed),
     Correction("turned round", "a don't turns round whatever was heard", _negated),
+    Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),
+    Correction("no more texts", "after what turns it round, which tells what is none", _no_more_texts),
     Correction("a name beside", "whatever else is served by now", _with_name),
     Correction("fewer come", "only of what nothing else was made of", _fewer),
     Correction("somebody else", "last: of an answer, whoever it is about", _somebody_else),

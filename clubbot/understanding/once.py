@@ -14,8 +14,9 @@ from zoneinfo import ZoneInfo
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.messages import Language
 from clubbot.model.orders import Order
-from clubbot.model.wants import Rsvp, Want
+from clubbot.model.wants import Rsvp, Want, When
 from clubbot.understanding.corrections import Corrected
+from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
@@ -122,6 +123,13 @@ class Reading:
         """How it leans on what was said before it; None where it stands for itself."""
         means = self._means
         return leaning(self.noticed, means.mentions, means.days, self._now, means.zone)
+
+    @cached_property
+    def when(self) -> When | None:
+        """The time that it names, an event's name aside."""
+        means = self._means
+        plain = means.mentions.without_event(plain_for_dates(self.text))
+        return means.days.when(plain, self._now, means.zone)
 
     @cached_property
     def answer(self) -> Rsvp:

@@ -114,7 +114,14 @@ class Reader:
         if sounds_like_danger(noticed):
             return Understood(language=language, wants=(Danger(),))
         chances = self._chances(text, speaks, marks)
-        evidence = Evidence(text=text, noticed=noticed, people=self._people(text), about_event=about_event)
+        evidence = Evidence(
+            text=text,
+            noticed=noticed,
+            people=self._people(text),
+            about_event=about_event,
+            names_a_day_or_event=lambda: self._slots.names_a_day_or_event(text, now),
+            chances=chances.intents,
+        )
         decision, steps = corrected(decide(chances), evidence)
         return Understood(
             language=language,

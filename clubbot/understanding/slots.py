@@ -120,6 +120,11 @@ class Slots:
                 found.extend(by_day)
         return _asking_once(found)
 
+    def names_a_day_or_event(self, text: str, now: datetime) -> bool:
+        """Whether a text names one of the club's events or a time."""
+        named = self.as_rsvp(text, now)
+        return named.event is not None or named.when is not None
+
     def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
         """Whether each of these parts of a text names an event or a day, and no two the same."""
         said = [self.rsvp("rsvp-yes", part, now) for part in parts]

@@ -47,3 +47,7 @@ MAYBE_DANGER = 0.15
 ASKED_BESIDE = 0.3
 # A part of a text says this where it is so likely of the part by itself; not fitted: as good as not.
 SAID_IN_PART = 0.5
+# How much a text must sound like the wish for no more texts where no rule is sure: with a word of texts in it, and without; and like the
+# wish to have them again: with a word of going back, and without. Set on tests/understanding/opting_out.jsonl, not fitted.
+STOP_OF_TEXTS, STOP_UNNAMED = 0.55, 0.75
+AGAIN_TURNED, AGAIN_UNNAMED = 0.5, 0.9

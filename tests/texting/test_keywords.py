@@ -402,3 +402,72 @@ def test_a_story_is_left_to_a_reader(handbook: Handbook) -> None:
 def test_no_text_is_too_odd_to_be_read(handbook: Handbook, text: str) -> None:
     assert keyword(text) in {None, *KEYWORDS.values()}
     assert opts_out(handbook.reader.notice(text)) in {None, Keyword("stop", "en"), Keyword("stop", "fr")}
+
+
+@pytest.mark.parametrize(
+    ("text", "language"),
+    [
+        ("STOPP", "en"),
+        ("STPO", "en"),
+        ("tsop", "en"),
+        ("sttop please", "en"),
+        ("stip", "en"),
+        ("quitt", "en"),
+        ("CANCLE", "en"),
+        ("UNSUSCRIBE", "en"),
+        ("unsubsribe", "en"),
+        ("unscubscribe", "en"),
+        ("ARRETT", "fr"),
+        ("ARET", "fr"),
+        ("arrettez svp", "fr"),
+        ("ARRÊTTE", "fr"),
+        ("desabonement", "fr"),
+        ("désinscrire", "fr"),
+    ],
+)
+def test_a_slip_of_a_key_word_that_is_all_of_a_text_is_that_word(text: str, language: Language) -> None:
+    assert keyword(text) == Keyword("stop", language)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "shop",
+        "step",
+        "top",
+        "stoop",
+        "spot",
+        "slop",
+        "stow",
+        "star",
+        "stops",
+        "atop",
+        "quite",
+        "quiet",
+        "suit",
+        "cancer",
+        "canceled",
+        "cancelled",
+        "arrest",
+        "arrive",
+        "arrivez",
+        "archet",
+        "revoked",
+        "subscribe",
+        "resubscribe",
+        "réabonner",
+        "abonner",
+        "inscrire",
+        "inscription",
+        "start",
+        "send",
+        "shot",
+        "and",
+        "ends",
+        "store",
+    ],
+)
+def test_another_word_that_is_near_to_a_key_word_is_none(text: str) -> None:
+    found = keyword(text)
+
+    assert found is None or found.kind == "start"
