@@ -1,0 +1,41 @@
+"""Which cautions a text needs: what somebody is about to do, or asks whether they may, that has hurt people. Better once too often: a
+caution is one sentence, and what else was asked is answered beside it.
+"""
+
+from collections.abc import Mapping
+from typing import get_args
+
+from clubbot.model.caution import Risk
+from clubbot.understanding.noticing import Noticed
+
+# What makes a place or a state a risk: what somebody does there.
+_TOGETHER: Mapping[Risk, tuple[str, str]] = {
+    "water": ("near water", "goes in"),
+    "nest": ("near a nest", "reaches in"),
+    "unwell": ("near unwell", "plays on"),
+    "dark": ("near dark", "plays on"),
+}
+# The worst first. More than two nobody reads.
+_RISKS: tuple[Risk, ...] = get_args(Risk)
+_MOST = 2
+# Sentences between where it is and what is done there: "the tide is out. i'll run and grab it".
+_NEAR = 1
+
+
+def cautions(noticed: Noticed) -> tuple[Risk, ...]:
+    """What the text by itself calls for, the worst first."""
+    return tuple(risk for risk in _RISKS if _needed(risk, noticed))[:_MOST]
+
+
+def goes_on_with(noticed: Noticed) -> bool:
+    """Whether a text goes on with a risk that was just spoken of: "even with boots", "and if it stops at six"."""
+    return noticed.says("goes on with a risk") or noticed.says("whether to play on")
+
+
+def _needed(risk: Risk, noticed: Noticed) -> bool:
+    if noticed.says(f"caution {risk}"):
+        return True
+    where, done = _TOGETHER.get(risk, ("", ""))
+    places = [noticed.sentence(match) for match in noticed.all(where)]
+    acts = [noticed.sentence(match) for match in noticed.all(done)]
+    return any(abs(place - act) <= _NEAR for place in places for act in acts)
