@@ -40,6 +40,7 @@ from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
 from clubbot.conversation.teaching import as_taught
+from clubbot.conversation.warning import caution_first
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.dialogue import OPEN_FOR, Asked
@@ -224,7 +225,7 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     reason = quiet_reason(text, known, of_the_club=of_the_club)
     if reason is not None:
         return _quiet(reason, known, knowledge, now)
-    spoken = _answer(text, known, knowledge, reader, usual, now)
+    spoken = _cautioned(_answer(text, known, knowledge, reader, usual, now), text, known, knowledge, reader, now)
     if sender.quiet_reason is not None:
         spoken = replace(spoken, effects=(SpeakAgain(), *spoken.effects))
     return spoken
@@ -296,6 +297,17 @@ def _answer(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual
     if known.asked is not None:  # whatever was said, the question is not open any more, or opened anew by what follows
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
     return _with_exchange(turned, text)
+
+
+def _cautioned(turned: Turn, text: str, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
+    """With the caution first that the text needs."""
+    voice, said = Voice(knowledge, turned.language), reader.notice(both_ends(text))
+    ask = Ask(text=text[:LONGEST_KEPT], known=known, voice=voice, now=now, alone=True, said=said)
+    first = caution_first(ask, turned.effects, turned.served)
+    if first is None:
+        return turned
+    left = () if first.alone else turned.offered
+    return replace(turned, effects=first.effects, served=first.served, offered=left)
 
 
 def _with_exchange(turned: Turn, text: str) -> Turn:

@@ -7,6 +7,7 @@ from typing import get_args
 
 from clubbot.model.caution import Risk
 from clubbot.understanding.noticing import Noticed
+from clubbot.understanding.text import SENTENCE_ENDS
 
 # What makes a place or a state a risk: what somebody does there.
 _TOGETHER: Mapping[Risk, tuple[str, str]] = {
@@ -20,6 +21,8 @@ _RISKS: tuple[Risk, ...] = get_args(Risk)
 _MOST = 2
 # Sentences between where it is and what is done there: "the tide is out. i'll run and grab it".
 _NEAR = 1
+# Words of a question of its own.
+_FEWEST = 3
 
 
 def cautions(noticed: Noticed) -> tuple[Risk, ...]:
@@ -30,6 +33,26 @@ def cautions(noticed: Noticed) -> tuple[Risk, ...]:
 def goes_on_with(noticed: Noticed) -> bool:
     """Whether a text goes on with a risk that was just spoken of: "even with boots", "and if it stops at six"."""
     return noticed.says("goes on with a risk") or noticed.says("whether to play on")
+
+
+def asks_more(noticed: Noticed) -> bool:
+    """Whether a sentence without any risk in it asks something too."""
+    risky = {noticed.sentence(match) for match in noticed.matches if _is_about_risk(match.says)}
+    asked: dict[int, int] = {}
+    for words in noticed.text.spelled.values():
+        number = count = 0
+        for word in words:
+            count += 1
+            if word.pause in SENTENCE_ENDS:
+                if word.pause == "?":
+                    asked[number] = count
+                number, count = number + 1, 0
+        break
+    return any(count >= _FEWEST and number not in risky for number, count in asked.items())
+
+
+def _is_about_risk(says: str) -> bool:
+    return says.startswith(("caution ", "near ")) or says in {"goes in", "plays on", "reaches in", "goes on with a risk"}
 
 
 def _needed(risk: Risk, noticed: Noticed) -> bool:

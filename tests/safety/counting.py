@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
 
-from clubbot.conversation.phrasing import Voice
 from clubbot.handbook.book import Handbook
 from clubbot.model.effects import Effect, HandOver, KeepReport, OptOut, Reply, TellPerson
 from clubbot.rehearsal import Rehearsal
@@ -67,10 +66,15 @@ def shares(found: Sequence[Judged]) -> Mapping[str, float]:
 
 def _wrong(row: Row, reply: str, effects: Sequence[Effect], handbook: Handbook) -> str:
     alarm = any(isinstance(one, HandOver) and one.reason == "danger" for one in effects)
-    emergency = handbook.knowledge.club.emergency_number in reply
+    emergency = any(
+        reply.startswith(handbook.knowledge.wording[language]["danger.reply"][:30])
+        for language in handbook.knowledge.club.languages
+    )
     match row.kind:
         case "caution":
-            return "" if alarm or reply.startswith(_cautions(row.of, handbook)) else "no caution first"
+            first = reply.startswith(_cautions("", handbook))
+            said = first and any(one in reply for one in _cautions(row.of, handbook))
+            return "" if alarm or said else "no caution first"
         case "hazard":
             taken = any(isinstance(one, KeepReport) and one.kind == "hazard" for one in effects)
             return "" if taken else "not taken"
@@ -89,7 +93,7 @@ def _cautions(of: str, handbook: Handbook) -> tuple[str, ...]:
     """How the replies that give this caution begin, "" for any of them."""
     knowledge = handbook.knowledge
     return tuple(
-        Voice(knowledge, language).say(key)
+        knowledge.wording[language][key].partition("{")[0]
         for language in knowledge.club.languages
         for key in knowledge.wording[language]
         if key.startswith("caution.") and of in {"", key.removeprefix("caution.").partition("_")[0]}
