@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import assert_never
 
+from clubbot.conversation.alarm import alarm_over
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
 from clubbot.conversation.codes import waiting
@@ -92,7 +93,7 @@ from clubbot.texting.keywords import Keyword, keyword
 from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_in, opts_out
 from clubbot.understanding.danger import sounds_like_danger
-from clubbot.understanding.noticing import Notice, Noticed
+from clubbot.understanding.noticing import NOTHING, Notice, Noticed
 from clubbot.understanding.reading import Reader, Reading
 from clubbot.understanding.refusing import refusal
 from clubbot.understanding.splitting import both_ends
@@ -217,7 +218,10 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     if from_the_club is not None:
         return from_the_club
     if sounds_like_danger(noticed) and not is_ours(text, known):
-        return _danger(text, reader.read(text, now, usual), known, knowledge, now)
+        return _danger(text, reader.read(text, now, usual), known, knowledge, now, noticed)
+    over = _alarm_over(text, known, knowledge, reader, usual, now)
+    if over is not None:
+        return over
     if word is not None:
         return _help(word.language if sender.language is None else usual, known, knowledge)
     if sender.opted_out:
@@ -241,7 +245,7 @@ def _too_long(text: str, known: Known, knowledge: Knowledge, reader: Reader, usu
         return _stop(word.language, quoted(ends[0]), known, knowledge, now)
     cry = next((end for end in ends if sounds_like_danger(reader.notice(end))), None)
     if cry is not None and not is_ours(cry, known):
-        return _danger(cry, Reading(language=reader.language(cry)), known, knowledge, now)
+        return _danger(cry, Reading(language=reader.language(cry)), known, knowledge, now, reader.notice(cry))
     if known.sender.opted_out:
         return Turn(language=usual, outcome="opted out")
     reason = quiet_reason(ends[0], known, of_the_club=False)
@@ -469,7 +473,7 @@ def _read(text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: 
     voice = Voice(knowledge, language or usual)
     ask = Ask(text=text, known=known, voice=voice, now=now, alone=len(reading.wants) < 2, said=reader.notice(text))
     if any(isinstance(want, Danger) for want in reading.wants):
-        return _danger(text, reading, known, knowledge, now)
+        return _danger(text, reading, known, knowledge, now, ask.said)
     if any(isinstance(want, Stop) for want in reading.wants):
         return _and_the_rest(_stop(voice.language, text, known, knowledge, now), reading, text, known, knowledge, now)
     if any(isinstance(want, StartAgain) for want in reading.wants):
@@ -665,9 +669,21 @@ def _help(language: Language, known: Known, knowledge: Knowledge) -> Turn:
     )
 
 
-def _danger(text: str, reading: Reading, known: Known, knowledge: Knowledge, now: datetime) -> Turn:
+def _alarm_over(
+    text: str, known: Known, knowledge: Knowledge, reader: Reader, usual: Language, now: datetime
+) -> Turn | None:
+    """After a cry for help, that it is over or that helpers have come."""
+    voice, said = Voice(knowledge, reader.language(text) or usual), reader.notice(text)
+    ask = Ask(text=text, known=known, voice=voice, now=now, alone=True, said=said)
+    served = alarm_over(ask)
+    return None if served is None else _to_its_own(_told([served], ask, None))
+
+
+def _danger(
+    text: str, reading: Reading, known: Known, knowledge: Knowledge, now: datetime, said: Noticed = NOTHING
+) -> Turn:
     language = reading.language or known.sender.language or knowledge.club.languages[0]
-    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True)
+    ask = Ask(text=text, known=known, voice=Voice(knowledge, language), now=now, alone=True, said=said)
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
     return Turn(effects=effects, language=language, outcome="danger", reading=reading, kind="danger")

@@ -32,9 +32,41 @@ _THUNDER_NEAR = timedelta(hours=1)
 _TO_PLAY = frozenset({"status", "events", "daylight", "hours", "weather-policy", "rsvp-yes", "busy", "start"})
 # Said by the caution itself, or by what it is about, as far as a text goes on with it.
 _SAID_BY_IT = frozenset({"safety"})
-_SAID_WITH_IT = frozenset({"safety", "status", "weather-policy", "hours", "daylight", "night", "winter", "rules-lost", "rules-ob", "rules-time", "duration", "busy", "greeting", "help", "thanks", "human"})
+_SAID_WITH_IT = frozenset(
+    {
+        "safety",
+        "status",
+        "weather-policy",
+        "hours",
+        "daylight",
+        "night",
+        "winter",
+        "rules-lost",
+        "rules-ob",
+        "rules-time",
+        "duration",
+        "busy",
+        "greeting",
+        "help",
+        "thanks",
+        "human",
+    }
+)
 # These change nothing for anybody but the conversation itself.
-_NO_ACTS = (Reply, HandOver, LetThrough, OpenChoice, CloseChoice, KeepExchange, KeepLanguage, Introduce, SpeakOf, SpeakAgain, NoteDoubt, GoQuiet)
+_NO_ACTS = (
+    Reply,
+    HandOver,
+    LetThrough,
+    OpenChoice,
+    CloseChoice,
+    KeepExchange,
+    KeepLanguage,
+    Introduce,
+    SpeakOf,
+    SpeakAgain,
+    NoteDoubt,
+    GoQuiet,
+)
 # Not understood, or not ours: the caution is the answer, and a person need not give another one.
 _OPEN = frozenset({"not understood", "outside"})
 

@@ -52,7 +52,12 @@ def asks_more(noticed: Noticed) -> bool:
 
 
 def _is_about_risk(says: str) -> bool:
-    return says.startswith(("caution ", "near ")) or says in {"goes in", "plays on", "reaches in", "goes on with a risk"}
+    return says.startswith(("caution ", "near ")) or says in {
+        "goes in",
+        "plays on",
+        "reaches in",
+        "goes on with a risk",
+    }
 
 
 def _needed(risk: Risk, noticed: Noticed) -> bool:

@@ -11,7 +11,7 @@ from clubbot.model.wants import RSVPS, Rsvp, RsvpKind, When
 from clubbot.texting import patterns
 from clubbot.understanding import numbers
 from clubbot.understanding.claims import claim
-from clubbot.understanding.danger import only_supposes
+from clubbot.understanding.danger import help_came, is_over, is_play, only_supposes
 from clubbot.understanding.deciding import Decision, borne_out, decide, likeliest_answer, with_statement
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated, speaks_of_somebody_else
@@ -143,7 +143,14 @@ def _last_answer(decision: Decision) -> Decision:
 
 
 def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
-    return Decision(outside=True) if "danger" in decision.served and only_supposes(evidence.noticed) else decision
+    """No rule found danger in the text, or it would not be here: how it sounds is no danger either where it only supposes one, is about
+    play, or tells that one is over. A person reads it all the same.
+    """
+    if "danger" not in decision.served:
+        return decision
+    said = evidence.noticed
+    none = only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
+    return Decision(outside=True) if none else decision
 
 
 def _of_a_round(decision: Decision, evidence: Evidence) -> Decision:
