@@ -2,7 +2,6 @@
 caution is one sentence, and what else was asked is answered beside it.
 """
 
-from collections.abc import Mapping
 from typing import get_args
 
 from clubbot.model.caution import Risk
@@ -10,12 +9,13 @@ from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.text import SENTENCE_ENDS
 
 # What makes a place or a state a risk: what somebody does there.
-_TOGETHER: Mapping[Risk, tuple[str, str]] = {
-    "water": ("near water", "goes in"),
-    "nest": ("near a nest", "reaches in"),
-    "unwell": ("near unwell", "plays on"),
-    "dark": ("near dark", "plays on"),
-}
+_TOGETHER: tuple[tuple[Risk, str, str], ...] = (
+    ("water", "near water", "goes in"),
+    ("water", "near mud", "means to"),
+    ("nest", "near a nest", "reaches in"),
+    ("unwell", "near unwell", "plays on"),
+    ("dark", "near dark", "plays on"),
+)
 # The worst first. More than two nobody reads.
 _RISKS: tuple[Risk, ...] = get_args(Risk)
 _MOST = 2
@@ -63,7 +63,11 @@ def _is_about_risk(says: str) -> bool:
 def _needed(risk: Risk, noticed: Noticed) -> bool:
     if noticed.says(f"caution {risk}"):
         return True
-    where, done = _TOGETHER.get(risk, ("", ""))
+    return any(_together(where, done, noticed) for one, where, done in _TOGETHER if one == risk)
+
+
+def _together(where: str, done: str, noticed: Noticed) -> bool:
+    """Whether both are said, in one sentence or in neighbours."""
     places = [noticed.sentence(match) for match in noticed.all(where)]
     acts = [noticed.sentence(match) for match in noticed.all(done)]
     return any(abs(place - act) <= _NEAR for place in places for act in acts)
