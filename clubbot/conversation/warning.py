@@ -25,7 +25,7 @@ from clubbot.model.effects import (
     SpeakOf,
 )
 from clubbot.model.exchange import Spoken
-from clubbot.understanding.caution import asks_more, cautions, goes_on_with
+from clubbot.understanding.caution import about_playing, asks_about_it, asks_more, cautions, goes_on_with
 
 # After thunder whatever is asked of playing gets its caution too, for this long.
 _THUNDER_NEAR = timedelta(hours=1)
@@ -68,6 +68,8 @@ _NO_ACTS = (
     GoQuiet,
 )
 # Not understood, or not ours: the caution is the answer, and a person need not give another one.
+# Everybody speaks of it: in a text that does not seem to be for us it is told of only where playing is.
+_WEATHER: frozenset[Risk] = frozenset({"thunder", "ice", "wind", "heat", "cold"})
 _OPEN = frozenset({"not understood", "outside"})
 
 
@@ -88,6 +90,9 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     fresh = cautions(ask.said)
     risks = fresh or _gone_on_with(ask, served)
     if not risks:
+        return None
+    handed = [one for one in effects if isinstance(one, HandOver)]
+    if any(one.reason == "outside" for one in handed) and set(risks) <= _WEATHER and not about_playing(ask.said):
         return None
     kept = KeepWarned(risks=risks)
     if reply.text.startswith(ask.voice.say("status.held")):  # that play is on hold says it already
@@ -118,7 +123,7 @@ def _says_enough(ask: Ask, effects: Sequence[Effect], served: Sequence[str], *, 
     if any(one.reason not in _OPEN or one.again is not None for one in handed):
         return False
     if not set(served) - _SAID_BY_IT:
-        return not (handed and asks_more(ask.said))
+        return not handed or (asks_about_it(ask.said) and not asks_more(ask.said))
     told = _SAID_WITH_IT - ({"status"} if ask.said.says("asks whether it is open") else set())
     if fresh:
         return set(served) <= {"safety", "status"} & told and not ask.known.closures

@@ -12,6 +12,8 @@ from clubbot.understanding.text import SENTENCE_ENDS
 _TOGETHER: tuple[tuple[Risk, str, str], ...] = (
     ("water", "near water", "goes in"),
     ("water", "near mud", "means to"),
+    ("ice", "near ice", "on the course"),
+    ("climb", "near height", "climbs"),
     ("nest", "near a nest", "reaches in"),
     ("unwell", "near unwell", "plays on"),
     ("dark", "near dark", "plays on"),
@@ -21,6 +23,10 @@ _RISKS: tuple[Risk, ...] = get_args(Risk)
 _MOST = 2
 # Sentences between where it is and what is done there: "the tide is out. i'll run and grab it".
 _NEAR = 1
+# That somebody means to do it, or asks whether to.
+_DOING = ("goes in", "means to", "plays on", "reaches in", "climbs", "whether to play on")
+# Words of a text that has no room for anything else.
+_FEW = 8
 # Words of a question of its own.
 _FEWEST = 3
 
@@ -33,6 +39,18 @@ def cautions(noticed: Noticed) -> tuple[Risk, ...]:
 def goes_on_with(noticed: Noticed) -> bool:
     """Whether a text goes on with a risk that was just spoken of: "even with boots", "and if it stops at six"."""
     return noticed.says("goes on with a risk") or noticed.says("whether to play on")
+
+
+def asks_about_it(noticed: Noticed) -> bool:
+    """Whether the text is about doing what is risky, or about nothing else: a few words, or what somebody means to do."""
+    if any(noticed.says(one) for one in _DOING):
+        return True
+    return all(len(words) <= _FEW for words in noticed.text.spelled.values())
+
+
+def about_playing(noticed: Noticed) -> bool:
+    """Whether a text has a word of the course or of playing on, so that weather in it is ours."""
+    return noticed.says("on the course") or noticed.says("plays on")
 
 
 def asks_more(noticed: Noticed) -> bool:
