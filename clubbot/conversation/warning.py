@@ -97,7 +97,7 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     kept = KeepWarned(risks=risks)
     if reply.text.startswith(ask.voice.say("status.held")):  # that play is on hold says it already
         return Cautioned((*effects, kept), tuple(served), alone=False)
-    if _says_enough(ask, effects, served, fresh=bool(fresh)):
+    if _says_enough(risks, ask, effects, served, fresh=bool(fresh)):
         return _alone(risks, ask, effects, kept)
     said = f"{_said(risks, ask, beside=reply.text)} {reply.text}"
     changed = tuple(Reply(text=said, asks_consent=one.asks_consent) if one is reply else one for one in effects)
@@ -115,7 +115,9 @@ def _gone_on_with(ask: Ask, served: Sequence[str]) -> tuple[Risk, ...]:
     return ("thunder",) if near and _TO_PLAY & set(served) else ()
 
 
-def _says_enough(ask: Ask, effects: Sequence[Effect], served: Sequence[str], *, fresh: bool) -> bool:
+def _says_enough(
+    risks: tuple[Risk, ...], ask: Ask, effects: Sequence[Effect], served: Sequence[str], *, fresh: bool
+) -> bool:
     """Whether the caution is all there is to say: nothing else was understood or done, or only what it says already."""
     if any(not isinstance(one, _NO_ACTS) for one in effects):
         return False
@@ -123,7 +125,7 @@ def _says_enough(ask: Ask, effects: Sequence[Effect], served: Sequence[str], *, 
     if any(one.reason not in _OPEN or one.again is not None for one in handed):
         return False
     if not set(served) - _SAID_BY_IT:
-        return not handed or (asks_about_it(ask.said) and not asks_more(ask.said))
+        return not handed or not fresh or (asks_about_it(ask.said, risks) and not asks_more(ask.said))
     told = _SAID_WITH_IT - ({"status"} if ask.said.says("asks whether it is open") else set())
     if fresh:
         return set(served) <= {"safety", "status"} & told and not ask.known.closures

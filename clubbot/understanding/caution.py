@@ -23,8 +23,8 @@ _RISKS: tuple[Risk, ...] = get_args(Risk)
 _MOST = 2
 # Sentences between where it is and what is done there: "the tide is out. i'll run and grab it".
 _NEAR = 1
-# That somebody means to do it, or asks whether to.
-_DOING = ("goes in", "means to", "plays on", "reaches in", "climbs", "whether to play on")
+# What goes with any risk: whether to play on.
+_PLAYS_ON = ("plays on", "whether to play on")
 # Words of a text that has no room for anything else.
 _FEW = 8
 # Words of a question of its own.
@@ -41,9 +41,10 @@ def goes_on_with(noticed: Noticed) -> bool:
     return noticed.says("goes on with a risk") or noticed.says("whether to play on")
 
 
-def asks_about_it(noticed: Noticed) -> bool:
+def asks_about_it(noticed: Noticed, risks: tuple[Risk, ...]) -> bool:
     """Whether the text is about doing what is risky, or about nothing else: a few words, or what somebody means to do."""
-    if any(noticed.says(one) for one in _DOING):
+    doing = [done for risk, _, done in _TOGETHER if risk in risks and done != "on the course"]
+    if any(noticed.says(one) for one in (*doing, *_PLAYS_ON)):
         return True
     return all(len(words) <= _FEW for words in noticed.text.spelled.values())
 
