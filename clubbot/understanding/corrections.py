@@ -144,12 +144,12 @@ def _last_answer(decision: Decision) -> Decision:
 
 def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     """No rule found danger in the text, or it would not be here: how it sounds is no danger either where it only supposes one, is about
-    play, or tells that one is over. A person reads it all the same.
+    play, of another day, or tells that one is over. A person reads it all the same.
     """
     if "danger" not in decision.served:
         return decision
     said = evidence.noticed
-    none = only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
+    none = said.says("not now") or only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
     return Decision(outside=True) if none else decision
 
 
