@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from clubbot.conversation.alarm import what_helps
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import ALARM_WITHIN, MOST_ALARMS, alarm_told
 from clubbot.conversation.flood import too_many
@@ -62,11 +63,11 @@ def danger(ask: Ask) -> Served:
     alarm, knowledge = ask.known.alarm, ask.voice.knowledge
     if alarm is not None and alarm.open:
         told = next((one for one in knowledge.people if one.id == alarm.person), organiser(knowledge))
-        said = ask.voice.say("danger.again", name=told.first_name)
+        said = f"{ask.voice.say('danger.again', name=told.first_name)} {what_helps(ask)}".strip()
         return Served(sentence=said, effects=(AddToAlarm(number=alarm.number),), served=False)
     # At night nobody's turn is waited for.
     person = ask.duty.person if ask.duty.resumes is None else who_takes_orders(knowledge, organiser(knowledge))
-    said = ask.voice.say("danger.reply", name=person.first_name)
+    said = f"{ask.voice.say('danger.reply', name=person.first_name)} {what_helps(ask)}".strip()
     note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
     if not alarm_told(ask.known):
         return Served(sentence=said, effects=(replace(note, kept=True),), served=False)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from clubbot.conversation.alarm import alarm_over
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.flood import is_ours
 from clubbot.conversation.handover import danger
@@ -123,6 +124,13 @@ def cried_for_help(cry: Reading, texted: Texted) -> Turn:
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
     return Turn(effects=effects, language=ask.voice.language, outcome="danger", reading=cry, kind="danger")
+
+
+def alarm_is_over(texted: Texted) -> Turn | None:
+    """After a cry for help, that it is over or that helpers have come."""
+    ask = texted.ask(texted.reading.language)
+    over = alarm_over(ask)
+    return None if over is None else to_its_own(told([over], ask, None))
 
 
 def asks_for_help(texted: Texted) -> Turn | None:

@@ -7,11 +7,12 @@ from clubbot.conversation.by_itself import by_itself
 from clubbot.conversation.flood import kind_of
 from clubbot.conversation.from_the_club import from_the_club, to_what_was_shown
 from clubbot.conversation.in_context import in_context, kept_to_lean_on
-from clubbot.conversation.key_words import asks_for_help, comes_back, cries_for_help, stops_or_starts
+from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_back, cries_for_help, stops_or_starts
 from clubbot.conversation.limits import left_alone, within_limits
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.texted import Texted, usual_language
 from clubbot.conversation.unread import too_long
+from clubbot.conversation.warning import caution_first
 from clubbot.model.club import Knowledge
 from clubbot.model.effects import CloseChoice, SpeakAgain
 from clubbot.model.known import Known
@@ -39,6 +40,7 @@ def _judged(texted: Texted) -> Turn:
         or stops_or_starts(texted)  # the way out and the way back in, as a key word or in plain words
         or from_the_club(texted)  # orders and answers of the club's people; of anybody else that no order is taken
         or cries_for_help(texted)
+        or alarm_is_over(texted)  # after a cry, that it is over or that helpers have come
         or asks_for_help(texted)  # HELP
         or comes_back(texted)  # whoever has opted out is not answered
         or left_alone(texted)  # floods, echoes, the same over and over
@@ -56,14 +58,21 @@ def _answered(texted: Texted) -> Turn:
     """A message that is to be answered: for what it means after what was said before, else for what it says by itself."""
     texted = texted.both_ends()
     turned = in_context(texted) or by_itself(texted)
-    if (
-        texted.known.asked is not None
-    ):  # whatever was said, the question is not open any more, or opened anew by what follows
+    if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
-    turned = kept_to_lean_on(turned, texted.text)
+    turned = with_caution(kept_to_lean_on(turned, texted.text), texted)
     if texted.known.sender.quiet_reason is not None:
         turned = replace(turned, effects=(SpeakAgain(), *turned.effects))
     return turned
+
+
+def with_caution(turned: Turn, texted: Texted) -> Turn:
+    """With the caution first that the text needs."""
+    first = caution_first(texted.ask(turned.language), turned.effects, turned.served)
+    if first is None:
+        return turned
+    left = () if first.alone else turned.offered
+    return replace(turned, effects=first.effects, served=first.served, offered=left)
 
 
 def readable(text: str) -> str:

@@ -1,10 +1,11 @@
-"""The one memory of a conversation: what was said last, what was spoken of, and the question that we left open."""
+"""The one memory of a conversation: what was said last, what was spoken of and warned of, and the question that we left open."""
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from clubbot.model.caution import WARNED_FOR, Warned
 from clubbot.model.effects.senders import OptOut
-from clubbot.model.effects.spoken import CloseChoice, KeepExchange, OpenChoice, SpeakOf
+from clubbot.model.effects.spoken import CloseChoice, KeepExchange, KeepWarned, OpenChoice, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange
 from clubbot.model.rsvps import Talk
 
@@ -23,11 +24,14 @@ MOST_EXCHANGES = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DialogueState:
-    """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of."""
+    """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of,
+    and what was warned of.
+    """
 
     exchanges: tuple[Exchange, ...] = ()
     asked: OpenChoice | None = None
     talk: Talk | None = None
+    warned: Warned | None = None
 
     @property
     def exchange(self) -> Exchange | None:
@@ -38,13 +42,17 @@ class DialogueState:
         """Whether an event has been spoken of so lately that "make it 3" is about it."""
         return self.talk is not None and now - self.talk.at < SPOKEN_FOR
 
+    def warned_lately(self, now: datetime) -> Warned | None:
+        """What was warned of, where that is not too long ago for anything to go on with it."""
+        return self.warned if self.warned is not None and now - self.warned.at < WARNED_FOR else None
+
     def lately(self, now: datetime) -> "DialogueState":
         """The state without the words that are too old to lean on."""
         kept = tuple(one for one in self.exchanges if now - one.at < LEANS_FOR)
         return self if kept == self.exchanges else replace(self, exchanges=kept)
 
 
-DialogueEffect = OpenChoice | CloseChoice | KeepExchange | SpeakOf | OptOut
+DialogueEffect = OpenChoice | CloseChoice | KeepExchange | KeepWarned | SpeakOf | OptOut
 
 
 def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> DialogueState:
@@ -59,6 +67,8 @@ def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> Dialog
                 text=effect.text, language=effect.language, wants=effect.wants, others=effect.others, at=now
             )
             return replace(state, exchanges=(said, *state.exchanges)[:MOST_EXCHANGES])
+        case KeepWarned(risks=risks):
+            return replace(state, warned=Warned(risks=risks, at=now))
         case SpeakOf():
             talk = Talk(
                 on=effect.on,
@@ -80,7 +90,11 @@ def set_back(state: DialogueState, now: datetime, by: timedelta | None) -> Dialo
     talk = state.talk
     if talk is not None and talk.at > now:
         talk = replace(talk, at=now)
+    warned = state.warned
+    if warned is not None and warned.at > now:
+        warned = replace(warned, at=now)
     asked = state.asked
     if asked is not None and asked.until > now + OPEN_FOR:
         asked = replace(asked, until=asked.until - by if by is not None else now)
-    return replace(state, exchanges=tuple(one for one in state.exchanges if one.at <= now), asked=asked, talk=talk)
+    exchanges = tuple(one for one in state.exchanges if one.at <= now)
+    return replace(state, exchanges=exchanges, asked=asked, talk=talk, warned=warned)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from clubbot.understanding import thresholds
 from clubbot.understanding.consent import opts_in
-from clubbot.understanding.danger import only_supposes
+from clubbot.understanding.danger import help_came, is_over, is_play, only_supposes
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.names import introduced
 from clubbot.understanding.negation import as_negated
@@ -60,7 +60,14 @@ def corrected(decision: Decision, evidence: Evidence) -> tuple[Decision, tuple[C
 
 
 def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
-    return Decision(outside=True) if "danger" in decision.served and only_supposes(evidence.noticed) else decision
+    """No rule found danger in the text, or it would not be here: how it sounds is no danger either where it only supposes one, is about
+    play, of another day, or tells that one is over. A person reads it all the same.
+    """
+    if "danger" not in decision.served:
+        return decision
+    said = evidence.noticed
+    none = said.says("not now") or only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
+    return Decision(outside=True) if none else decision
 
 
 def _negated(decision: Decision, evidence: Evidence) -> Decision:

@@ -53,7 +53,15 @@ from clubbot.model.effects.senders import (
     Subscribe,
     Unsubscribe,
 )
-from clubbot.model.effects.spoken import CloseChoice, KeepExchange, NoteDoubt, OpenChoice, SpeakOf, SpokenEffect
+from clubbot.model.effects.spoken import (
+    CloseChoice,
+    KeepExchange,
+    KeepWarned,
+    NoteDoubt,
+    OpenChoice,
+    SpeakOf,
+    SpokenEffect,
+)
 from clubbot.model.effects.taught import ForgetTaught, KeepTaught, TaughtEffect
 from clubbot.model.effects.texts import Reply, SendDigest, TellPerson, TextEffect
 
@@ -105,6 +113,7 @@ __all__ = [
     "KeepRevision",
     "KeepRsvp",
     "KeepTaught",
+    "KeepWarned",
     "LetThrough",
     "LimitEffect",
     "NoteDoubt",

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from clubbot.model.caution import Risk
 from clubbot.model.choices import Choice
 from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Language
@@ -59,4 +60,11 @@ class SpeakOf:
     before: Rsvp | None = None
 
 
-SpokenEffect = OpenChoice | CloseChoice | KeepExchange | NoteDoubt | SpeakOf
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepWarned:
+    """What the sender was warned of stays in mind, so that what goes on with it is warned of again."""
+
+    risks: tuple[Risk, ...]
+
+
+SpokenEffect = OpenChoice | CloseChoice | KeepExchange | KeepWarned | NoteDoubt | SpeakOf

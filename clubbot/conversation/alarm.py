@@ -1,0 +1,58 @@
+"""An alarm beyond the emergency number: what the club knows that helps (the way in, the gate), and that it is over."""
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.helping import quoted
+from clubbot.conversation.phrasing import Voice
+from clubbot.model.effects import Effect, SettleQuestion, TellPerson
+from clubbot.people.duty import organiser
+from clubbot.understanding.danger import help_came, is_over
+
+_WAY_IN = ("course.street", "course.park", "course.town")
+
+
+def what_helps(ask: Ask) -> str:
+    """What the club knows for those who are coming, or for somebody behind a locked gate; "" where neither is spoken of."""
+    if ask.said.says("asks the way in"):
+        return _way_in(ask)
+    parking = ask.voice.knowledge.answers.get("parking")
+    if parking is not None and ask.said.says("at the gate"):
+        return ask.voice.say("danger.locked_in", parking=parking.paragraphs[ask.voice.language][0])
+    return ""
+
+
+def _way_in(ask: Ask) -> str:
+    facts = ask.voice.knowledge.facts[ask.voice.language]
+    if any(name not in facts for name in _WAY_IN):
+        return ""
+    street, park, town = (facts[name] for name in _WAY_IN)
+    return ask.voice.say("danger.way_in", street=street, park=park, town=town)
+
+
+def alarm_over(ask: Ask) -> Served | None:
+    """After a cry for help: that all is well again ends it, that helpers have come does not; both are told to whoever was told of the
+    alarm. None where there is no alarm, or the text says neither.
+    """
+    alarm = _open_alarm(ask)
+    over = is_over(ask.said)
+    if alarm is None or not (over or help_came(ask.said)):
+        return None
+    number, person = alarm
+    knowledge = ask.voice.knowledge
+    told = next((one for one in knowledge.people if one.id == person), organiser(knowledge))
+    theirs = Voice(knowledge, told.language)
+    key = "danger.over" if over else "danger.arrived"
+    note = theirs.say(f"{key}_note", number=number, text=quoted(ask.text))
+    effects: list[Effect] = [TellPerson(person=told.id, number=told.number, text=note)]
+    if over:
+        effects.append(SettleQuestion(number=number, person=told.id))
+    return Served(sentence=ask.voice.say(key, name=told.first_name), effects=tuple(effects))
+
+
+def _open_alarm(ask: Ask) -> tuple[int, str] | None:
+    """The question of the sender's alarm that is still open, and who has it."""
+    alarm, thread = ask.known.alarm, ask.known.thread
+    if alarm is not None and alarm.open:
+        return alarm.number, alarm.person
+    if thread is not None and thread.open and thread.reason == "danger":
+        return thread.number, thread.person
+    return None
