@@ -34,7 +34,7 @@ def from_json(kept: str) -> DialogueState:
 
 
 def _with_choices(kept: str) -> str:
-    """A row with an open question: until 30 November 2026 its choices were written as words, "rsvp-yes dusk-league 2027-06-09"."""
+    """A row with an open question: until 30 November 2026 its choices were written as words, "rsvp-yes league 2027-06-09"."""
     state = json.loads(kept)
     if state.get("asked"):
         state["asked"]["choices"] = [_as_value(choice) for choice in state["asked"]["choices"]]

@@ -55,11 +55,11 @@ class Row:
 
     def after(self, name: str, at: int) -> int:
         """How many words from `at` on are of this group."""
-        return self.lists.group(name).after(self.forms, at)
+        return self.lists.groups[name].after(self.forms, at)
 
     def before(self, name: str, end: int) -> int:
         """How many words up to `end` are of this group."""
-        return self.lists.group(name).before(self.forms, end)
+        return self.lists.groups[name].before(self.forms, end)
 
     def form(self, at: int) -> str:
         """The word there; the end of a sentence before the first and behind the last."""

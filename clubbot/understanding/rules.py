@@ -59,8 +59,10 @@ class _Ready:
 
     def stands_well(self, words: Sequence[Word], first: int, end: int) -> bool:
         """Whether nothing stands right before or behind that makes it another thing."""
-        if any(one.ends(words, end) for one in self.not_before):
+        if self.not_before and any(one.ends(words, end) for one in self.not_before):
             return False
+        if not self.not_after:
+            return True
         starts = range(max(0, first - _LONGEST_BEFORE), first)
         return not any(first in one.ends(words, at) for one in self.not_after for at in starts)
 
@@ -89,7 +91,10 @@ class RulesOf:
             for ready, one in (*near, *self.anywhere):
                 if (ready.rule.id, at) in told:
                     continue
-                end = next((end for end in one.ends(words, at) if ready.stands_well(words, at, end)), None)
+                ends = one.ends(words, at)
+                if not ends:
+                    continue
+                end = next((end for end in ends if ready.stands_well(words, at, end)), None)
                 if end is None:
                     continue
                 if ready.rule.id not in kept_out:
@@ -119,7 +124,9 @@ class _Whole:
             for ready, one in (*near_to(words[at].form, self.by_first), *self.anywhere):
                 if ready.rule.id in told:
                     continue
-                close = (end for end in one.ends(words, at) if end > at and (ready.rule.begins or end in ends))
+                close = [end for end in one.ends(words, at) if end > at and (ready.rule.begins or end in ends)]
+                if not close:
+                    continue
                 end = max((end for end in close if ready.stands_well(words, at, end)), default=None)
                 if end is not None and not ready.kept_out(words):
                     told.add(ready.rule.id)
