@@ -1,6 +1,7 @@
 """Fit what `understanding/thresholds.py` holds: `python -m tests.learning.fit FILE ...` prints the table.
 
-FILEs are labelled texts that nothing was learnt from, JSON lines with "text", "want", "lang", and "after" where something was said before.
+By one in ten texts of the material, and by FILEs, labelled texts that nothing was learnt from either: JSON lines with "text", "want", "lang", and "after"
+where something was said before.
 First the logistic regressions that weigh the evidence (Newton's method with a little ridge), then the thresholds, one after the other
 over a grid until none is better: what a decision is worth is in `worth`.
 """
@@ -23,7 +24,7 @@ from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.hearing import Evidence, terms, weighed
 from clubbot.understanding.thresholds import Weighing
 from tests.conftest import ROOT
-from tests.learning.texts import Text, of_file
+from tests.learning.texts import Text, kept_to_fit, of_file, of_the_material
 
 Floats = npt.NDArray[np.float64]
 _RIDGE = 1e-2
@@ -179,17 +180,26 @@ def counted(seen: Sequence[Seen]) -> Mapping[str, float]:
 def main() -> None:
     """Fit, and print the table and what it gives."""
     parser = argparse.ArgumentParser()
-    parser.add_argument("fit", type=Path, nargs="+")
+    parser.add_argument(
+        "fit", type=Path, nargs="*", help="labelled texts to fit by, beside what is kept of the material"
+    )
+    parser.add_argument(
+        "--strangers", type=Path, nargs="*", default=[], help="texts not for us: those kept to fit by count"
+    )
     parser.add_argument("--set", type=Path, nargs="*", default=[], help="labelled texts to count afterwards")
     parser.add_argument("--keep", action="store_true", help="fit nothing, count with the table as it is")
     parser.add_argument("--by-words", action="store_true", help="without the sentence model")
     asked = parser.parse_args()
     reader = open_handbook(ROOT / "knowledge", usual_folder(), with_encoder=not asked.by_words).reader
+    texts = {file.stem: of_file(file) for file in [*asked.fit, *asked.set]}
+    texts["material"] = of_the_material()[1]
+    texts |= {file.stem: [one for one in of_file(file) if kept_to_fit(one.text)] for file in asked.strangers}
     sets = {
-        file.stem: [Seen(one, reader.evidence(one.text, one.language, one.marks)) for one in of_file(file)]
-        for file in dict.fromkeys([*asked.fit, *asked.set])
+        name: [Seen(one, reader.evidence(one.text, one.language, one.marks)) for one in found]
+        for name, found in texts.items()
     }
-    seen = list(itertools.chain.from_iterable(sets[file.stem] for file in asked.fit))
+    fitted_by = ["material", *(file.stem for file in [*asked.fit, *asked.strangers])]
+    seen = list(itertools.chain.from_iterable(sets[name] for name in fitted_by))
     if not asked.keep:
         for name, weighing in fitted(seen).items():
             setattr(hearing, name, weighing)

@@ -15,20 +15,30 @@ from torch import nn
 from torch.nn import functional as fn
 
 from tests.learning.network import Network, Pieces, begin, padded
-from tests.learning.texts import Joinable, Text, by_length, held_back, of_file, of_the_package, varied
+from tests.learning.texts import (
+    Joinable,
+    Text,
+    by_length,
+    held_back,
+    kept_to_fit,
+    of_file,
+    of_the_material,
+    of_the_package,
+    varied,
+)
 
 # Texts that teachers hear at once.
 _AT_ONCE = 1024
 
 
-def teaching_texts(extra: Sequence[Path], often: int, most: int | None) -> tuple[list[Text], list[Text], list[str]]:
+def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> tuple[list[Text], list[Text], list[str]]:
     """The texts to learn from, those kept back, and the intents. Texts that ask for several things are few and tell the most."""
     singles, mixed = of_the_package()
     kept_back = [one for one in singles if held_back(one.text)]
     texts = [*(one for one in singles if not held_back(one.text)), *mixed, *mixed]
-    for file in extra:
-        found = of_file(file)
-        texts += found * (often if len(found) < 5_000 else 1)
+    texts += of_the_material()[0] * often
+    for file in strangers:
+        texts += [one for one in of_file(file) if not kept_to_fit(one.text)]
     intents = sorted({want for one in singles for want in one.wants})
     texts = [one for one in texts if set(one.wants) <= set(intents)]
     return texts[:most], kept_back[:most], intents
@@ -144,10 +154,8 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--epochs", type=int, default=4)
     parser.add_argument("--device", default="cpu")
-    parser.add_argument(
-        "--extra", type=Path, nargs="*", default=[], help="files of JSON lines to learn from beside the package's"
-    )
-    parser.add_argument("--often", type=int, default=3, help="how often the small ones of these are learnt from")
+    parser.add_argument("--strangers", type=Path, nargs="*", default=[], help="files of JSON lines that are not for us")
+    parser.add_argument("--often", type=int, default=2, help="how often the material is learnt from")
     parser.add_argument("--outside", type=float, default=0.0, help="how much the intents hear of what is not for us")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")
@@ -158,7 +166,7 @@ def main() -> None:
     parser.add_argument("--most", type=int, help="so many texts only: to try the code, not to use the result")
     asked = parser.parse_args()
     torch.manual_seed(asked.seed)
-    texts, _, intents = teaching_texts(asked.extra, asked.often, asked.most)
+    texts, _, intents = teaching_texts(asked.strangers, asked.often, asked.most)
     marks = sorted({mark for one in texts for mark in one.marks})
     start = begin(asked.begin, marks)
     random.Random(asked.seed).shuffle(texts)
