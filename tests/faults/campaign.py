@@ -103,7 +103,7 @@ async def a_life(campaign: Campaign, clock: datetime) -> AsyncIterator[Life]:
 async def run(campaign: Campaign, kills: int) -> None:
     """So many lives that are ended by SIGKILL, then a calm one until nothing waits."""
     shutil.copytree(ROOT / "knowledge", campaign.folder / "knowledge")
-    phones = numbers(campaign.chance)
+    phones, signs_up = numbers(campaign.chance), numbers(campaign.chance, to_sign_up=True)
     points = [point for _, point in zip(range(kills), itertools.cycle(POINTS), strict=False)]
     campaign.chance.shuffle(points)
     for number, point in enumerate(points):
@@ -111,7 +111,7 @@ async def run(campaign: Campaign, kills: int) -> None:
         if campaign.chance.random() < 0.1:
             clock += campaign.chance.choice(_STEPS)
         campaign.gateway.life = number
-        campaign.said += a_life_of_texts(campaign.chance, phones, f"text-{number}")
+        campaign.said += a_life_of_texts(campaign.chance, phones, signs_up, f"text-{number}")
         async with a_life(campaign, clock) as life:
             with contextlib.suppress(TimeoutError):
                 await asyncio.wait_for(live(campaign, life, point), _START_SECONDS + _A_LIFE_SECONDS)

@@ -60,16 +60,21 @@ class Said:
     acknowledged: bool = False
 
 
-def numbers(chance: random.Random) -> Iterator[str]:
+# Whoever signs up texts nothing else: "give my place to ..." from the same phone would rightly take the answer back.
+_SIGN_UP_AREAS = 6
+
+
+def numbers(chance: random.Random, *, to_sign_up: bool = False) -> Iterator[str]:
     """Phones without end, none of them the club's people's."""
-    every = [f"+1{area}555{line:04}" for area in _AREAS for line in range(100, 200)]
+    areas = _AREAS[:_SIGN_UP_AREAS] if to_sign_up else _AREAS[_SIGN_UP_AREAS:]
+    every = [f"+1{area}555{line:04}" for area in areas for line in range(100, 200)]
     while True:
         chance.shuffle(every)
         yield from every
 
 
-def a_life_of_texts(chance: random.Random, phones: Iterator[str], name: str) -> list[Said]:
-    """What comes in during one life of the service."""
+def a_life_of_texts(chance: random.Random, phones: Iterator[str], signs_up: Iterator[str], name: str) -> list[Said]:
+    """What comes in during one life of the service; `signs_up` are the phones that do nothing else."""
     said: list[Said] = []
 
     def say(sort: Sort, sender: str, text: str, people: int = 0) -> None:
@@ -79,7 +84,7 @@ def a_life_of_texts(chance: random.Random, phones: Iterator[str], name: str) -> 
         say("key word", next(phones), chance.choice(("HELP", "AIDE", "INFO")))
         say("question", next(phones), chance.choice(_QUESTIONS))
     number = chance.choice(list(_NUMBERS))
-    say("sign-up", next(phones), _NUMBERS[number], number)
+    say("sign-up", next(signs_up), _NUMBERS[number], number)
     leaver = next(phones)
     say("question", leaver, chance.choice(_QUESTIONS))
     say("opt-out", leaver, chance.choice(("STOP", "arrêt", "stop texting me")))
