@@ -36,6 +36,7 @@ from clubbot.model.wants import (
     Want,
     WantPerson,
     WantReminder,
+    When,
     want_id,
 )
 
@@ -60,6 +61,7 @@ def _serve(want: Want, ask: Ask) -> Served:
             said = live.status(want, ask.known.closures, voice, ask.now)
             return Served(sentence=_without_yes(said) if ask.said.says("asks whether it is closed") else said)
         case AskEvents(event):
+            want = _under_way(want, ask)
             said = live.events(want, voice, ask.now)
             return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
         case AskDaylight():
@@ -183,6 +185,16 @@ def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
     if len({one.event.id for one in told}) != 1:
         return _spoken_of(want.event, "events", ask)
     return (SpeakOf(on=id_of(answered_to(told)[0]), want="events"),)
+
+
+def _under_way(want: AskEvents, ask: Ask) -> AskEvents:
+    """ "Is league still on", while it is: of today, and not when the next one is."""
+    if want.event is None or want.when is not None or not ask.said.says("asks whether an event is on"):
+        return want
+    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
+    today = ask.now.astimezone(zone).date()
+    held = upcoming([knowledge.event(want.event)], ask.now, zone)
+    return replace(want, when=When(today, today)) if held and held[0].starts.astimezone(zone).date() == today else want
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:

@@ -170,6 +170,8 @@ def _of_club_things(decision: Decision, evidence: Evidence) -> Decision:
     if heard and decision.served and (topic is None or decision.served != (topic,)):
         return decision
     asked = "events" in decision.choices and topic in decision.choices  # "league wednesday?"
+    if topic is not None and evidence.noticed.says("asks whether an event is on"):
+        return Decision(served=("events",))
     if topic is not None and when is not None and when.dated and (asked or _IS_ON.search(plain)):
         return Decision(served=("events",))
     if topic is None and evidence.club.place(plain) != "course" and _IS_OPEN.search(plain):
