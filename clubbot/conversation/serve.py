@@ -69,7 +69,8 @@ def _serve(want: Want, ask: Ask) -> Served:
         case Greet():
             return Served(sentence=voice.say("greeting.again" if ask.known.sender.introduced else "greeting.first"))
         case Thank():
-            return Served(sentence=voice.say("thanks.reply"))
+            held = any(one.kind == "held" for one in ask.known.closures)  # nobody is wished a good round in thunder
+            return Served(sentence=voice.say("first.thanks" if held else "thanks.reply"))
         case AskHelp():
             return Served(sentence=voice.say("help.reply"), introduces=True)
         case JoinList(list_id):

@@ -340,3 +340,8 @@ def test_with_both_and_to_somebody_new_it_is_still_two_parts(text: str, handbook
 
     assert heard.text.startswith(HELD)
     assert heard.parts <= TWO_PARTS
+
+
+def test_nobody_is_wished_a_good_round_in_thunder(handbook: Handbook) -> None:
+    assert Course(handbook).held().told("thanks") == "You're welcome. Stay safe."
+    assert "round" in Course(handbook).told("thanks")
