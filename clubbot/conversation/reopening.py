@@ -17,7 +17,6 @@ from clubbot.understanding.once import Reading
 
 # Words: who says more asks more than that.
 _LONGEST = 14
-_MOST_NAMED = 3
 # What was answered with the closure said first, or told it.
 _CLOSED_WAS_SAID = frozenset({"status", "course", "parts", "round"})
 
@@ -75,12 +74,16 @@ def reopening(asked: AskStatus, ask: Ask) -> str:
     shut = _shut(asked, ask)
     held = [one for one in shut if one.kind == "held"]
     words = [_held(held, ask)] if held else []
-    for one in [one for one in shut if one.kind != "held"][:_MOST_NAMED]:
-        words.append(closure_words(one, voice, ask.now))
+    introduction = "" if ask.known.sender.introduced else voice.say("greeting.introduction")
+    for one in [one for one in shut if one.kind != "held"]:
+        more = [closure_words(one, voice, ask.now)]
         if one.until is None:
-            words.append(voice.say("status.end_unknown"))
+            more.append(voice.say("status.end_unknown"))
         elif one.kind == "danger":
-            words.append(voice.say("status.end_looked_at"))
+            more.append(voice.say("status.end_looked_at"))
+        if words and not voice.fits(" ".join([*words, *more, introduction])):
+            break
+        words += more
     return " ".join(dict.fromkeys(words)) or voice.say("status.nothing_closed")
 
 

@@ -21,6 +21,8 @@ _A_ROUND = timedelta(hours=3)
 _LASTS = timedelta(hours=2)
 # Of an event that names no day the next one is meant where it is this near.
 _NEAR = timedelta(days=7)
+# More would leave no room for the answer.
+_MOST_TOLD = 2
 # What nobody here could read is answered by a person; that it is closed is true all the same.
 _NOT_READ = frozenset({"outside", "not understood"})
 
@@ -63,7 +65,11 @@ def said_first(results: Sequence[Served], ask: Ask, when: When | None, introduct
 
 
 def first_words(about: Touched, said: str, closures: Sequence[Closure], voice: Voice, now: datetime) -> list[str]:
-    """What has to be said first of what is known; nothing that `said` tells already."""
+    """What has to be said first of what is known; nothing that `said` tells already. Where the whole word about thunder is the answer
+    nothing stands before it.
+    """
+    if voice.say("status.held") in said:
+        return []
     words = [*_held(about, closures, said, voice, now), *_closed(about, closures, said, voice, now)]
     return list(dict.fromkeys([*words, *_off(about, said, voice)]))
 
@@ -158,7 +164,7 @@ def _ends(one: EventDay) -> datetime:
 
 def _held(about: Touched, closures: Iterable[Closure], said: str, voice: Voice, now: datetime) -> list[str]:
     """That play is on hold, before whatever touches the course or an event today."""
-    if not any(one.kind == "held" for one in closures) or voice.say("status.held") in said:
+    if not any(one.kind == "held" for one in closures):
         return []
     today = _day(now, voice)
     coming = about.span is not None and _day(about.span.first, voice) <= today
@@ -184,7 +190,8 @@ def _closed(about: Touched, closures: Iterable[Closure], said: str, voice: Voice
     covered = [one for one in held if _nowhere_to_play(one, shut, voice)]
     named = held if about.named else covered
     told += [closure for one in named for closure in _at_event(one, shut, voice) if not about.told]
-    words = [closure_words(one, voice, now) for one in dict.fromkeys(told)]
+    widest = sorted(dict.fromkeys(told), key=lambda one: -len(holes_of(one.what, course)))[:_MOST_TOLD]
+    words = [closure_words(one, voice, now) for one in widest]
     words += [voice.say("first.not_off", event=capital(_name(one, voice))) for one in covered]
     return [one for one in words if one not in said]
 
@@ -223,12 +230,23 @@ def _name(one: EventDay, voice: Voice) -> str:
 def _fitting(
     before: Sequence[str], sentences: Sequence[str], shortened: Sequence[bool], introduction: str, ask: Ask
 ) -> list[str]:
-    """What comes first and the answers, of which those that are told of in general lose their last sentences until it fits."""
-    kept = list(sentences)
-    while not ask.voice.fits(" ".join([*before, *kept, introduction]).strip()):
+    """What comes first and the answers, as much as fits: of several things the last may be left out, an answer that is told in general
+    loses its last sentences.
+    """
+    first, kept = list(before), list(sentences)
+
+    def fits() -> bool:
+        return ask.voice.fits(" ".join([*first, *kept, introduction]).strip())
+
+    while not fits() and len(first) > _MOST_TOLD:
+        first.pop()
+    while not fits():
         long = [at for at, one in enumerate(kept) if shortened[at] and ". " in one]
-        if not long:
+        if long:
+            at = max(long, key=lambda at: len(kept[at]))
+            kept[at] = f"{kept[at].rpartition('. ')[0]}."
+        elif len(first) > 1:
+            first.pop()
+        else:
             break
-        at = max(long, key=lambda at: len(kept[at]))
-        kept[at] = f"{kept[at].rpartition('. ')[0]}."
-    return [*before, *kept]
+    return [*first, *kept]

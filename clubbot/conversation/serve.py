@@ -37,6 +37,7 @@ from clubbot.model.wants import (
     Want,
     WantPerson,
     WantReminder,
+    When,
     want_id,
 )
 
@@ -95,6 +96,7 @@ def _live(want: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
             if_closed = ask.said.says("asks whether it is closed")
             return Served(sentence=live.status(want, ask.known.closures, ask.voice, ask.now, if_closed=if_closed))
         case AskEvents(event):
+            want = _under_way(want, ask)
             said = live.events(want, ask.voice, ask.now)
             return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
         case AskDaylight():
@@ -107,7 +109,8 @@ def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
             key = "greeting.again" if ask.known.sender.introduced else "greeting.first"
             return Served(sentence=ask.voice.say(key))
         case Thank():
-            return Served(sentence=ask.voice.say("thanks.reply"))
+            held = any(one.kind == "held" for one in ask.known.closures)  # nobody is wished a good round in thunder
+            return Served(sentence=ask.voice.say("first.thanks" if held else "thanks.reply"))
         case AskHelp():
             return Served(sentence=ask.voice.say("help.reply"), introduces=True)
 
@@ -185,6 +188,16 @@ def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
     if len({one.event.id for one in told}) != 1:
         return _spoken_of(want.event, "events", ask)
     return (SpeakOf(on=entry_of(told[0]), want="events"),)
+
+
+def _under_way(want: AskEvents, ask: Ask) -> AskEvents:
+    """ "Is league still on", while it is: of today, and not when the next one is."""
+    if want.event is None or want.when is not None or not ask.said.says("asks whether an event is on"):
+        return want
+    knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
+    today = ask.now.astimezone(zone).date()
+    held = upcoming([knowledge.event(want.event)], ask.now, zone)
+    return replace(want, when=When(today, today)) if held and held[0].starts.astimezone(zone).date() == today else want
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:

@@ -19,7 +19,7 @@ from clubbot.understanding.people import People, only_others_out, speaks_of_othe
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     """What the steps look at: the text as it was written and with what is certain about it, who comes, how
-    likely each intent is. `about_event` where an event has just been spoken of.
+    likely each intent is, the topic of the event that it names. `about_event` where an event has just been spoken of.
     """
 
     text: str
@@ -27,6 +27,7 @@ class Evidence:
     people: People
     about_event: bool
     names_a_day_or_event: Callable[[], bool]
+    topic: Callable[[], str | None]
     chances: Mapping[str, float]
 
 
@@ -68,6 +69,16 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     said = evidence.noticed
     none = said.says("not now") or only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
     return Decision(outside=True) if none else decision
+
+
+def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
+    """ "Is league on", however much it sounds like what the league is in general."""
+    if not evidence.noticed.says("asks whether an event is on") or decision.outside:
+        return decision
+    topic = evidence.topic()
+    if topic is None or (decision.served and decision.served != (topic,)):
+        return decision
+    return Decision(served=("events",))
 
 
 def _negated(decision: Decision, evidence: Evidence) -> Decision:
@@ -128,6 +139,7 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
 
 CORRECTIONS: tuple[Correction, ...] = (
     Correction("only supposed", "first: before anything is done about a danger that nobody is in", _only_supposed),
+    Correction("whether it is on", "before a don't, which may turn it round", _whether_it_is_on),
     Correction("turned round", "a don't turns round whatever was heard", _negated),
     Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),
     Correction("no more texts", "after what turns it round, which tells what is none", _no_more_texts),

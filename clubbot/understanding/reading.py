@@ -17,6 +17,7 @@ from clubbot.model.wants import (
 from clubbot.texting.emoji import in_words
 from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.encoder import Encoder
@@ -120,6 +121,7 @@ class Reader:
             people=self._people(text),
             about_event=about_event,
             names_a_day_or_event=lambda: self._slots.names_a_day_or_event(text, now),
+            topic=lambda: self._topic(text),
             chances=chances.intents,
         )
         decision, steps = corrected(decide(chances), evidence)
@@ -131,6 +133,11 @@ class Reader:
             for_us=chances.for_us,
             steps=steps,
         )
+
+    def _topic(self, text: str) -> str | None:
+        """The topic of the event that a text names."""
+        event = self._mentions.event(plain_for_dates(text))
+        return None if event is None else self._knowledge.event(event).topic
 
     def _chances(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Chances:
         """How likely each intent of the text is, after what was said before."""

@@ -317,3 +317,31 @@ def test_a_reminder_says_it_first(handbook: Handbook) -> None:
     assert told["closed"].startswith(CLOSED)
     assert told["held"].startswith(HELD)
     assert all("Today 18:15: Dusk League" in text for text in told.values())
+
+
+@pytest.mark.parametrize("text", ["is league still on", "la ligue tient toujours?"])
+def test_whether_an_event_under_way_is_still_on_is_about_that_one(text: str, handbook: Handbook) -> None:
+    course = Course(handbook)
+    course.club.text(PRIYA, "thunder", ONE + 5 * HOUR + 30 * MINUTE)
+    said = course.told(text, ONE + 5 * HOUR + 40 * MINUTE)
+
+    assert said.startswith(HELD)
+    assert "18:15" in said or "18 h 15" in said
+    assert "16" not in said
+
+
+@pytest.mark.parametrize("text", both(ABOUT_THE_COURSE + ABOUT_LEAGUE))
+def test_with_both_and_to_somebody_new_it_is_still_two_parts(text: str, handbook: Handbook) -> None:
+    club = Rehearsal(handbook)
+    club.text(PRIYA, "thunder", ONE - 10 * MINUTE)
+    closure = Closure(what="course", since=ONE - HOUR, until=ONE + 6 * HOUR, reason=Said(en="ice", fr="glace"))
+    club.close_part(closure)
+    (heard,) = [one for one in club.text(KIM, text, ONE) if one.recipient == KIM]
+
+    assert heard.text.startswith(HELD)
+    assert heard.parts <= TWO_PARTS
+
+
+def test_nobody_is_wished_a_good_round_in_thunder(handbook: Handbook) -> None:
+    assert Course(handbook).held().told("thanks") == "You're welcome. Stay safe."
+    assert "round" in Course(handbook).told("thanks")

@@ -9,8 +9,9 @@ from tests.conftest import NOON
 from tests.understanding.opting_out import Row, right, rows
 
 SEEN = [row for row in rows() if not row.unseen]
-# As the texts that were written before the rules, and after them, came out. None may be taken for an opt-out that is none.
-UNSEEN_OUT_LEAST = 83
+# Of 119, as they came out in the end; at first sight those written after the rules had 24 of 36 and then 23 of 29. None may be taken for an
+# opt-out that is none.
+UNSEEN_OUT_LEAST = 115
 
 
 @pytest.mark.parametrize("row", SEEN, ids=lambda row: row.text)
