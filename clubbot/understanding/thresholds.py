@@ -18,23 +18,23 @@ class Weighing:
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability. An intent that the model was never
 # taught, a club's own topic, and every one where there is no model, by its words alone, of the whole text and of its likeliest piece.
-INTENT = Weighing(bias=0.602, heard=0.873, words=0.237)
-INTENT_BY_WORDS = Weighing(bias=2.026, words=0.463, piece=1.105)
+INTENT = Weighing(bias=0.963, heard=0.785, words=0.34)
+INTENT_BY_WORDS = Weighing(bias=1.962, words=0.623, piece=0.623)
 # How likely a text is for us at all: by the model's odds and the logarithm of how much its words sound like nobody's business here.
-FOR_US = Weighing(bias=-2.541, heard=0.884, words=-0.273)
-FOR_US_BY_WORDS = Weighing(bias=-3.099, words=-0.949)
+FOR_US = Weighing(bias=-2.096, heard=0.671, words=-0.34)
+FOR_US_BY_WORDS = Weighing(bias=-2.726, words=-1.019)
 
 # A text is for us from this probability up; where something is this surely asked, from less.
-OURS = 0.7
-NEARLY_CERTAIN = 0.9
-OURS_WHERE_CERTAIN = 0.25
+OURS = 0.65
+NEARLY_CERTAIN = 0.95
+OURS_WHERE_CERTAIN = 0.5
 # An answer is given from this probability up, an act is done, and one that takes something away.
-ANSWERED = 0.65
+ANSWERED = 0.6
 DONE = 0.65
-TAKEN_AWAY = 0.85
+TAKEN_AWAY = 0.75
 # The likeliest is served from less where nothing else comes near: so much likelier than the next.
-ALONE = 0.35
-STANDS_OUT = 4.0
+ALONE = 0.25
+STANDS_OUT = 3.0
 # No text asks for more.
 MOST_SERVED = 3
 # Choices are offered where each is this likely and all together so much; never more than three.
@@ -44,7 +44,7 @@ MOST_CHOICES = 3
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
 MAYBE_DANGER = 0.15
 # Beside what is served an act that may be meant is asked about from this probability up.
-ASKED_BESIDE = 0.3
+ASKED_BESIDE = 0.35
 # A part of a text says this where it is so likely of the part by itself; not fitted: as good as not.
 SAID_IN_PART = 0.5
 # How much a text must sound like the wish for no more texts where no rule is sure: with a word of texts in it, and without; and like the
