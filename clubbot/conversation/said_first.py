@@ -68,7 +68,7 @@ def first_words(about: Touched, said: str, closures: Sequence[Closure], voice: V
     """What has to be said first of what is known; nothing that `said` tells already. Where the whole word about thunder is the answer
     nothing stands before it.
     """
-    if voice.say("status.held") in said:
+    if any(one.kind == "held" for one in closures) and voice.say("status.held") in said:
         return []
     words = [*_held(about, closures, said, voice, now), *_closed(about, closures, said, voice, now)]
     return list(dict.fromkeys([*words, *_off(about, said, voice)]))
