@@ -32,27 +32,27 @@ def alarm_over(ask: Ask) -> Served | None:
     """After a cry for help: that all is well again ends it, that helpers have come does not; both are told to whoever was told of the
     alarm. None where there is no alarm, or the text says neither.
     """
-    alarm = _open_alarm(ask)
+    alarm = _alarm(ask)
     over = is_over(ask.said)
     if alarm is None or not (over or help_came(ask.said)):
         return None
-    number, person = alarm
+    number, person, is_open = alarm
     knowledge = ask.voice.knowledge
     told = next((one for one in knowledge.people if one.id == person), organiser(knowledge))
     theirs = Voice(knowledge, told.language)
     key = "danger.over" if over else "danger.arrived"
     note = theirs.say(f"{key}_note", number=number, text=quoted(ask.text))
     effects: list[Effect] = [TellPerson(person=told.id, number=told.number, text=note)]
-    if over:
+    if over and is_open:
         effects.append(SettleQuestion(number=number, person=told.id))
     return Served(sentence=ask.voice.say(key, name=told.first_name), effects=tuple(effects))
 
 
-def _open_alarm(ask: Ask) -> tuple[int, str] | None:
-    """The question of the sender's alarm that is still open, and who has it."""
+def _alarm(ask: Ask) -> tuple[int, str, bool] | None:
+    """The question of the sender's alarm of today, who has it, and whether it is still open."""
     alarm, thread = ask.known.alarm, ask.known.thread
     if alarm is not None and alarm.open:
-        return alarm.number, alarm.person
-    if thread is not None and thread.open and thread.reason == "danger":
-        return thread.number, thread.person
+        return alarm.number, alarm.person, True
+    if thread is not None and thread.reason == "danger":
+        return thread.number, thread.person, thread.open
     return None

@@ -25,7 +25,14 @@ from clubbot.model.effects import (
     SpeakOf,
 )
 from clubbot.model.exchange import Spoken
-from clubbot.understanding.caution import about_playing, asks_about_it, asks_more, cautions, goes_on_with
+from clubbot.understanding.caution import (
+    about_playing,
+    asks_about_it,
+    asks_more,
+    cautions,
+    goes_on_with,
+    may_be_anothers,
+)
 
 # After thunder whatever is asked of playing gets its caution too, for this long.
 _THUNDER_NEAR = timedelta(hours=1)
@@ -123,6 +130,8 @@ def _says_enough(
         return False
     handed = [one for one in effects if isinstance(one, HandOver)]
     if any(one.reason not in _OPEN or one.again is not None for one in handed):
+        return False
+    if any(one.reason == "outside" for one in handed) and may_be_anothers(ask.said):
         return False
     if not set(served) - _SAID_BY_IT:
         return not handed or not fresh or (asks_about_it(ask.said, risks) and not asks_more(ask.said))

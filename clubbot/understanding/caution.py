@@ -16,7 +16,7 @@ _TOGETHER: tuple[tuple[Risk, str, str], ...] = (
     ("climb", "near height", "climbs"),
     ("nest", "near a nest", "reaches in"),
     ("unwell", "near unwell", "plays on"),
-    ("dark", "near dark", "plays on"),
+    ("dark", "near dark", "carries on"),
 )
 # The worst first. More than two nobody reads.
 _RISKS: tuple[Risk, ...] = get_args(Risk)
@@ -47,6 +47,11 @@ def asks_about_it(noticed: Noticed, risks: tuple[Risk, ...]) -> bool:
     if any(noticed.says(one) for one in (*doing, *_PLAYS_ON)):
         return True
     return all(len(words) <= _FEW for words in noticed.text.spelled.values())
+
+
+def may_be_anothers(noticed: Noticed) -> bool:
+    """Whether a text is long enough to be about something else, and has no word of our game."""
+    return not noticed.says("of our game") and any(len(words) > _FEW for words in noticed.text.spelled.values())
 
 
 def about_playing(noticed: Noticed) -> bool:
