@@ -12,7 +12,7 @@ from clubbot.conversation.texted import Texted
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepLanguage
 from clubbot.model.messages import Language
-from clubbot.model.wants import Danger, ForAPerson, StartAgain, Stop
+from clubbot.model.wants import Danger, ForAPerson, Rsvp, StartAgain, Stop
 from clubbot.understanding.once import Reading
 
 
@@ -33,6 +33,8 @@ def by_itself(texted: Texted) -> Turn:
 
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
+    if _goes_on_about_danger(reading, ask):
+        return told([for_a_person(ask, reason="not understood")], ask, reading)
     if reading.wants and not _passes_on(reading, ask):
         turned = served(with_what_was_named(reading.wants, ask, reading), ask, reading)
         return replace(turned, others=others_of(reading.scores, turned.served))
@@ -52,6 +54,15 @@ def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
     if shown is None or shown == ask.known.sender.language:
         return turned
     return replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
+
+
+def _goes_on_about_danger(reading: Reading, ask: Ask) -> bool:
+    """Whether a text soon after a cry for help tells more of it: "we're near hole 3" asks nothing and signs nobody up."""
+    return (
+        ask.known.alarm is not None
+        and "?" not in ask.text
+        and not any(isinstance(want, Rsvp) for want in reading.wants)
+    )
 
 
 def _passes_on(reading: Reading, ask: Ask) -> bool:

@@ -189,17 +189,22 @@ def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reading: Reading) -> M
     found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now)
     if found is not None:
         return _followed(found, joined)
-    clear_alone = _clear(reading)
+    # "Why" is no clear question where it only sounds like what was answered.
+    clear_alone = _clear(reading) and not (lean.side is not None and _repeats(reading, exchange))
     if clear_alone and lean.side is None:
         return None
     beside = reading.anew(joined.replace(_JOINT, " "), exchange.language) if _may_lean(lean, exchange) else None
-    if beside is not None and _clear(beside) and not _does_something(beside):
-        repeats = {want_id(want) for want in beside.wants} <= {one.want for one in exchange.wants}
-        if not (repeats and lean.side is not None):
-            return Meant(text=joined, wants=beside.wants)
+    says_more = lean.side is None or beside is None or not _repeats(beside, exchange)
+    if beside is not None and says_more and _clear(beside) and not _does_something(beside):
+        return Meant(text=joined, wants=beside.wants)
     if clear_alone or reading.choices:
         return None
     return Meant(text=joined, choices=beside.choices if beside is not None else ())
+
+
+def _repeats(reading: Reading, exchange: Exchange) -> bool:
+    """Whether it wants nothing but what was served."""
+    return {want_id(want) for want in reading.wants} <= {one.want for one in exchange.wants}
 
 
 def _may_lean(lean: Leaning, exchange: Exchange) -> bool:

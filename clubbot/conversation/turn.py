@@ -68,7 +68,7 @@ def _answered(texted: Texted) -> Turn:
 
 def with_caution(turned: Turn, texted: Texted) -> Turn:
     """With the caution first that the text needs."""
-    first = caution_first(texted.ask(turned.language), turned.effects, turned.served)
+    first = caution_first(texted.ask(turned.language), turned.effects, (*turned.served, *turned.offered))
     if first is None:
         return turned
     left = () if first.alone else turned.offered

@@ -76,7 +76,7 @@ def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
     if not evidence.noticed.says("asks whether an event is on") or decision.outside:
         return decision
     topic = evidence.topic()
-    if topic is None or (decision.served and decision.served != (topic,)):
+    if topic is None or not set(decision.served) <= {topic, "weather-policy"}:
         return decision
     return Decision(served=("events",))
 
@@ -91,6 +91,8 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     """
     noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
     if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on") or "?" in evidence.text:
+        return decision
+    if len(evidence.text.split()) < _SENTENCE:  # a single word is a key word, or it is none
         return decision
     least = thresholds.STOP_OF_TEXTS if noticed.says("of texts") else thresholds.STOP_UNNAMED
     if likely < least or "stop" in decision.served or evidence.names_a_day_or_event():
@@ -135,6 +137,9 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
     if not (evidence.about_event and "rsvp-no" in decision.served and only_others_out(evidence.people)):
         return decision
     return replace(decision, served=tuple("rsvp-change" if want == "rsvp-no" else want for want in decision.served))
+
+
+_SENTENCE = 2
 
 
 CORRECTIONS: tuple[Correction, ...] = (

@@ -75,7 +75,9 @@ def weighed(evidence: Evidence) -> Chances:
     }
     by = FOR_US_BY_WORDS if evidence.heard is None else FOR_US
     for_us = _chance(by, heard=found.for_us, words=found.stranger)
-    return Chances(intents, for_us)
+    # A model that was never taught a club's own topic takes it for other people's business: there the words have it.
+    own = max((intents[intent] for intent, term in found.intents.items() if term.heard is None), default=0.0)
+    return Chances(intents, max(for_us, own))
 
 
 def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0) -> float:

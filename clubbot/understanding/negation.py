@@ -21,10 +21,15 @@ def as_negated(decision: Decision, noticed: Noticed) -> Decision:
 def _turned(want: str, noticed: Noticed) -> tuple[str, ...]:
     if want == "stop" and noticed.says("texts go on"):
         return ("start-again",)
-    if want == "stop" and not noticed.says("stop") and (noticed.says("no opt-out") or not noticed.says("of texts")):
-        return ()  # a place, a reminder or one text of the writer's own is not all of ours
+    if want == "stop" and not noticed.says("stop") and _is_no_opt_out(noticed):
+        return ()
     if want == "remind" and noticed.says("no reminder"):
         return ()
     if want == "rsvp-yes" and noticed.says("not signed up"):
         return ("rsvp-no",)
     return (want,)
+
+
+def _is_no_opt_out(noticed: Noticed) -> bool:
+    """A place, a reminder or one text of the writer's own is not all of ours; and who asks something has not said it."""
+    return noticed.says("no opt-out") or not noticed.says("of texts") or "?" in noticed.text.written

@@ -28,6 +28,7 @@ from clubbot.understanding.orders.dropping import ToADraft
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.people import People
 from clubbot.understanding.plain import words_of
+from clubbot.understanding.refusing import said_after_no
 from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import both_ends
 
@@ -144,7 +145,9 @@ class Reading:
     @property
     def takes_back(self) -> bool:
         """Whether it says that somebody is not coming, or only perhaps: then it is no slip being mended."""
-        return any(isinstance(want, Rsvp) and want.kind in {"rsvp-no", "rsvp-maybe"} for want in self.wants)
+        rest = said_after_no(self.noticed)  # "no, thursday" takes nothing back, "no, i can't make thursday" does
+        wants = self.anew(rest).wants if rest is not None else self.wants
+        return any(isinstance(want, Rsvp) and want.kind in {"rsvp-no", "rsvp-maybe"} for want in wants)
 
     @cached_property
     def bare_name(self) -> str | None:
