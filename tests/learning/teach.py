@@ -36,7 +36,9 @@ def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> t
     singles, mixed = of_the_package()
     kept_back = [one for one in singles if held_back(one.text)]
     texts = [*(one for one in singles if not held_back(one.text)), *mixed, *mixed]
-    texts += of_the_material()[0] * often
+    material = of_the_material()[0]
+    # What is near the club's words and not for it is told apart least well.
+    texts += material * often + [one for one in material if not one.for_us] * often
     for file in strangers:
         texts += [one for one in of_file(file) if not kept_to_fit(one.text)]
     intents = sorted({want for one in singles for want in one.wants})
