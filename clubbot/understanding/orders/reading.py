@@ -117,7 +117,9 @@ def _asks(heard: Heard) -> bool:
     at = 0
     while (after := heard.end("order_lead", at)) is not None and heard.end("order_you_do", at) is None:
         at = after
-    return heard.end("order_asks", at) is not None and heard.end("order_you_do", at) is None
+    return heard.end("order_asks", at) is not None and not any(
+        heard.end(group, at) is not None for group in ("order_you_do", "order_no_question")
+    )
 
 
 def _asks_us(heard: Heard) -> bool:
