@@ -7,11 +7,10 @@ safe direction.
 from dataclasses import replace
 from typing import assert_never
 
-from clubbot.conversation import announcing
+from clubbot.conversation import announcing, overview
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.changing import call_off, call_on, called_off, called_on, move_hour, moved
 from clubbot.conversation.closing import (
-    call_off,
-    called_off,
     close,
     closed,
     hold_play,
@@ -20,34 +19,48 @@ from clubbot.conversation.closing import (
     reopened,
 )
 from clubbot.conversation.codes import closed as codes_closed
-from clubbot.conversation.codes import let_go, waiting, with_code, wrong
+from clubbot.conversation.codes import let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.crowd import noted
 from clubbot.conversation.held import listed
-from clubbot.conversation.helping import done, pass_on, quoted, settled, swap_agreed, take_duty
+from clubbot.conversation.helping import (
+    done,
+    open_with,
+    or_tell,
+    order_or_answer,
+    pass_on,
+    quoted,
+    settled,
+    swap_agreed,
+    take_duty,
+)
 from clubbot.conversation.misuse import still_suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
 from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.conversation.undone import not_by_text, unclear
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
     BringBackDeed,
     CallOffDeed,
+    CallOnDeed,
     CloseDeed,
     Deed,
     DoneDeed,
     ForgetDeed,
     GoOnSendingDeed,
     MatchDeed,
+    MoveDeed,
     ReopenDeed,
     StopTextsDeed,
     SwapDeed,
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import BringBack, CloseChoice, CloseDraft, Effect, OptOut, Record, TellPerson
+from clubbot.model.effects import BringBack, CloseChoice, Effect, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddLanguage,
     CallOff,
+    CallOn,
     Close,
     Confirm,
     Done,
@@ -57,14 +70,20 @@ from clubbot.model.orders import (
     HoldSending,
     ListQuestions,
     Match,
+    MoveHour,
+    NotByText,
     NoteOn,
     Order,
     PassOn,
     Reopen,
     RoleOrder,
+    ShowDuty,
+    ShowOrders,
+    ShowStatus,
     TakeDuty,
     Teach,
     Tell,
+    Unclear,
 )
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
@@ -83,7 +102,13 @@ def ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | 
         return None
     if isinstance(order, TakeDuty):
         return take_duty(order, ask, person)  # refused in words of its own
-    return allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reader)
+    waits = open_with(ask, person)
+    if waits and isinstance(order, Unclear | NotByText):
+        return order_or_answer(ask, person)
+    served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reader)
+    if waits and served is not None and isinstance(order, Close | Reopen | NoteOn):
+        return replace(served, sentence=f"{served.sentence} {or_tell(ask, person)}")
+    return served
 
 
 def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served | None:
@@ -121,8 +146,27 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served 
             return teach(order, ask, person, reader)
         case Forget():
             return forget(order, ask)
+        case CallOn():
+            return call_on(order, ask)
+        case MoveHour():
+            return move_hour(order, ask)
+        case ShowStatus():
+            return overview.status(ask, person)
+        case ShowDuty():
+            return overview.duty(order, ask)
+        case ShowOrders():
+            return overview.orders(ask, person)
+        case Unclear():
+            return unclear(order, ask)
+        case NotByText():
+            return not_by_text(order, ask)
         case _:
             assert_never(order)
+
+
+def no_opt_out(order: Order | None, person: Person | None) -> bool:
+    """Whether a text that sounds like an opt-out is an order of somebody of the club, or a question: "stop sending", "no more texts to Sam"."""
+    return person is not None and isinstance(order, HoldSending | NotByText | Tell)
 
 
 def refused(ask: Ask) -> Served:
@@ -153,7 +197,7 @@ def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
         return Served(sentence="")
     waits = waiting(ask)
     if not waits:
-        return Served(sentence=ask.voice.say("order.no_draft"), effects=(CloseDraft(),) if ask.known.draft else ())
+        return nothing_waits(ask)
     found = next(((draft, drop) for draft, drop in waits if draft.code == code), None)
     if found is None:
         return wrong(ask, person)
@@ -196,6 +240,10 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return reopened(deed, ask, person)
         case CallOffDeed():
             return called_off(deed, ask, person)
+        case CallOnDeed():
+            return called_on(deed, ask, person)
+        case MoveDeed():
+            return moved(deed, ask, person)
         case TellDeed():
             return announcing.start(deed, ask, person)
         case GoOnSendingDeed():

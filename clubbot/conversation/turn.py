@@ -7,7 +7,7 @@ from typing import assert_never
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
-from clubbot.conversation.codes import waiting
+from clubbot.conversation.codes import waiting, without_its_code
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.crowd import bounded, noted
 from clubbot.conversation.flood import (
@@ -33,13 +33,14 @@ from clubbot.conversation.helping import (
 )
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said, others_of, with_what_was_named
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
-from clubbot.conversation.ordering import ask_to_stop, dropped, ordered, refused
+from clubbot.conversation.ordering import ask_to_stop, dropped, no_opt_out, ordered, refused
 from clubbot.conversation.phrasing import Voice, compose
 from clubbot.conversation.reporting import relay
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back, yes_or_no
 from clubbot.conversation.signing_in import about_the_day, here, sign_in, who_is_here
 from clubbot.conversation.teaching import as_taught
+from clubbot.conversation.undone import not_understood
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.dialogue import OPEN_FOR, Asked
@@ -200,6 +201,9 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
         return at_once
     noticed = reader.notice(text)
     word = keyword(text) or opts_out(noticed)
+    owner = _person(known, knowledge) if word is not None and word.kind == "stop" else None
+    if owner is not None and no_opt_out(reader.orders.read(text, message.received_at), owner):
+        word = None
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge, now)
         if keyword(text):
@@ -721,7 +725,7 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     to_draft = reader.orders.to_a_draft(text)
     served = dropped(ask, person, to_draft)
     if served is None and waiting(ask) and to_draft.only_yes and known.asked is None:
-        served = Served(sentence=ask.voice.say("order.needs_code"))
+        served = without_its_code(ask)
     return None if served is None else _to_its_own(_told([served], ask, None))
 
 
@@ -748,6 +752,13 @@ def _from_the_club(
         if waits and _reads_as_answer(text, known, reader, now):
             looks_like_one = order is not None or reader.orders.like_an_order(both_ends(text))
             served = order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
+        if (
+            served is None
+            and order is None
+            and reader.orders.plainly_an_order(text)
+            and not sounds_like_danger(ask.said)
+        ):
+            served = not_understood(ask)
     if served is None:
         return None
     if not served.sentence and not served.effects:

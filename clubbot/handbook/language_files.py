@@ -141,10 +141,7 @@ class LanguageFiles:
         for language, rules in self.rules.items():
             of_rules = (one for rule in rules if rule.says.startswith(ORDER) for one in rule.when)
             of_groups = (
-                way
-                for name, ways in self.groups[language].items()
-                if name.startswith(_ORDER_GROUPS)
-                for way in ways
+                way for name, ways in self.groups[language].items() if name.startswith(_ORDER_GROUPS) for way in ways
             )
             said = (word for written in (*of_rules, *of_groups) for word in spoken_in(written))
             found[language] = frozenset(word for word in said if len(word) >= _LONG_ENOUGH and word.isalpha())

@@ -111,7 +111,7 @@ class Closure:
     """Closed from `opens` to `until`: the course, a loop (its id) or a hole (its number).
 
     Read from a file the times are local and naive; kept and compared they are aware. `number` is that of one made by text. Of one that
-    is held, `since` is the last thunder that was told.
+    is held, `since` is the last thunder that was told. `by` is the id of whoever made it by text.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -121,6 +121,7 @@ class Closure:
     reason: Said
     kind: ClosureKind = "planned"
     number: int | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

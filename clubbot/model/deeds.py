@@ -1,7 +1,7 @@
 """What happens only once the code that was shown comes back; each is kept as data until then."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Literal
 
 from clubbot.model.club import ClosureKind
@@ -39,6 +39,26 @@ class CallOffDeed:
     day: date
     reason: Said
     deed: Literal["call off"] = "call off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallOnDeed:
+    """A day of an event that was called off is held after all."""
+
+    event: str
+    day: date
+    deed: Literal["call on"] = "call on"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveDeed:
+    """A day of an event begins, and ends, at another hour."""
+
+    event: str
+    day: date
+    starts: time
+    ends: time | None
+    deed: Literal["move"] = "move"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +152,8 @@ Deed = (
     CloseDeed
     | ReopenDeed
     | CallOffDeed
+    | CallOnDeed
+    | MoveDeed
     | TellDeed
     | TeachDeed
     | ForgetDeed

@@ -13,6 +13,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    Time,
     UniqueConstraint,
     text,
 )
@@ -368,6 +369,8 @@ event_changes = Table(
     Column("reason_en", Text, nullable=False),
     Column("reason_fr", Text, nullable=False),
     Column("at", Moment, nullable=False),
+    Column("starts", Time),
+    Column("ends", Time),
 )
 
 # Turns of the roster that somebody else takes.

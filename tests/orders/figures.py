@@ -34,7 +34,9 @@ def main() -> None:
         found, outcome = judged(handbook, who, before, text, label)
         counts.setdefault(kind, Counter())[found] += 1
         if "--show" in sys.argv and found not in {"right", *(["asked back"] if "--all" not in sys.argv else [])}:
-            print(f"{found}: {who} [{before}] {text!r}: {label}\n    {outcome.deeds} {outcome.changed} {outcome.said[:260]}")
+            print(
+                f"{found}: {who} [{before}] {text!r}: {label}\n    {outcome.deeds} {outcome.changed} {outcome.said[:260]}"
+            )
     total = sum(counts.values(), Counter())
     for kind, count in [*counts.items(), ("all", total)]:
         print(f"{kind}: {sum(count.values())} " + ", ".join(f"{name} {number}" for name, number in count.most_common()))

@@ -17,11 +17,13 @@ from tests.orders.states import Before
 
 _DAYS = {name: 7 + place for place, name in enumerate(("mon", "tue", "wed", "thu", "fri", "sat", "sun"))}
 # What a text does in any case, or what tells nothing of what it did.
-_NO_DEED = frozenset({"inbox", "outbox", "drafts", "wrong_codes", "dialogues", "consents", "people", "deeds", "broadcasts", "closures"})
+_NO_DEED = frozenset(
+    {"inbox", "outbox", "drafts", "wrong_codes", "dialogues", "consents", "people", "deeds", "broadcasts", "closures"}
+)
 _NOT_DONE = re.compile(
     r"not done|nothing (was|is|has been|changed|went|is waiting|to do)|isn't (closed|on hold)|is(n't| not) (called off|off)|i can't find|which (one|day|of)|until when"
     r"|too soon|not before|not the code|takes the code|isn't among|don't reopen|did not|i don't know|tell me|"
-    r"rien (n'(a|est)|ne |n'attend)|pas (fait|encore)|n'est pas (ferm|annul|en attente|le code|suspendu)|pas avant|il faut le code|jusqu'à quand|lequel|laquelle|quel",
+    r"rien (n'(a|est)|ne |n'attend)|ne rouvre pas|nothing to stop|pas (fait|encore)|n'est pas (ferm|annul|en attente|le code|suspendu)|pas avant|il faut le code|jusqu'à quand|lequel|laquelle|quel",
     re.IGNORECASE,
 )
 
@@ -177,7 +179,11 @@ def _same(label: str, deed: str, said: str) -> bool:
         return False
     if "why" in wanted and wanted["why"].casefold() not in found.get("why", "").casefold():
         return False
-    return found["head"].startswith(wanted["head"]) if wanted["head"].split()[0] in {"tell", "calloff", "note"} else found["head"] == wanted["head"]
+    return (
+        found["head"].startswith(wanted["head"])
+        if wanted["head"].split()[0] in {"tell", "calloff", "note"}
+        else found["head"] == wanted["head"]
+    )
 
 
 def _as_day(written: str) -> str:

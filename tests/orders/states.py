@@ -53,7 +53,12 @@ def _question(made: Before) -> None:
 
 
 def _draft(made: Before) -> None:
-    made.code = _shown(made, made.who, "close the hill loop, ice" if made.who == JONAS else "ferme la colline, glace", made.now - MINUTE)
+    made.code = _shown(
+        made,
+        made.who,
+        "close the hill loop, ice" if made.who == JONAS else "ferme la colline, glace",
+        made.now - MINUTE,
+    )
 
 
 def _dropped(made: Before) -> None:

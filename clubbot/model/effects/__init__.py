@@ -21,9 +21,11 @@ from clubbot.model.effects.club import (
 from clubbot.model.effects.course import AskAboutClosure, CloseCourse, CourseEffect, ReopenCourse
 from clubbot.model.effects.days import (
     CallOffDay,
+    CallOnDay,
     DayEffect,
     KeepRevision,
     KeepRsvp,
+    MoveDay,
     PlanReminders,
     SettleReminder,
     TellOf,
@@ -82,6 +84,7 @@ __all__ = [
     "BringBack",
     "BroadcastEffect",
     "CallOffDay",
+    "CallOnDay",
     "ClockEffect",
     "CloseChoice",
     "CloseCourse",
@@ -107,6 +110,7 @@ __all__ = [
     "KeepTaught",
     "LetThrough",
     "LimitEffect",
+    "MoveDay",
     "NoteDoubt",
     "OpenChoice",
     "OpenDraft",

@@ -70,8 +70,8 @@ class PeopleOrders:
         left = left_over(heard, [(begin, core.end)])
         if heard.language and any(heard.has("order_own", *one) for one in heard.free([(begin, core.end)])):
             return None
-        event = self._event(begin, core.end, heard)
-        day = calendar.event_day(self._days(begin, core.end, heard))
+        event = self.event(begin, core.end, heard)
+        day = calendar.event_day(self.days(begin, core.end, heard))
         # "Cancel wed" is also how a helper takes back a place; calling off is not.
         sure = heard.has("order_says_off", core.first, core.end) or any(
             heard.has("order_why", *one) for one in heard.free([(begin, core.end)])
@@ -80,10 +80,11 @@ class PeopleOrders:
             return None
         return CallOff(event, day, left.reason, unused=", ".join(left.orders))
 
-    def _event(self, first: int, end: int, heard: Heard) -> str | None:
+    def event(self, first: int, end: int, heard: Heard) -> str | None:
+        """The event that is named there."""
         return self._mentions.event(heard.plain(first, end))
 
-    def _days(self, first: int, end: int, heard: Heard) -> list[str]:
+    def days(self, first: int, end: int, heard: Heard) -> list[str]:
         """The days that are named there, each as its own words."""
         named = []
         events = [(at, found) for at in range(first, end) if (found := heard.end("event", at)) is not None]
@@ -151,8 +152,8 @@ class PeopleOrders:
             return None
         match kind:
             case "event":
-                event = self._event(span[0], begin, heard)
-                day = calendar.event_day(self._days(span[0], begin, heard))
+                event = self.event(span[0], begin, heard)
+                day = calendar.event_day(self.days(span[0], begin, heard))
                 return Tell(Audience("event", event=event, when=day), words)
             case "lately":
                 return Tell(Audience("lately"), words)

@@ -24,8 +24,10 @@ from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
 from clubbot.understanding.orders.heard import Heard, Vocabulary, sentence
 from clubbot.understanding.orders.likeness import Likeness
+from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
@@ -45,6 +47,8 @@ class Orders:
         self._course = CourseOrders(knowledge, days)
         self._people = PeopleOrders(knowledge, mentions, days, news)
         self._duty = DutyOrders(knowledge, days)
+        self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
+        self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
         self._latest: tuple[str, datetime, Order | None] | None = None
 
@@ -71,6 +75,13 @@ class Orders:
         """Whether a text that is no order looks like one."""
         return any(self._likeness.like_an_order(one) for one in self._all_heard(self._only_words(text)))
 
+    def plainly_an_order(self, text: str) -> bool:
+        """Whether a text that could not be read as an order is plainly one, and not a question, a reply, or about the writer's own place."""
+        heard = self._all_heard(self.notice(text))
+        if "?" in text or len(text) > _LONGEST or any(map(_asks, heard)):
+            return False
+        return any(self._likeness.like_an_order(one) and not one.has("order_own") for one in heard)
+
     def _read(self, text: str, now: datetime) -> Order | None:
         noticed = self.notice(text)
         heard = self._all_heard(noticed)
@@ -80,6 +91,9 @@ class Orders:
             return told
         if len(text) > _LONGEST:
             return None
+        seen = _first(self._seeing.read(one, now) for one in heard)
+        if seen is not None:
+            return seen
         heard = [one for one in heard if not _asks(one)]
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
@@ -87,9 +101,11 @@ class Orders:
             _first(code(one) for one in heard)
             or _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
+            or _first(self._occasions.read(one, now) for one in heard)
             or _first(self._people.call_off(one, now) for one in heard)
             or _first(self._course.read(one, now) for one in heard)
             or _first(code_within(one) for one in heard)
+            or _first(beyond(one) for one in heard)
         )
 
     def _all_heard(self, noticed: Noticed) -> list[Heard]:

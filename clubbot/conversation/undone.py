@@ -1,0 +1,28 @@
+"""What the club's people tell clubbot to do and is not done: said plainly, with what was not understood and how it is done instead."""
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.helping import quoted
+from clubbot.model.orders import NotByText, Unclear
+
+_LONGEST = 90
+
+
+def unclear(order: Unclear, ask: Ask) -> Served:
+    """An order that was not wholly understood: the words that it hangs on, and how it is said."""
+    words = order.words.strip() or ask.text.strip()
+    return Served(sentence=ask.voice.say(f"unclear.{order.why.replace(' ', '_')}", words=_short(words)))
+
+
+def not_by_text(order: NotByText, ask: Ask) -> Served:
+    """Something that is not done by text."""
+    return Served(sentence=ask.voice.say(f"beyond.{order.what.replace(' ', '_').replace('-', '_')}"))
+
+
+def not_understood(ask: Ask) -> Served:
+    """A text that looks like something to be done, which could not be read as an order."""
+    return Served(sentence=ask.voice.say("unclear.not_all", words=_short(ask.text)))
+
+
+def _short(words: str) -> str:
+    said = quoted(words)
+    return said if len(said) <= _LONGEST else f"{said[: _LONGEST - 4].rstrip()} ..."
