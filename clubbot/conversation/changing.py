@@ -29,6 +29,9 @@ def call_off(order: CallOff, ask: Ask) -> Served:
     match meant:
         case Meant(day) if day.called_off:
             return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
+        case Meant(day) if day.event.one_entry and order.when is not None and len(_days_of(day, ask)) > 1:
+            example = (day.event.also_called or (day.event.name.to(voice.language),))[0].upper()
+            return Served(sentence=voice.say("order.both_days", event=capital(named(day, voice)), example=example))
         case Meant(day):
             reason, _ = understood(order.reason)
             deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
@@ -36,7 +39,7 @@ def call_off(order: CallOff, ask: Ask) -> Served:
                 "order.call_off",
                 event=named(day, voice),
                 reason=reason.to(voice.language),
-                people=_on_its_list(day, ask),
+                list=_on_its_list(day, ask),
             )
             return with_code(deed, with_unused(shown, order.unused, voice), ask)
         case Several(days):
@@ -44,6 +47,10 @@ def call_off(order: CallOff, ask: Ask) -> Served:
             return Served(sentence=voice.say("order.which_event", list=listed))
         case _:
             return Served(sentence=voice.say("order.no_event"))
+
+
+def _days_of(day: EventDay, ask: Ask) -> list[EventDay]:
+    return event_days(day.event, ask.voice.knowledge.club.zone)
 
 
 def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
@@ -72,7 +79,7 @@ def call_on(order: CallOn, ask: Ask) -> Served:
     if len({one.event.id for one in off}) > 1 or (len(off) > 1 and not off[0].event.one_entry):
         return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in off)))
     one = off[0]
-    shown = voice.say("order.call_on", event=named(one, voice), people=_on_its_list(one, ask))
+    shown = voice.say("order.call_on", event=named(one, voice), list=_on_its_list(one, ask))
     return with_code(CallOnDeed(event=one.event.id, day=one.day), with_unused(shown, order.unused, voice), ask)
 
 
@@ -115,7 +122,7 @@ def _shown_hour(order: MoveHour, day: EventDay, ask: Ask) -> Served:
         return Served(sentence=voice.say("order.same_hour", event=capital(named(day, voice))))
     ends = _shifted(day.ends.astimezone(zone).time(), at - day.starts, usual.date()) if day.ends is not None else None
     deed = MoveDeed(event=day.event.id, day=day.day, starts=starts, ends=ends)
-    shown = voice.say("order.move", event=named(day, voice), time=voice.clock(starts), people=_on_its_list(day, ask))
+    shown = voice.say("order.move", event=named(day, voice), time=voice.clock(starts), list=_on_its_list(day, ask))
     return with_code(deed, with_unused(shown, order.unused, voice), ask)
 
 
@@ -137,7 +144,10 @@ def moved(deed: MoveDeed, ask: Ask, person: Person) -> Served:
 
 def _on_its_list(day: EventDay, ask: Ask) -> str:
     count = count_of(id_of(day), ask.known)
-    return headcount(count.coming + count.waiting + count.maybe, ask.voice)
+    people = count.coming + count.waiting + count.maybe
+    if not people:
+        return ask.voice.say("order.nobody_on_list")
+    return ask.voice.say("order.on_list", people=headcount(people, ask.voice))
 
 
 def _told(day: EventDay, ask: Ask, *, off: bool = False) -> str:

@@ -197,7 +197,17 @@ class ShowOrders:
 
 
 # Why an order that was heard is not taken up.
-Doubt = Literal["condition", "exception", "two times", "unknown part", "holes or hours", "which part", "not all"]
+Doubt = Literal[
+    "condition",
+    "exception",
+    "two times",
+    "a time",
+    "unknown part",
+    "holes or hours",
+    "which part",
+    "which hour",
+    "not all",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +226,7 @@ Beyond = Literal[
     "their place",
     "new event",
     "other day",
+    "other place",
     "roster",
     "nothing to cancel",
 ]

@@ -40,6 +40,20 @@ class CourseOrders:
         self._ground = Ground(knowledge)
         self._zone = knowledge.club.zone
 
+    def cry(self, heard: Heard) -> HoldPlay | None:
+        """Thunder that is told of in a sentence that asks nothing, whatever else is asked: "did you hear that? thunder!"."""
+        if len(heard.words) > _LONGEST_CRY:
+            return None
+        cries = [*heard.all("thunder"), *(heard.all("hold") if heard.has("order_thunder") else ())]
+        said = any(not heard.asked(one.first) for one in cries)
+        return HoldPlay() if said and not self._closes(heard) else None
+
+    def _closes(self, heard: Heard) -> bool:
+        """Whether a closure, an opening or a release is spoken of, which the rest of the reading sorts out."""
+        return any(heard.first(one) is not None for one in (*_CLOSES, *_REOPENS, "release") if one != "close bare") or (
+            heard.first("close bare") is not None and not heard.has("order_thunder")
+        )
+
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """The order, None where the text is none."""
         parts = self._ground.spans(heard)
@@ -77,6 +91,8 @@ class CourseOrders:
         if core is None:
             return None
         what = self._what(core, told)
+        if what == (COURSE,) and (rows := _figures_before(core, heard)) is not None:
+            return Unclear("holes or hours", heard.said(*rows))
         if what is None:
             return Unclear("unknown part", heard.said(core.first, core.end))
         if what == (COURSE,) and (_the_same_at_the_end(core, heard) or self._some_hole(core, told)):
@@ -222,6 +238,12 @@ def _noted_behind(gap: str) -> bool:
 
 def _noted(words: str) -> str:
     return words.strip(" .!,:;-–—()\n")
+
+
+def _figures_before(core: Match, heard: Heard) -> Span | None:
+    """ "8-10 closed": hours or holes."""
+    bare = core.says == "order close bare" and core.first == 2
+    return (0, core.end) if bare and all(form.isdigit() for form in heard.forms(0, 2)) else None
 
 
 def _the_same_at_the_end(core: Match, heard: Heard) -> bool:

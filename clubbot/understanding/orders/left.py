@@ -24,6 +24,8 @@ def hangs_on(heard: Heard, taken: Iterable[Span]) -> Unclear | None:
             begins = at == first or heard.breaks(at)
             if begins and heard.end("order_condition", at) is not None:
                 return Unclear("condition", heard.said(at, end))
+            if (late := heard.end("order_time_left", at)) is not None and late <= end:
+                return Unclear("a time", heard.said(at, late))
             if heard.end("order_except", at) is not None:
                 return Unclear("exception", heard.said(at, end))
     return None

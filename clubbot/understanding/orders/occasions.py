@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import CallOn, MoveHour, NotByText, Order
+from clubbot.model.orders import CallOn, MoveHour, NotByText, Order, Unclear
 from clubbot.model.wants import When
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span
@@ -31,26 +31,32 @@ class OccasionOrders:
     def _on_again(self, heard: Heard, now: datetime) -> CallOn | None:
         if heard.first("undo bare") is not None:
             return CallOn(None, None)
-        core = next((one for one in heard.all("call on") if _stands(one, heard)), None)
+        core = _first("call on", heard)
         if core is None:
             return None
         event, day = self._about(0, len(heard.words), heard, now)
         return CallOn(event, day) if event is not None or day is not None else None
 
     def _moved(self, heard: Heard, now: datetime) -> Order | None:
-        other = next((one for one in heard.all("other day") if _stands(one, heard)), None)
-        core = next((one for one in heard.all("other hour") if _stands(one, heard)), None)
-        if core is None:
-            return NotByText("other day") if other is not None else None
-        said = hour_said(core.end - 1, heard)
-        if said is None or (other is not None and other.end > core.end):
-            return NotByText("other day") if other is not None else None
+        core = _first("other hour", heard)
+        said = hour_said(core.end - 1, heard) if core is not None else None
+        day_too = _first("other day", heard)
+        if core is None or said is None or (day_too is not None and day_too.end > core.end):
+            return self._not_told(heard)
         hour, sure, span = said
         event, day = self._about(0, len(heard.words), heard, now, but=span)
         if event is None:
             return None
         unused = "" if heard.first("instead of") is not None else _behind(span, heard)
         return MoveHour(event, day, hour, sure, unused)
+
+    def _not_told(self, heard: Heard) -> Order | None:
+        """What becomes of a day that is not told by text, or not so."""
+        if _first("other day", heard) is not None:
+            return Unclear("which hour") if _first("which hour", heard) is not None else NotByText("other day")
+        if _first("which hour", heard) is not None:
+            return Unclear("which hour")
+        return NotByText("other place") if _first("other place", heard) is not None else None
 
     def _about(
         self, first: int, end: int, heard: Heard, now: datetime, but: Span | None = None
@@ -62,6 +68,10 @@ class OccasionOrders:
         )
         day = Calendar(now, self._zone, self._grammar).event_day(days) if days else None
         return self._event(first, end, heard), day if day is not None and day.dated else None
+
+
+def _first(says: str, heard: Heard) -> Match | None:
+    return next((one for one in heard.all(says) if _stands(one, heard)), None)
 
 
 def _stands(core: Match, heard: Heard) -> bool:

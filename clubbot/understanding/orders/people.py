@@ -60,7 +60,7 @@ class PeopleOrders:
             return False
         if heard.has("order_says_off", core.first) or heard.has("order_why", 0, clause):
             return True
-        begin, end = heard.without(0, clause, ("order_lead",), "order_lead")
+        begin, end = heard.without(0, clause, ("order_lead", "order_ask_lead"), "order_lead")
         return begin == end and heard.begins(core.first, [one.span for one in times_in(heard)])
 
     def _called_off(self, core: Match, heard: Heard, calendar: Calendar) -> CallOff | None:

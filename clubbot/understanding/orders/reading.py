@@ -94,6 +94,9 @@ class Orders:
         seen = _first(self._seeing.read(one, now) for one in heard)
         if seen is not None:
             return seen
+        cry = _first(self._course.cry(one) for one in heard)
+        if cry is not None and not any(self._people.call_off(one, now) for one in heard):
+            return cry
         heard = [one for one in heard if not _asks(one)]
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
