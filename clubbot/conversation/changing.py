@@ -2,24 +2,42 @@
 list hears of it, and who is told when is said.
 """
 
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
+from clubbot.conversation.announcing import helpers_of, texts_of
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.asking import answered, listed, picked, picked_day
 from clubbot.conversation.closing import with_unused
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.coming import which_day
-from clubbot.conversation.occasions import count_of, headcount, named
-from clubbot.conversation.phrasing import capital
-from clubbot.conversation.telling import can_wait, worth_telling
+from clubbot.conversation.occasions import choice_words, count_of, day_named, headcount, named, quiet_hours
+from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.telling import can_wait, off_day, worth_telling
 from clubbot.course.reasons import understood
 from clubbot.events.choosing import Meant, Several, id_of
 from clubbot.events.days import EventDay, as_told, event_days, find, upcoming
 from clubbot.model.club import Person
-from clubbot.model.deeds import CallOffDeed, CallOnDeed, MoveDeed
-from clubbot.model.effects import CallOffDay, CallOnDay, MoveDay, Record
-from clubbot.model.orders import CallOff, CallOn, MoveHour
+from clubbot.model.deeds import CallOffDeed, CallOnDeed, MoveDeed, TellDeed
+from clubbot.model.dialogue import OPEN_FOR
+from clubbot.model.effects import (
+    CallOffDay,
+    CallOnDay,
+    CloseChoice,
+    Effect,
+    MoveDay,
+    OpenChoice,
+    Record,
+    StartBroadcast,
+)
+from clubbot.model.messages import Said
+from clubbot.model.orders import Audience, CallOff, CallOn, MoveHour
 from clubbot.model.rsvps import DayId
 from clubbot.understanding.orders.timing import nearer
+from clubbot.understanding.reading import Reader
+
+# A day to be called off, as it is kept while we ask which.
+_OFF = "call-off"
 
 
 def call_off(order: CallOff, ask: Ask) -> Served:
@@ -30,18 +48,9 @@ def call_off(order: CallOff, ask: Ask) -> Served:
         case Meant(day) if day.called_off:
             return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
         case Meant(day) if day.event.one_entry and order.when is not None and len(_days_of(day, ask)) > 1:
-            example = (day.event.also_called or (day.event.name.to(voice.language),))[0].upper()
-            return Served(sentence=voice.say("order.both_days", event=capital(named(day, voice)), example=example))
+            return _which_of_its_days(day, ask)
         case Meant(day):
-            reason, _ = understood(order.reason)
-            deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
-            shown = voice.say(
-                "order.call_off",
-                event=named(day, voice),
-                reason=reason.to(voice.language),
-                list=_on_its_list(day, ask),
-            )
-            return with_code(deed, with_unused(shown, order.unused, voice), ask)
+            return _shown_off(order, day, ask)
         case Several(days):
             listed = "; ".join(named(one, voice) for one in days)
             return Served(sentence=voice.say("order.which_event", list=listed))
@@ -53,6 +62,50 @@ def _days_of(day: EventDay, ask: Ask) -> list[EventDay]:
     return event_days(day.event, ask.voice.knowledge.club.zone)
 
 
+def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -> Served:
+    voice = ask.voice
+    reason, _ = understood(order.reason)
+    deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason, only=only)
+    event = day_named(day, voice) if only else named(day, voice)
+    shown = voice.say("order.call_off", event=event, reason=reason.to(voice.language), list=_on_its_list(day, ask))
+    return with_code(deed, with_unused(shown, order.unused, voice), ask)
+
+
+def _which_of_its_days(day: EventDay, ask: Ask) -> Served:
+    """One list for several days, and one of them named: all of them, or only that one?"""
+    choices = tuple(choice_words(_OFF, one) for one in _days_of(day, ask))
+    shown = ask.voice.say(
+        "order.which_days", event=day.event.name.to(ask.voice.language), days=listed(choices, ask.voice)
+    )
+    left_open = OpenChoice(
+        choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=True
+    )
+    return Served(sentence=shown, effects=(left_open,))
+
+
+def days_chosen(ask: Ask, reader: Reader) -> Served | None:
+    """Which of the days of an event is off, of those that we asked about; None where the text says something else."""
+    asked = ask.known.asked
+    if asked is None or not asked.choices[0].startswith(f"{_OFF} "):
+        return None
+    order = reader.orders.read(asked.about, ask.now)
+    if not isinstance(order, CallOff):
+        return None
+    when = reader.as_rsvp(ask.text, ask.now).when
+    span = (when.first, when.last) if when is not None and when.dated else None
+    choice = picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
+    answer = answered(ask.said, asked, ask.now)
+    if choice is None and answer != "both":
+        return None
+    _, event, day = (choice or asked.choices[0]).split(" ")
+    knowledge = ask.voice.knowledge
+    one = find(knowledge.event(event), date.fromisoformat(day), knowledge.club.zone)
+    if one is None:
+        return None
+    shown = _shown_off(order, one, ask, only=choice is not None)
+    return replace(shown, effects=(CloseChoice(), *shown.effects))
+
+
 def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
     """The code has come: the day is off; of an event with one entry for all its days, all are."""
     voice, knowledge = ask.voice, ask.voice.knowledge
@@ -61,9 +114,29 @@ def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
     days = event_days(rule, knowledge.club.zone)
     one = next((day for day in days if day.day == deed.day), days[0])
     said = f"{voice.say('order.called_off', event=capital(named(one, voice)))} {_told(one, ask, off=True)}"
-    off = [day.day for day in days] if rule.one_entry else [deed.day]
-    effects = tuple(CallOffDay(on=DayId(deed.event, day), reason=deed.reason) for day in off)
+    off = [day.day for day in days] if rule.one_entry and not deed.only else [deed.day]
+    effects: list[Effect] = [CallOffDay(on=DayId(deed.event, day), reason=deed.reason) for day in off]
+    if deed.only and one.day != days[0].day:
+        effects.append(_told_of_one_day(one, days[0], deed, ask, person))
     return Served(sentence=said, effects=(*effects, record))
+
+
+def _told_of_one_day(off: EventDay, first: EventDay, deed: CallOffDeed, ask: Ask, person: Person) -> StartBroadcast:
+    """Whoever is in for all the days is known by the first of them, so that another one is told by a text to its list."""
+    knowledge = ask.voice.knowledge
+    one = replace(off, reason=deed.reason)
+    words = Said(en=off_day(one, Voice(knowledge, "en")), fr=off_day(one, Voice(knowledge, "fr")))
+    audience = Audience("event", event=first.event.id)
+    told = TellDeed(audience=audience, event=first.event.id, day=first.day, words=words, french_missing=False)
+    return StartBroadcast(
+        person=person.id,
+        audience=audience,
+        on=id_of(first),
+        texts=texts_of(told, knowledge),
+        quiet=quiet_hours(knowledge),
+        per_minute=knowledge.club.texts_a_minute,
+        helpers=helpers_of(knowledge),
+    )
 
 
 def call_on(order: CallOn, ask: Ask) -> Served:

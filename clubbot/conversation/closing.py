@@ -100,7 +100,8 @@ def reopen(order: Reopen, ask: Ask) -> Served:
     numbers = tuple(one.number for one in meant if one.number is not None)
     deed = ReopenDeed(closures=numbers, what=places)
     listed = "; ".join(_with_reason(one, ask) for one in meant)
-    shown = f"{voice.say('order.reopen', what=listed)} {_left(meant, ask)}".strip()
+    key = "order.release" if all(one.kind == "held" for one in meant) else "order.reopen"
+    shown = f"{voice.say(key, what=listed)} {_left(meant, ask)}".strip()
     return with_code(deed, with_unused(shown, order.unused, voice), ask)
 
 
@@ -167,7 +168,8 @@ def reopened(deed: ReopenDeed, ask: Ask, person: Person) -> Served:
         return Served(sentence=ask.voice.say("order.not_closed"))
     record = Record(person=person.id, what=f"reopened {deed.what}")
     key = "order.released" if held and len(held) == len(ended) else "order.reopened"
-    said = f"{ask.voice.say(key, what=capital(deed.what))} {_left(ended, ask)}".strip()
+    left = _left(ended, ask) or (ask.voice.say("order.all_open") if key == "order.released" else "")
+    said = f"{ask.voice.say(key, what=capital(deed.what))} {left}".strip()
     return Served(
         sentence=said, effects=(ReopenCourse(closures=deed.closures), record, *_told_their_makers(ended, ask, person))
     )

@@ -88,6 +88,7 @@ from clubbot.model.orders import (
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
+from clubbot.texting.keywords import keyword
 from clubbot.understanding.orders.dropping import ToADraft
 from clubbot.understanding.reading import Reader
 
@@ -164,9 +165,11 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reader: Reader) -> Served 
             assert_never(order)
 
 
-def no_opt_out(order: Order | None, person: Person | None) -> bool:
-    """Whether a text that sounds like an opt-out is an order of somebody of the club, or a question: "stop sending", "no more texts to Sam"."""
-    return person is not None and isinstance(order, HoldSending | NotByText | Tell)
+def no_opt_out(order: Order | None, text: str, reader: Reader) -> bool:
+    """Whether what sounds like an opt-out on a phone of the club's people is an order, or about other people's texts: "stop sending"."""
+    if isinstance(order, HoldSending | NotByText | Tell):
+        return True
+    return keyword(text) is None and not reader.orders.of_own_texts(text)
 
 
 def refused(ask: Ask) -> Served:

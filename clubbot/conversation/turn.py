@@ -7,6 +7,7 @@ from typing import assert_never
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
+from clubbot.conversation.changing import days_chosen
 from clubbot.conversation.codes import waiting, without_its_code
 from clubbot.conversation.coming import just_spoken_of, rsvp_meant
 from clubbot.conversation.crowd import bounded, noted
@@ -202,7 +203,7 @@ def _decided(message: Incoming, known: Known, knowledge: Knowledge, reader: Read
     noticed = reader.notice(text)
     word = keyword(text) or opts_out(noticed)
     owner = _person(known, knowledge) if word is not None and word.kind == "stop" else None
-    if owner is not None and no_opt_out(reader.orders.read(text, message.received_at), owner):
+    if owner is not None and no_opt_out(reader.orders.read(text, message.received_at), text, reader):
         word = None
     if word is not None and word.kind == "stop":
         stopped = _stop(word.language, text, known, knowledge, now)
@@ -723,7 +724,7 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     if says_not_me(ask.said):
         return _to_its_own(_told([not_me(ask, person)], ask, None))
     to_draft = reader.orders.to_a_draft(text)
-    served = dropped(ask, person, to_draft)
+    served = dropped(ask, person, to_draft) or days_chosen(ask, reader)
     if served is None and waiting(ask) and to_draft.only_yes and known.asked is None:
         served = without_its_code(ask)
     return None if served is None else _to_its_own(_told([served], ask, None))
@@ -752,13 +753,8 @@ def _from_the_club(
         if waits and _reads_as_answer(text, known, reader, now):
             looks_like_one = order is not None or reader.orders.like_an_order(both_ends(text))
             served = order_or_answer(ask, person) if looks_like_one else plain_reply(ask, person)
-        if (
-            served is None
-            and order is None
-            and reader.orders.plainly_an_order(text)
-            and not sounds_like_danger(ask.said)
-        ):
-            served = not_understood(ask)
+        if served is None and order is None and not sounds_like_danger(ask.said):
+            served = not_understood(ask, reader)
     if served is None:
         return None
     if not served.sentence and not served.effects:

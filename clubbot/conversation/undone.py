@@ -3,6 +3,8 @@
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.helping import quoted
 from clubbot.model.orders import NotByText, Unclear
+from clubbot.understanding.consent import opts_out
+from clubbot.understanding.reading import Reader
 
 _LONGEST = 90
 
@@ -18,9 +20,15 @@ def not_by_text(order: NotByText, ask: Ask) -> Served:
     return Served(sentence=ask.voice.say(f"beyond.{order.what.replace(' ', '_').replace('-', '_')}"))
 
 
-def not_understood(ask: Ask) -> Served:
-    """A text that looks like something to be done, which could not be read as an order."""
-    return Served(sentence=ask.voice.say("unclear.not_all", words=_short(ask.text)))
+def not_understood(ask: Ask, reader: Reader) -> Served | None:
+    """A text that could not be read as an order and looks like something to be done, or like the end of somebody's texts; None where it
+    is an ordinary text.
+    """
+    if reader.orders.plainly_an_order(ask.text):
+        return Served(sentence=ask.voice.say("unclear.not_all", words=_short(ask.text)))
+    if opts_out(ask.said) is not None and not ask.known.sender.opted_out:
+        return Served(sentence=ask.voice.say("unclear.whose_texts", words=_short(ask.text)))
+    return None
 
 
 def _short(words: str) -> str:

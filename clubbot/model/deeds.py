@@ -33,11 +33,12 @@ class ReopenDeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallOffDeed:
-    """Call a day of an event off."""
+    """Call a day of an event off; of one with a single list for all its days all of them, unless it is `only` this one."""
 
     event: str
     day: date
     reason: Said
+    only: bool = False
     deed: Literal["call off"] = "call off"
 
 

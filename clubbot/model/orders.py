@@ -206,6 +206,7 @@ Doubt = Literal[
     "holes or hours",
     "which part",
     "which hour",
+    "otherwise",
     "not all",
 ]
 

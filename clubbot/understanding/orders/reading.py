@@ -82,6 +82,13 @@ class Orders:
             return False
         return any(self._likeness.like_an_order(one) and not one.has("order_own") for one in heard)
 
+    def of_own_texts(self, text: str) -> bool:
+        """Whether a wish for no more texts is about the writer's own phone; nobody else is named, and no others are spoken of."""
+        heard = self._all_heard(self.notice(text))
+        return any(one.has("order_own_texts") for one in heard) or not any(
+            one.has("order_others_texts") for one in heard
+        )
+
     def _read(self, text: str, now: datetime) -> Order | None:
         noticed = self.notice(text)
         heard = self._all_heard(noticed)
