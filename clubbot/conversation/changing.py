@@ -43,7 +43,7 @@ _OFF = "call-off"
 def call_off(order: CallOff, ask: Ask) -> Served:
     """Show which day would be off, and how many would be told."""
     voice = ask.voice
-    meant = which_day(None, order.event, order.when, ask)
+    meant = _under_way(order, ask) or which_day(None, order.event, order.when, ask)
     match meant:
         case Meant(day) if day.called_off:
             return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
@@ -60,6 +60,17 @@ def call_off(order: CallOff, ask: Ask) -> Served:
 
 def _days_of(day: EventDay, ask: Ask) -> list[EventDay]:
     return event_days(day.event, ask.voice.knowledge.club.zone)
+
+
+def _under_way(order: CallOff, ask: Ask) -> Meant | None:
+    """The day that has begun and is not over: "call off league" is about it, and not about the next."""
+    knowledge = ask.voice.knowledge
+    today = ask.now.astimezone(knowledge.club.zone).date()
+    if order.when is not None and not order.when.first <= today <= order.when.last:
+        return None
+    events = [one for one in knowledge.events if order.event in {None, one.id}]
+    begun = [one for one in upcoming(events, ask.now, knowledge.club.zone) if one.starts <= ask.now]
+    return Meant(begun[0]) if len(begun) == 1 else None
 
 
 def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -> Served:
@@ -95,7 +106,7 @@ def days_chosen(ask: Ask, reader: Reader) -> Served | None:
     span = (when.first, when.last) if when is not None and when.dated else None
     choice = picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
     answer = answered(ask.said, asked, ask.now)
-    if choice is None and answer != "both":
+    if choice is None and answer != "both" and not reader.orders.all_days(ask.text):
         return None
     _, event, day = (choice or asked.choices[0]).split(" ")
     knowledge = ask.voice.knowledge
@@ -216,18 +227,23 @@ def moved(deed: MoveDeed, ask: Ask, person: Person) -> Served:
 
 
 def _on_its_list(day: EventDay, ask: Ask) -> str:
-    count = count_of(id_of(day), ask.known)
-    people = count.coming + count.waiting + count.maybe
+    people = _people_on_its_list(day, ask)
     if not people:
         return ask.voice.say("order.nobody_on_list")
     return ask.voice.say("order.on_list", people=headcount(people, ask.voice))
 
 
+def _people_on_its_list(day: EventDay, ask: Ask) -> int:
+    """Everybody who is in, waits or is undecided; of an event with one list for all its days that list."""
+    on = DayId(day.event.id, day.event.first if day.event.one_entry else day.day)
+    count = count_of(on, ask.known)
+    return count.coming + count.waiting + count.maybe
+
+
 def _told(day: EventDay, ask: Ask, *, off: bool = False) -> str:
     """Who is told of the change and when: nobody where nobody is on the list, or where it is over."""
     voice, reach = ask.voice, ask.known.reach
-    count = count_of(id_of(day), ask.known)
-    people = count.coming + count.waiting + count.maybe
+    people = _people_on_its_list(day, ask)
     if not people:
         return voice.say("order.nobody_told")
     if not worth_telling(day, as_told(day), ask.now, off=off):

@@ -98,9 +98,9 @@ def reopen(order: Reopen, ask: Ask) -> Served:
         return Served(sentence=voice.say("order.not_held" if order.hold else "order.not_closed"))
     places = places_of((one.what for one in meant), voice)
     numbers = tuple(one.number for one in meant if one.number is not None)
-    deed = ReopenDeed(closures=numbers, what=places)
+    deed = ReopenDeed(closures=numbers, what=places, hold=all(one.kind == "held" for one in meant))
     listed = "; ".join(_with_reason(one, ask) for one in meant)
-    key = "order.release" if all(one.kind == "held" for one in meant) else "order.reopen"
+    key = "order.release" if deed.hold else "order.reopen"
     shown = f"{voice.say(key, what=listed)} {_left(meant, ask)}".strip()
     return with_code(deed, with_unused(shown, order.unused, voice), ask)
 

@@ -57,9 +57,12 @@ def _dropped_for(deed: Deed, ask: Ask) -> str:
     return "" if same else ask.voice.say("order.instead", what=was)
 
 
-def without_its_code(ask: Ask) -> Served:
-    """A yes without the code: what it would have done is named, and is not done."""
-    draft, _ = waiting(ask)[0]
+def without_its_code(ask: Ask) -> Served | None:
+    """A yes without the code: what it would have done is named, and is not done. None where nothing waits, nor did of late."""
+    waits = waiting(ask)
+    if not waits:
+        return nothing_waits(ask) if ask.known.draft is not None else None
+    draft, _ = waits[0]
     what = named_deed(draft.deed, ask.voice)
     return Served(sentence=ask.voice.say("order.needs_code", what=what, code=draft.code))
 

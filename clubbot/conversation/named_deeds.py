@@ -17,6 +17,8 @@ def named_deed(deed: Deed, voice: Voice) -> str:
             return voice.say("deed.note", what=places_of((deed.what, *deed.also), voice))
         case CloseDeed():
             return voice.say("deed.close", what=places_of((deed.what, *deed.also), voice))
+        case ReopenDeed(hold=True):
+            return voice.say("deed.release")
         case ReopenDeed():
             return voice.say("deed.reopen", what=deed.what)
         case CallOffDeed():

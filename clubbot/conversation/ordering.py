@@ -56,7 +56,7 @@ from clubbot.model.deeds import (
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import BringBack, CloseChoice, Effect, OptOut, Record, TellPerson
+from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddLanguage,
     CallOff,
@@ -103,6 +103,8 @@ def ordered(order: Order, ask: Ask, person: Person, reader: Reader) -> Served | 
         return None
     if isinstance(order, TakeDuty):
         return take_duty(order, ask, person)  # refused in words of its own
+    if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
+        order = replace(order, hold=True)  # what was asked about after the hold
     waits = open_with(ask, person)
     if waits and isinstance(order, Unclear | NotByText):
         return order_or_answer(ask, person)
@@ -213,16 +215,35 @@ def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
     return replace(served, effects=(drop, *served.effects))
 
 
-def dropped(ask: Ask, person: Person, said: ToADraft) -> Served | None:
-    """What waits is let go where the text is nothing but a no to it; None where it is something else, or nothing waits."""
+def dropped(ask: Ask, person: Person, said: ToADraft, reader: Reader) -> Served | None:
+    """What waits is let go where the text is a no to it, whatever it says besides; None where it is something else, or nothing waits."""
     waits = waiting(ask)
-    if not waits or not said.drops:
+    if not waits or not (said.drops or said.rest):
         return None
     if said.stops and any(
         isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits
     ):
         return None  # STOP and its code
-    return let_go(ask, person, stops=said.stops)
+    if said.drops:
+        return let_go(ask, person, stops=said.stops)
+    return _no_and_more(ask, person, said.rest, reader)
+
+
+def _no_and_more(ask: Ask, person: Person, rest: str, reader: Reader) -> Served | None:
+    """ "No, close the hill instead": what waited is dropped; what else is ordered is shown, and what is not understood is said back."""
+    if isinstance(reader.orders.read(ask.text, ask.now), _SURE):
+        return None  # "no league tonight"
+    order = reader.orders.read(rest, ask.now)
+    gone = let_go(ask, person, stops=False)
+    other = ordered(order, replace(ask, text=rest), person, reader) if isinstance(order, _SURE) else None
+    if other is None:
+        return replace(gone, sentence=f"{gone.sentence} {ask.voice.say('order.unused', words=rest)}")
+    if any(isinstance(effect, OpenDraft) for effect in other.effects):
+        return other  # says itself what was dropped for it
+    return replace(other, sentence=f"{gone.sentence} {other.sentence}", effects=(*gone.effects, *other.effects))
+
+
+_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, Tell, HoldSending)
 
 
 def _digits(text: str) -> str:

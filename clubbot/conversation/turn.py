@@ -724,8 +724,8 @@ def _before_key_words(text: str, known: Known, knowledge: Knowledge, reader: Rea
     if says_not_me(ask.said):
         return _to_its_own(_told([not_me(ask, person)], ask, None))
     to_draft = reader.orders.to_a_draft(text)
-    served = dropped(ask, person, to_draft) or days_chosen(ask, reader)
-    if served is None and waiting(ask) and to_draft.only_yes and known.asked is None:
+    served = dropped(ask, person, to_draft, reader) or days_chosen(ask, reader)
+    if served is None and to_draft.only_yes and known.asked is None:
         served = without_its_code(ask)
     return None if served is None else _to_its_own(_told([served], ask, None))
 

@@ -24,10 +24,11 @@ class CloseDeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReopenDeed:
-    """End the closures with these numbers."""
+    """End the closures with these numbers; `hold` where all of them are holds of play."""
 
     closures: tuple[int, ...]
     what: str
+    hold: bool = False
     deed: Literal["reopen"] = "reopen"
 
 

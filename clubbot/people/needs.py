@@ -61,6 +61,7 @@ Doing = Literal[
     "reopen",
     "note on the course",
     "hold play",
+    "release play",
     "tell of the hold",
     "call off",
     "hold after all",
@@ -104,6 +105,7 @@ NEEDS: Mapping[Doing, Needed] = {
     "reopen": Needed("a code", "close and reopen", "sends people onto the course"),
     "note on the course": Needed("a code", "close and reopen", "everybody who asks is told"),
     "hold play": Needed("nothing", "hold play", "the safe direction, and it is urgent; telling people takes the code"),
+    "release play": Needed("a code", "hold play", "sends people onto the course; who may hold may release"),
     "tell of the hold": Needed("a code", "hold play", "reaches everybody who is coming"),
     "call off": Needed("a code", "call off events", "everybody on the list is told"),
     "hold after all": Needed("a code", "call off events", "everybody on the list is told"),
@@ -143,6 +145,8 @@ def doing(order: Order) -> Doing:
     match order:
         case Close():
             return "close"
+        case Reopen(hold=True):
+            return "release play"
         case Reopen():
             return "reopen"
         case NoteOn():
@@ -196,6 +200,8 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["note on the course"].permit
         case CloseDeed():
             return NEEDS["close"].permit
+        case ReopenDeed(hold=True):
+            return NEEDS["release play"].permit
         case ReopenDeed():
             return NEEDS["reopen"].permit
         case CallOffDeed():

@@ -97,6 +97,8 @@ class Likeness:
             return True
         shut, off, fine = _of(heard, "shut"), _of(heard, "off"), {"open", "ouvert", "ouverte"}
         again = _has(heard, "again", words)
+        if len(words) <= _LONGEST_CRY and not self._course_of(heard).isdisjoint(words) and _hazard(heard):
+            return True
         for at, word in enumerate(words):
             after = {*words[at + 1 : at + 7]}
             if word in self._course_of(heard) and (shut & after or (again and fine & after)):
@@ -104,6 +106,11 @@ class Likeness:
             if word in self._events_of(heard) and off & after:
                 return True
         return False
+
+
+def _hazard(heard: Heard) -> bool:
+    """ "the back nine is under water": a state that may be meant as an order, or for the asker."""
+    return heard.has("order_why") or heard.has("order_closed_to_all")
 
 
 def _of(heard: Heard, group: str) -> frozenset[str]:

@@ -15,7 +15,7 @@ from typing import Literal
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import LANGUAGES
-from clubbot.model.orders import AddLanguage, Order
+from clubbot.model.orders import AddLanguage, Order, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
@@ -71,6 +71,10 @@ class Orders:
         """What a text says to an order that waits for its code."""
         return said_to_a_draft(self._all_heard(self._only_words(text)))
 
+    def all_days(self, text: str) -> bool:
+        """Whether all the days that were named are meant."""
+        return any(one.end("order_all_days", 0) is not None for one in self._all_heard(self._only_words(text)))
+
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
         return any(self._likeness.like_an_order(one) for one in self._all_heard(self._only_words(text)))
@@ -104,12 +108,14 @@ class Orders:
         cry = _first(self._course.cry(one) for one in heard)
         if cry is not None and not any(self._people.call_off(one, now) for one in heard):
             return cry
+        given = _first(code(one) for one in heard)
+        if given is not None:
+            return Unclear("otherwise", text) if "?" in text else given
         heard = [one for one in heard if not _asks(one)]
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
         return (
-            _first(code(one) for one in heard)
-            or _first(short_order(one, self._duty.names) for one in heard)
+            _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
             or _first(self._occasions.read(one, now) for one in heard)
             or _first(self._people.call_off(one, now) for one in heard)
