@@ -69,8 +69,13 @@ def _under_way(order: CallOff, ask: Ask) -> Meant | None:
     if order.when is not None and not order.when.first <= today <= order.when.last:
         return None
     events = [one for one in knowledge.events if order.event in {None, one.id}]
-    begun = [one for one in upcoming(events, ask.now, knowledge.club.zone) if one.starts <= ask.now]
-    return Meant(begun[0]) if len(begun) == 1 else None
+    coming = upcoming(events, ask.now, knowledge.club.zone)
+    begun = [one for one in coming if one.starts <= ask.now]
+    if len(begun) == 1:
+        return Meant(begun[0])
+    # "Call off league" once more is not about the week after.
+    again = order.when is None and order.event is not None and bool(coming) and coming[0].called_off
+    return Meant(coming[0]) if again else None
 
 
 def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -> Served:

@@ -36,8 +36,13 @@ def _shown(made: Before, phone: str, text: str, at: datetime) -> str:
     return code_in(to(phone, made.club.text(phone, text, at)))
 
 
-def _marsh_closed(made: Before) -> None:
-    made.club.obeyed(JONAS, "close the marsh loop until fri 9am, flooded", made.now - 90 * MINUTE)
+def _closed(made: Before, what: str) -> None:
+    made.club.obeyed(JONAS, f"close the {what} until fri 9am, flooded", made.now - 90 * MINUTE)
+
+
+def _opted_out(made: Before) -> None:
+    code = code_in(to(made.who, made.club.text(made.who, "stop", made.now - MINUTE)))
+    made.club.text(made.who, f"stop {code}", made.now - MINUTE)
 
 
 def _hold(made: Before, ago: int) -> None:
@@ -83,7 +88,9 @@ def _sending(made: Before) -> None:
 
 
 STATES: Mapping[str, Callable[[Before], None]] = {
-    "marsh closed": _marsh_closed,
+    "marsh closed": lambda made: _closed(made, "marsh loop"),
+    "course closed": lambda made: _closed(made, "course"),
+    "opted out": _opted_out,
     "hold": lambda made: _hold(made, 45),
     "fresh hold": lambda made: _hold(made, 10),
     "question": _question,

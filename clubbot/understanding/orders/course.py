@@ -90,6 +90,7 @@ class CourseOrders:
         core = next((one for says in _CLOSES for one in heard.all(says) if self._stands(one, says, told)), None)
         if core is None:
             return None
+        core = next((one for one in heard.all("close it") if core.first < one.first < core.end <= one.end), core)
         what = self._what(core, told)
         if what == (COURSE,) and (rows := _figures_before(core, heard)) is not None:
             return Unclear("holes or hours", heard.said(*rows))
