@@ -163,6 +163,8 @@ def start(deed: TellDeed, ask: Ask, person: Person) -> Served:
 
 def ask_to_go_on(ask: Ask) -> Served:
     """What was held would go; on the code."""
+    if not ask.known.sending:
+        return Served(sentence=ask.voice.say("tell.nothing_held"))
     return with_code(GoOnSendingDeed(), ask.voice.say("tell.to_go_on"), ask)
 
 

@@ -5,7 +5,18 @@ from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge
-from clubbot.model.deeds import CallOffDeed, CallOnDeed, CloseDeed, Deed, MoveDeed, ReopenDeed, TellDeed
+from clubbot.model.deeds import (
+    CallOffDeed,
+    CallOnDeed,
+    CloseDeed,
+    Deed,
+    DoneDeed,
+    MoveDeed,
+    ReopenDeed,
+    StopTextsDeed,
+    SwapDeed,
+    TellDeed,
+)
 
 _LONGEST = 60
 
@@ -32,6 +43,13 @@ def named_deed(deed: Deed, voice: Voice) -> str:
             return voice.say(
                 "deed.tell", text=words if len(words) <= _LONGEST else f"{words[: _LONGEST - 4].rstrip()} ..."
             )
+        case StopTextsDeed():
+            return voice.say("deed.stop")
+        case DoneDeed():
+            return voice.say("deed.done", number=deed.number)
+        case SwapDeed():
+            names = [voice.knowledge.person(one).first_name for one in (deed.taker, deed.giver)]
+            return voice.say("deed.swap", taker=names[0], giver=names[1], day=voice.dated(deed.day))
         case _:
             return voice.say("deed.other")
 

@@ -207,6 +207,7 @@ Doubt = Literal[
     "which part",
     "which hour",
     "otherwise",
+    "audience",
     "not all",
 ]
 

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import Audience, CallOff, Tell
+from clubbot.model.orders import Audience, CallOff, Tell, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import Ground
@@ -39,6 +39,13 @@ class PeopleOrders:
     def tell(self, heard: Heard, now: datetime) -> Tell | None:
         """Who is to be told what; None where the text does not say both."""
         return self._news(heard) or self._told(heard, Calendar(now, self._zone, self._grammar))
+
+    def untold(self, heard: Heard) -> Unclear | None:
+        """Somebody is to be told something, and it does not show who: "tell the board we meet at 7"."""
+        lead = heard.first("tell") or heard.first("let know")
+        if lead is None or not self._only_leads(lead, heard) or heard.has("order_to_us", lead.first):
+            return None
+        return Unclear("audience", heard.said(lead.first, len(heard.words)))
 
     def call_off(self, heard: Heard, now: datetime) -> CallOff | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""

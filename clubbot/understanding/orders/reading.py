@@ -87,11 +87,18 @@ class Orders:
         return any(self._likeness.like_an_order(one) and not one.has("order_own") for one in heard)
 
     def of_own_texts(self, text: str) -> bool:
-        """Whether a wish for no more texts is about the writer's own phone; nobody else is named, and no others are spoken of."""
-        heard = self._all_heard(self.notice(text))
-        return any(one.has("order_own_texts") for one in heard) or not any(
-            one.has("order_others_texts") for one in heard
-        )
+        """Whether a wish for no more texts is about the writer's own phone: it says so, or says nothing else."""
+        noticed = self.notice(text)
+        heard = self._all_heard(noticed)
+        if any(one.has("order_own_texts") for one in heard):
+            return True
+        wish = noticed.first("stop")
+        if wish is None or any(one.has("order_others_texts") for one in heard):
+            return wish is None
+        said = next(one for one in heard if one.language == wish.language)
+        spans = said.free([(wish.first, wish.end)])
+        left = [said.without(*one, ("order_lead",), "order_courtesy_after") for one in spans]
+        return all(first == end for first, end in left)
 
     def _read(self, text: str, now: datetime) -> Order | None:
         noticed = self.notice(text)
@@ -122,6 +129,7 @@ class Orders:
             or _first(self._course.read(one, now) for one in heard)
             or _first(code_within(one) for one in heard)
             or _first(beyond(one) for one in heard)
+            or _first(self._people.untold(one) for one in heard)
         )
 
     def _all_heard(self, noticed: Noticed) -> list[Heard]:
