@@ -17,7 +17,8 @@ def unclear(order: Unclear, ask: Ask) -> Served:
 
 def not_by_text(order: NotByText, ask: Ask) -> Served:
     """Something that is not done by text."""
-    return Served(sentence=ask.voice.say(f"beyond.{order.what.replace(' ', '_').replace('-', '_')}"))
+    key = order.what.replace(" ", "_").replace("-", "_")
+    return Served(sentence=ask.voice.say(f"beyond.{key}", words=_short(ask.text)))
 
 
 def not_understood(ask: Ask, reader: Reader) -> Served | None:

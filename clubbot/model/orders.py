@@ -208,6 +208,7 @@ Doubt = Literal[
     "which hour",
     "otherwise",
     "audience",
+    "message",
     "not all",
 ]
 

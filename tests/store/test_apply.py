@@ -18,6 +18,7 @@ from clubbot.model.effects import (
     AskAboutClosure,
     BringBack,
     CallOffDay,
+    CallOnDay,
     CloseChoice,
     CloseCourse,
     CloseDraft,
@@ -37,6 +38,7 @@ from clubbot.model.effects import (
     KeepRsvp,
     KeepTaught,
     LetThrough,
+    MoveDay,
     NoteDoubt,
     OpenChoice,
     OpenDraft,
@@ -500,6 +502,38 @@ CASES = [
                     "reason_en": "flooded",
                     "reason_fr": "inondé",
                     "at": LATER,
+                }
+            ]
+        },
+    ),
+    Case(
+        before=(CallOffDay(on=LEAGUE, reason=FLOODED),),
+        effect=CallOnDay(on=LEAGUE),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "called_off": 0,
+                    "reason_en": "",
+                    "reason_fr": "",
+                    "at": LATER,
+                }
+            ]
+        },
+    ),
+    Case(
+        effect=MoveDay(on=LEAGUE, starts=time(19), ends=None),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "called_off": 0,
+                    "reason_en": "",
+                    "reason_fr": "",
+                    "at": LATER,
+                    "starts": time(19),
                 }
             ]
         },

@@ -45,7 +45,11 @@ class PeopleOrders:
         lead = heard.first("tell") or heard.first("let know")
         if lead is None or not self._only_leads(lead, heard) or heard.has("order_to_us", lead.first):
             return None
-        return Unclear("audience", heard.said(lead.first, len(heard.words)))
+        if lead.says == "order let know" and not heard.has("order_know", lead.end):
+            return None  # "let them back out"
+        kinds = ("lately", "event", "helpers", "everyone")
+        whom = any(one.first == lead.end for kind in kinds for one in heard.all(f"audience {kind}"))
+        return Unclear("message" if whom else "audience", heard.said(lead.first, len(heard.words)))
 
     def call_off(self, heard: Heard, now: datetime) -> CallOff | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""

@@ -124,12 +124,12 @@ class Orders:
         return (
             _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
+            or _first(beyond(one) for one in heard)
+            or _first(self._people.untold(one) for one in heard)
             or _first(self._occasions.read(one, now) for one in heard)
             or _first(self._people.call_off(one, now) for one in heard)
             or _first(self._course.read(one, now) for one in heard)
             or _first(code_within(one) for one in heard)
-            or _first(beyond(one) for one in heard)
-            or _first(self._people.untold(one) for one in heard)
         )
 
     def _all_heard(self, noticed: Noticed) -> list[Heard]:
