@@ -109,9 +109,9 @@ def days_chosen(ask: Ask, reader: Reader) -> Served | None:
         return None
     when = reader.as_rsvp(ask.text, ask.now).when
     span = (when.first, when.last) if when is not None and when.dated else None
-    choice = picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
-    answer = answered(ask.said, asked, ask.now)
-    if choice is None and answer != "both" and not reader.orders.all_days(ask.text):
+    both = answered(ask.said, asked, ask.now) == "both" or reader.orders.all_days(ask.text)
+    choice = None if both else picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
+    if choice is None and not both:
         return None
     _, event, day = (choice or asked.choices[0]).split(" ")
     knowledge = ask.voice.knowledge

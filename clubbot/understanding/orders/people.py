@@ -30,6 +30,7 @@ class PeopleOrders:
         self._ground = Ground(knowledge)
         self._zone = knowledge.club.zone
         self._news_heads = news
+        self._one_list = {event.id for event in knowledge.events if event.one_entry}
         self._lists = {
             " ".join(words_of(name)): one.id
             for one in knowledge.lists
@@ -51,7 +52,7 @@ class PeopleOrders:
         whom = any(one.first == lead.end for kind in kinds for one in heard.all(f"audience {kind}"))
         return Unclear("message" if whom else "audience", heard.said(lead.first, len(heard.words)))
 
-    def call_off(self, heard: Heard, now: datetime) -> CallOff | None:
+    def call_off(self, heard: Heard, now: datetime) -> CallOff | Unclear | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""
         for says in ("call off", "is off"):
             for core in heard.all(says):
@@ -74,15 +75,27 @@ class PeopleOrders:
         begin, end = heard.without(0, clause, ("order_lead", "order_ask_lead"), "order_lead")
         return begin == end and heard.begins(core.first, [one.span for one in times_in(heard)])
 
-    def _called_off(self, core: Match, heard: Heard, calendar: Calendar) -> CallOff | None:
+    def _further_days(self, at: int, heard: Heard) -> int:
+        """Where the further days end that are joined to the first: "saturday and sunday"."""
+        end = at
+        while (day := heard.end("order_and_day", end)) is not None:
+            end = day
+        return end
+
+    def _called_off(self, core: Match, heard: Heard, calendar: Calendar) -> CallOff | Unclear | None:
         begin = core.first
         while core.says == "order is off" and begin < core.end and heard.end("order_why", begin) is not None:
             begin += 1
-        left = left_over(heard, [(begin, core.end)])
+        more = self._further_days(core.end, heard)
+        left = left_over(heard, [(begin, more)])
         if heard.language and any(heard.has("order_own", *one) for one in heard.free([(begin, core.end)])):
             return None
         event = self.event(begin, core.end, heard)
         day = calendar.event_day(self.days(begin, core.end, heard))
+        if more > core.end:
+            if event not in self._one_list:
+                return Unclear("two times", heard.said(core.end, more))
+            day = None  # all its days
         # "Cancel wed" is also how a helper takes back a place; calling off is not.
         sure = heard.has("order_says_off", core.first, core.end) or any(
             heard.has("order_why", *one) for one in heard.free([(begin, core.end)])

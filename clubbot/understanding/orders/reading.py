@@ -73,7 +73,8 @@ class Orders:
 
     def all_days(self, text: str) -> bool:
         """Whether all the days that were named are meant."""
-        return any(one.end("order_all_days", 0) is not None for one in self._all_heard(self._only_words(text)))
+        heard = self._all_heard(self._only_words(text))
+        return any(one.end("order_all_days", 0) is not None or one.has("order_and_day", 1) for one in heard)
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
