@@ -85,7 +85,7 @@ class Orders:
         heard = self._all_heard(self.notice(text))
         if "?" in text or len(text) > _LONGEST or any(map(_asks, heard)):
             return False
-        return any(self._likeness.like_an_order(one) and not one.has("order_own") for one in heard)
+        return any(self._likeness.plainly_one(one) and not one.has("order_own") for one in heard)
 
     def of_own_texts(self, text: str) -> bool:
         """Whether a wish for no more texts is about the writer's own phone: it says so, or says nothing else."""
