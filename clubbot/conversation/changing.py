@@ -110,7 +110,11 @@ def days_chosen(ask: Ask, reader: Reader) -> Served | None:
     when = reader.as_rsvp(ask.text, ask.now).when
     span = (when.first, when.last) if when is not None and when.dated else None
     both = answered(ask.said, asked, ask.now) == "both" or reader.orders.all_days(ask.text)
-    choice = None if both else picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
+    counted = reader.orders.which_day(ask.text)
+    choice = picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
+    if choice is None and counted is not None and counted < len(asked.choices):
+        choice = asked.choices[counted]
+    choice = None if both else choice
     if choice is None and not both:
         return None
     _, event, day = (choice or asked.choices[0]).split(" ")

@@ -74,7 +74,17 @@ class Orders:
     def all_days(self, text: str) -> bool:
         """Whether all the days that were named are meant."""
         heard = self._all_heard(self._only_words(text))
-        return any(one.end("order_all_days", 0) is not None or one.has("order_and_day", 1) for one in heard)
+        return any(one.has("order_all_days") or one.has("order_and_day", 1) for one in heard)
+
+    def which_day(self, text: str) -> int | None:
+        """Which of two days is meant where a text counts them: "just the second day"."""
+        heard = self._all_heard(self._only_words(text))
+        named = [
+            place
+            for place, group in enumerate(("order_day_one", "order_day_two"))
+            if any(one.has(group) for one in heard)
+        ]
+        return named[0] if len(named) == 1 else None
 
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
