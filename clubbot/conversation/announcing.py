@@ -12,10 +12,10 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import Hints, Meant, choose, id_of
 from clubbot.events.days import find
 from clubbot.model.club import Knowledge, Person
-from clubbot.model.deeds import Draft, GoOnSendingDeed, TellDeed
+from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.messages import Language, Said
-from clubbot.model.orders import AddLanguage, Audience, Order, Tell
+from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, Tell
 from clubbot.model.rsvps import DayId
 from clubbot.model.wants import When
 from clubbot.people.roles import may
@@ -29,6 +29,9 @@ def told_audience(
     """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
     if isinstance(order, Tell):
         return order.audience, day_told(order.audience, knowledge, now)
+    if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
+        changed = draft.deed
+        return Audience("event", event=changed.event), DayId(changed.event, changed.day)
     if isinstance(order, AddLanguage) and draft is not None and isinstance(draft.deed, TellDeed):
         deed = draft.deed
         return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
@@ -160,12 +163,16 @@ def start(deed: TellDeed, ask: Ask, person: Person) -> Served:
 
 def ask_to_go_on(ask: Ask) -> Served:
     """What was held would go; on the code."""
+    if not ask.known.sending:
+        return Served(sentence=ask.voice.say("tell.nothing_held"))
     return with_code(GoOnSendingDeed(), ask.voice.say("tell.to_go_on"), ask)
 
 
 def hold(ask: Ask, person: Person) -> Served:
     """What has not gone stays, at once, since seconds count; whoever else may tell people hears of it, and a code lets it go on."""
     knowledge = ask.voice.knowledge
+    if not ask.known.sending:
+        return Served(sentence=ask.voice.say("tell.nothing_goes"))
     record = Record(person=person.id, what="held sending")
     told = tuple(
         TellPerson(

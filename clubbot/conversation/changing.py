@@ -1,74 +1,271 @@
-"""Open for a part of the time that was asked about: "open now; closed from 18:00", "Saturday: closed until 14:00, open after that"."""
+"""What becomes of a day of an event by text: called off, held after all, begun at another hour. Shown first, with a code; whoever is on the
+list hears of it, and who is told when is said.
+"""
 
-from collections.abc import Callable, Sequence
-from datetime import datetime, time, timedelta
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
 
+from clubbot.conversation.announcing import helpers_of, texts_of
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.asking import answered, listed, picked, picked_day
+from clubbot.conversation.closing import with_unused
+from clubbot.conversation.codes import with_code
+from clubbot.conversation.occasions import count_of, day_named, headcount, named, quiet_hours
 from clubbot.conversation.phrasing import Voice, capital
-from clubbot.course.daylight import Sun
-from clubbot.course.status import holes_of, within
-from clubbot.model.club import Closure
-from clubbot.model.wants import AskStatus
+from clubbot.conversation.telling import can_wait, off_day, worth_telling
+from clubbot.conversation.which_day import which_day
+from clubbot.course.reasons import understood
+from clubbot.events.choosing import Meant, Several, id_of
+from clubbot.events.days import EventDay, as_told, event_days, find, upcoming
+from clubbot.model.choices import Choice
+from clubbot.model.club import Person
+from clubbot.model.deeds import CallOffDeed, CallOnDeed, MoveDeed, TellDeed
+from clubbot.model.dialogue import OPEN_FOR
+from clubbot.model.effects import (
+    CallOffDay,
+    CallOnDay,
+    CloseChoice,
+    Effect,
+    MoveDay,
+    OpenChoice,
+    Record,
+    StartBroadcast,
+)
+from clubbot.model.messages import Said
+from clubbot.model.orders import Audience, CallOff, CallOn, MoveHour
+from clubbot.model.rsvps import DayId
+from clubbot.understanding.once import Reading
+from clubbot.understanding.orders.timing import nearer
 
-_AN_HOUR_NAMED = timedelta(hours=2)
+# A day to be called off, as it is kept while we ask which.
+_OFF = "call-off"
 
 
-def span(asked: AskStatus, at: datetime, is_now: bool, sun: Sun, voice: Voice) -> tuple[datetime, datetime]:
-    """From when until when somebody asks: from now until dark, the hours named, the daylight of the days named."""
-    zone = voice.knowledge.club.zone
-    when = asked.when
-    if when is not None and when.at is not None:
-        return at, when.until or at + _AN_HOUR_NAMED
-    last = when.last if when is not None else at.astimezone(zone).date()
-    midnight = datetime.combine(last + timedelta(days=1), time(), zone)
-    dusk = sun.sets if sun.sets is not None and last == at.astimezone(zone).date() else midnight
-    if is_now:
-        return at, max(at, dusk)
-    return sun.rises or datetime.combine(at.astimezone(zone).date(), time(), zone), dusk
+def call_off(order: CallOff, ask: Ask) -> Served:
+    """Show which day would be off, and how many would be told."""
+    voice = ask.voice
+    meant = _under_way(order, ask) or which_day(None, order.event, order.when, ask)
+    match meant:
+        case Meant(day) if day.called_off:
+            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
+        case Meant(day) if day.event.one_entry and order.when is not None and len(_days_of(day, ask)) > 1:
+            return _which_of_its_days(day, ask)
+        case Meant(day):
+            return _shown_off(order, day, ask)
+        case Several(days):
+            listed = "; ".join(named(one, voice) for one in days)
+            return Served(sentence=voice.say("order.which_event", list=listed))
+        case _:
+            return Served(sentence=voice.say("order.no_event"))
 
 
-def changes(
-    asked: AskStatus,
-    hours: tuple[datetime, datetime],
-    closures: Sequence[Closure],
-    voice: Voice,
-    now: datetime,
-    place: Callable[[str, Voice], str],
-) -> str | None:
-    """Both, where what is asked about is closed for a part of the time only; None where it is open or closed all of it."""
-    first, last = hours
-    course = voice.knowledge.course
-    wanted = holes_of(asked.what, course)
-    shut = [one for one in within(asked.what, first, last, closures, course) if holes_of(one.what, course) >= wanted]
-    if not shut or any(_fills(one, first, last) for one in shut):
+def _days_of(day: EventDay, ask: Ask) -> list[EventDay]:
+    return event_days(day.event, ask.voice.knowledge.club.zone)
+
+
+def _under_way(order: CallOff, ask: Ask) -> Meant | None:
+    """The day that has begun and is not over: "call off league" is about it, and not about the next."""
+    knowledge = ask.voice.knowledge
+    today = ask.now.astimezone(knowledge.club.zone).date()
+    if order.when is not None and not order.when.first <= today <= order.when.last:
         return None
-    zone = voice.knowledge.club.zone
-    day, same = first.astimezone(zone).date(), {first.astimezone(zone).date(), last.astimezone(zone).date()}
-
-    def hour(moment: datetime) -> str:
-        return voice.hour(moment) if len(same) == 1 else voice.moment(moment, now)
-
-    said = []
-    for one in shut:
-        values = {"what": place(asked.what, voice), "reason": one.reason.to(voice.language)}
-        if one.since <= first:
-            assert one.until is not None  # else it would last all the time
-            said.append(voice.say("status.then_open", until=hour(one.until), **values))
-        elif one.until is None or one.until >= last:
-            until = f" {voice.say('status.till', until=voice.moment(one.until, now))}" if one.until is not None else ""
-            said.append(voice.say("status.then_closed", since=hour(one.since), until=until, **values))
-        else:
-            said.append(voice.say("status.closed_between", since=hour(one.since), until=hour(one.until), **values))
-    words = "; ".join(dict.fromkeys(said))
-    if first <= now:
-        return capital(voice.say("status.open_now_then" if now < shut[0].since else "status.now", words=words))
-    opens = shut[0].since <= first
-    if len(same) > 1:
-        return capital(voice.say("status.now" if opens else "status.those_days", words=words))
-    named = voice.day(day, now.astimezone(zone).date())
-    return capital(voice.say("status.that_day_opens" if opens else "status.that_day", day=named, words=words))
+    events = [one for one in knowledge.events if order.event in {None, one.id}]
+    coming = upcoming(events, ask.now, knowledge.club.zone)
+    begun = [one for one in coming if one.starts <= ask.now]
+    if len(begun) == 1:
+        return Meant(begun[0])
+    # "Call off league" once more is not about the week after.
+    again = order.when is None and order.event is not None and bool(coming) and coming[0].called_off
+    return Meant(coming[0]) if again else None
 
 
-def _fills(one: Closure, first: datetime, last: datetime) -> bool:
-    """Whether a closure lasts all the time asked about. What was closed for danger is not open by itself when its time is over."""
-    ends = None if one.kind == "danger" and one.since <= first else one.until
-    return one.since <= first and (ends is None or ends >= last)
+def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -> Served:
+    voice = ask.voice
+    reason, _ = understood(order.reason)
+    deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason, only=only)
+    event = day_named(day, voice) if only else named(day, voice)
+    shown = voice.say("order.call_off", event=event, reason=reason.to(voice.language), list=_on_its_list(day, ask))
+    return with_code(deed, with_unused(shown, order.unused, voice), ask)
+
+
+def _which_of_its_days(day: EventDay, ask: Ask) -> Served:
+    """One list for several days, and one of them named: all of them, or only that one?"""
+    choices = tuple(Choice(_OFF, id_of(one)) for one in _days_of(day, ask))
+    shown = ask.voice.say(
+        "order.which_days", event=day.event.name.to(ask.voice.language), days=listed(choices, ask.voice)
+    )
+    left_open = OpenChoice(
+        choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=True
+    )
+    return Served(sentence=shown, effects=(left_open,))
+
+
+def days_chosen(ask: Ask, reading: Reading) -> Served | None:
+    """Which of the days of an event is off, of those that we asked about; None where the text says something else."""
+    asked = ask.known.asked
+    if asked is None or asked.choices[0].want != _OFF:
+        return None
+    order = reading.anew(asked.about).order(ask.now)
+    if not isinstance(order, CallOff):
+        return None
+    when = reading.answer.when
+    span = (when.first, when.last) if when is not None and when.dated else None
+    both = answered(ask.said, asked, ask.now) == "both" or reading.all_days
+    counted = reading.which_day_of_several
+    choice = picked(ask.said, asked, ask.voice, ask.now) or picked_day(asked.choices, None, span)
+    if choice is None and counted is not None and counted < len(asked.choices):
+        choice = asked.choices[counted]
+    choice = None if both else choice
+    if choice is None and not both:
+        return None
+    on = (choice or asked.choices[0]).on
+    if on is None:
+        return None
+    knowledge = ask.voice.knowledge
+    one = find(knowledge.event(on.event), on.day, knowledge.club.zone)
+    if one is None:
+        return None
+    shown = _shown_off(order, one, ask, only=choice is not None)
+    return replace(shown, effects=(CloseChoice(), *shown.effects))
+
+
+def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: the day is off; of an event with one entry for all its days, all are."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    record = Record(person=person.id, what=f"called off {deed.event} {deed.day}")
+    rule = knowledge.event(deed.event)
+    days = event_days(rule, knowledge.club.zone)
+    one = next((day for day in days if day.day == deed.day), days[0])
+    said = f"{voice.say('order.called_off', event=capital(named(one, voice)))} {_told(one, ask, off=True)}"
+    off = [day.day for day in days] if rule.one_entry and not deed.only else [deed.day]
+    effects: list[Effect] = [CallOffDay(on=DayId(deed.event, day), reason=deed.reason) for day in off]
+    if deed.only and one.day != days[0].day:
+        effects.append(_told_of_one_day(one, days[0], deed, ask, person))
+    return Served(sentence=said, effects=(*effects, record))
+
+
+def _told_of_one_day(off: EventDay, first: EventDay, deed: CallOffDeed, ask: Ask, person: Person) -> StartBroadcast:
+    """Whoever is in for all the days is known by the first of them, so that another one is told by a text to its list."""
+    knowledge = ask.voice.knowledge
+    one = replace(off, reason=deed.reason)
+    words = Said(en=off_day(one, Voice(knowledge, "en")), fr=off_day(one, Voice(knowledge, "fr")))
+    audience = Audience("event", event=first.event.id)
+    told = TellDeed(audience=audience, event=first.event.id, day=first.day, words=words, french_missing=False)
+    return StartBroadcast(
+        person=person.id,
+        audience=audience,
+        on=id_of(first),
+        texts=texts_of(told, knowledge),
+        quiet=quiet_hours(knowledge),
+        per_minute=knowledge.club.texts_a_minute,
+        helpers=helpers_of(knowledge),
+    )
+
+
+def call_on(order: CallOn, ask: Ask) -> Served:
+    """Show which day that was called off would be held after all."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    events = [one for one in knowledge.events if order.event in {None, one.id}]
+    off = [one for one in upcoming(events, ask.now, knowledge.club.zone) if one.called_off and one.starts > ask.now]
+    if order.when is not None:
+        zone = knowledge.club.zone
+        off = [one for one in off if order.when.first <= one.starts.astimezone(zone).date() <= order.when.last]
+    if not off:
+        return Served(sentence=voice.say("order.not_off"))
+    if len({one.event.id for one in off}) > 1 or (len(off) > 1 and not off[0].event.one_entry):
+        return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in off)))
+    one = off[0]
+    shown = voice.say("order.call_on", event=named(one, voice), list=_on_its_list(one, ask))
+    return with_code(CallOnDeed(event=one.event.id, day=one.day), with_unused(shown, order.unused, voice), ask)
+
+
+def called_on(deed: CallOnDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: the day is held; whoever was told that it is off is told that it is on."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    rule = knowledge.event(deed.event)
+    one = find(rule, deed.day, knowledge.club.zone)
+    if one is None or not one.called_off:
+        return Served(sentence=voice.say("order.not_off"))
+    days = [day.day for day in event_days(rule, knowledge.club.zone)] if rule.one_entry else [deed.day]
+    record = Record(person=person.id, what=f"held after all {deed.event} {deed.day}")
+    said = f"{voice.say('order.called_on', event=capital(named(one, voice)))} {_told(one, ask)}"
+    return Served(sentence=said, effects=(*(CallOnDay(on=DayId(deed.event, day)) for day in days), record))
+
+
+def move_hour(order: MoveHour, ask: Ask) -> Served:
+    """Show the new hour of a day."""
+    voice = ask.voice
+    meant = which_day(None, order.event, order.when, ask)
+    match meant:
+        case Meant(day) if day.called_off:
+            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
+        case Meant(day):
+            return _shown_hour(order, day, ask)
+        case Several(days):
+            return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in days)))
+        case _:
+            return Served(sentence=voice.say("order.no_event"))
+
+
+def _shown_hour(order: MoveHour, day: EventDay, ask: Ask) -> Served:
+    voice, zone = ask.voice, ask.voice.knowledge.club.zone
+    usual = day.starts.astimezone(zone)
+    starts = order.starts if order.sure else nearer(order.starts, usual.time())
+    at = datetime.combine(usual.date(), starts, zone)
+    if at <= ask.now or day.starts <= ask.now:
+        return Served(sentence=voice.say("order.over", time=voice.moment(min(at, day.starts), ask.now)))
+    if at == day.starts:
+        return Served(sentence=voice.say("order.same_hour", event=capital(named(day, voice))))
+    ends = _shifted(day.ends.astimezone(zone).time(), at - day.starts, usual.date()) if day.ends is not None else None
+    deed = MoveDeed(event=day.event.id, day=day.day, starts=starts, ends=ends)
+    shown = voice.say("order.move", event=named(day, voice), time=voice.clock(starts), list=_on_its_list(day, ask))
+    return with_code(deed, with_unused(shown, order.unused, voice), ask)
+
+
+def _shifted(hour: time, by: timedelta, day: date) -> time:
+    return (datetime.combine(day, hour) + by).time()
+
+
+def moved(deed: MoveDeed, ask: Ask, person: Person) -> Served:
+    """The code has come: the day begins at the new hour."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
+    if one is None or one.called_off or one.starts <= ask.now:
+        return Served(sentence=voice.say("order.no_event"))
+    effect = MoveDay(on=DayId(deed.event, deed.day), starts=deed.starts, ends=deed.ends)
+    record = Record(person=person.id, what=f"moved {deed.event} {deed.day} to {deed.starts:%H:%M}")
+    said = voice.say("order.moved", event=capital(named(one, voice)), time=voice.clock(deed.starts))
+    return Served(sentence=f"{said} {_told(one, ask)}", effects=(effect, record))
+
+
+def _on_its_list(day: EventDay, ask: Ask) -> str:
+    people = _people_on_its_list(day, ask)
+    if not people:
+        return ask.voice.say("order.nobody_on_list")
+    return ask.voice.say("order.on_list", people=headcount(people, ask.voice))
+
+
+def _people_on_its_list(day: EventDay, ask: Ask) -> int:
+    """Everybody who is in, waits or is undecided; of an event with one list for all its days that list."""
+    on = DayId(day.event.id, day.event.first if day.event.one_entry else day.day)
+    count = count_of(on, ask.known)
+    return count.coming + count.waiting + count.maybe
+
+
+def _told(day: EventDay, ask: Ask, *, off: bool = False) -> str:
+    """Who is told of the change and when: nobody where nobody is on the list, or where it is over."""
+    voice, reach = ask.voice, ask.known.reach
+    people = _people_on_its_list(day, ask)
+    if not people:
+        return voice.say("order.nobody_told")
+    if not worth_telling(day, as_told(day), ask.now, off=off):
+        return voice.say("order.too_late_to_tell")
+    values: dict[str, object] = {"people": headcount(people, voice)}
+    if can_wait(day, as_told(day), voice.knowledge, ask.now):
+        hours = voice.knowledge.club.quiet_until
+        said = voice.say("order.told_later", time=voice.clock(hours), **values)
+    else:
+        said = voice.say("order.told_now", **values)
+    if reach is not None and reach.opted_out + reach.unreachable:
+        said += " " + voice.say("order.not_reached", phones=reach.opted_out + reach.unreachable)
+    return said

@@ -11,17 +11,15 @@ from clubbot.conversation.covering import covered, places_of
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import Voice, capital
-from clubbot.conversation.which_day import which_day
 from clubbot.course.reasons import understood
 from clubbot.course.status import WHOLE, holes_of
-from clubbot.events.choosing import Meant, Several, id_of
-from clubbot.events.days import EventDay, between, event_days
+from clubbot.events.choosing import id_of
+from clubbot.events.days import EventDay, between
 from clubbot.model.club import Closure, Knowledge, Person
-from clubbot.model.deeds import CallOffDeed, CloseDeed, ReopenDeed, TellDeed
-from clubbot.model.effects import CallOffDay, CloseCourse, Effect, Record, ReopenCourse
+from clubbot.model.deeds import CloseDeed, ReopenDeed, TellDeed
+from clubbot.model.effects import CloseCourse, Effect, Record, ReopenCourse, TellPerson
 from clubbot.model.messages import Said
-from clubbot.model.orders import Audience, CallOff, Close, NoteOn, Reopen
-from clubbot.model.rsvps import DayId
+from clubbot.model.orders import Audience, Close, NoteOn, Reopen
 from clubbot.people.roles import may
 
 # The usual advice where the club's facts say nothing: 30 minutes after the last thunder.
@@ -100,37 +98,63 @@ def reopen(order: Reopen, ask: Ask) -> Served:
         return Served(sentence=voice.say("order.not_held" if order.hold else "order.not_closed"))
     places = places_of((one.what for one in meant), voice)
     numbers = tuple(one.number for one in meant if one.number is not None)
-    deed = ReopenDeed(closures=numbers, what=places)
+    deed = ReopenDeed(closures=numbers, what=places, hold=all(one.kind == "held" for one in meant))
     listed = "; ".join(_with_reason(one, ask) for one in meant)
-    return with_code(deed, with_unused(voice.say("order.reopen", what=listed), order.unused, voice), ask)
+    key = "order.release" if deed.hold else "order.reopen"
+    shown = f"{voice.say(key, what=listed)} {_left(meant, ask)}".strip()
+    return with_code(deed, with_unused(shown, order.unused, voice), ask)
 
 
 def _meant(order: Reopen, ask: Ask) -> list[Closure]:
-    """The closures that an order to reopen is about."""
+    """The closures, or the hold, that an order to reopen is about: a hold and a closure are two things, and only one of them is ended."""
     # A closure that is planned for later is none yet, and a note closes nothing: both only where they are named.
     ours = [one for one in ask.known.closures if one.number is not None]
     begun = [one for one in ours if one.in_force(ask.now) and one.kind != "note"]
+    held = [one for one in begun if one.kind == "held"]
     if order.hold:
-        return [one for one in begun if one.kind == "held"]
-    if order.what is None:
-        return begun
+        return held
+    if order.what is None:  # what was asked about after a hold
+        return held or begun
     parts = (order.what, *order.also)
-    meant = [one for one in ours if one.what in parts and (one.kind != "held" or order.what == WHOLE)]
+    meant = [one for one in ours if one.what in parts and one.kind != "held"]
     if meant:
         return meant
     course = ask.voice.knowledge.course
     asked = frozenset[int]().union(*(holes_of(part, course) for part in parts))
-    around = [one for one in begun if asked and asked <= holes_of(one.what, course)]
-    return around or (begun if order.what == WHOLE else [])
+    shut = [one for one in begun if one.kind != "held"]
+    around = [one for one in shut if asked and asked <= holes_of(one.what, course)]
+    return around or (held or shut if order.what == WHOLE else [])
+
+
+def _left(meant: Sequence[Closure], ask: Ask) -> str:
+    """What stays closed or on hold all the same."""
+    others = [
+        one
+        for one in ask.known.closures
+        if one.number is not None and one.since <= ask.now and one.kind != "note" and one not in meant
+    ]
+    listed = "; ".join(_with_reason(one, ask) for one in others)
+    return ask.voice.say("order.left_closed", list=listed) if others else ""
 
 
 def _with_reason(closure: Closure, ask: Ask) -> str:
-    """A closure as it is named before it is ended: what, why, until when."""
+    """A closure as it is named before it is ended: what, why, by whom, until when."""
     voice = ask.voice
-    values = {"what": place(closure.what, voice), "reason": closure.reason.to(voice.language)}
+    by = next((one.first_name for one in voice.knowledge.people if one.id == closure.by), None)
+    reason = closure.reason.to(voice.language)
+    if by is not None and closure.by != _sender(ask):
+        reason = voice.say("order.closed_by", reason=reason, name=by)
+    values = {
+        "what": voice.say("order.the_hold") if closure.kind == "held" else place(closure.what, voice),
+        "reason": reason,
+    }
     if closure.until is None:
         return voice.say("order.reopen_one", **values)
     return voice.say("order.reopen_until", **values, until=voice.moment(closure.until, ask.now))
+
+
+def _sender(ask: Ask) -> str | None:
+    return next((one.id for one in ask.voice.knowledge.people if one.number == ask.known.sender.number), None)
 
 
 def reopened(deed: ReopenDeed, ask: Ask, person: Person) -> Served:
@@ -139,9 +163,30 @@ def reopened(deed: ReopenDeed, ask: Ask, person: Person) -> Served:
     waits = too_soon(held, ask)
     if waits is not None:
         return waits
+    ended = [one for one in ask.known.closures if one.number in deed.closures]
+    if not ended:
+        return Served(sentence=ask.voice.say("order.not_closed"))
     record = Record(person=person.id, what=f"reopened {deed.what}")
-    said = ask.voice.say("order.reopened", what=capital(deed.what))
-    return Served(sentence=said, effects=(ReopenCourse(closures=deed.closures), record))
+    key = "order.released" if held and len(held) == len(ended) else "order.reopened"
+    left = _left(ended, ask) or (ask.voice.say("order.all_open") if key == "order.released" else "")
+    said = f"{ask.voice.say(key, what=capital(deed.what))} {left}".strip()
+    return Served(
+        sentence=said, effects=(ReopenCourse(closures=deed.closures), record, *_told_their_makers(ended, ask, person))
+    )
+
+
+def _told_their_makers(ended: Sequence[Closure], ask: Ask, person: Person) -> list[TellPerson]:
+    """Whoever made a closure that somebody else ends hears of it."""
+    told: list[TellPerson] = []
+    for other in ask.voice.knowledge.people:
+        theirs = Voice(ask.voice.knowledge, other.language)
+        made = [one for one in ended if one.by == other.id and other.id != person.id]
+        if made:
+            what = places_of((one.what for one in made), theirs)
+            key = "order.released_note" if all(one.kind == "held" for one in made) else "order.reopened_note"
+            note = theirs.say(key, name=person.first_name, what=what)
+            told.append(TellPerson(person=other.id, number=other.number, text=note))
+    return told
 
 
 def too_soon(held: Sequence[Closure], ask: Ask) -> Served | None:
@@ -182,44 +227,6 @@ def _today(ask: Ask) -> EventDay | None:
     today = ask.now.astimezone(zone).date()
     days = [one for one in between(knowledge.events, today, today, zone) if not one.called_off]
     return next((one for one in days if count_of(id_of(one), ask.known).coming), None)
-
-
-def call_off(order: CallOff, ask: Ask) -> Served:
-    """Show which day would be off, and how many would be told."""
-    voice = ask.voice
-    meant = which_day(None, order.event, order.when, ask)
-    match meant:
-        case Meant(day) if day.called_off:
-            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
-        case Meant(day):
-            reason, _ = understood(order.reason)
-            deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason)
-            count = count_of(id_of(day), ask.known)
-            told = count.coming + count.waiting + count.maybe
-            shown = voice.say(
-                "order.call_off",
-                event=named(day, voice),
-                reason=reason.to(voice.language),
-                people=headcount(told, voice),
-            )
-            return with_code(deed, with_unused(shown, order.unused, voice), ask)
-        case Several(days):
-            listed = "; ".join(named(one, voice) for one in days)
-            return Served(sentence=voice.say("order.which_event", list=listed))
-        case _:
-            return Served(sentence=voice.say("order.no_event"))
-
-
-def called_off(deed: CallOffDeed, ask: Ask, person: Person) -> Served:
-    """The code has come: the day is off; of an event with one entry for all its days, all are."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
-    record = Record(person=person.id, what=f"called off {deed.event} {deed.day}")
-    count = count_of(DayId(deed.event, deed.day), ask.known)
-    said = voice.say("order.called_off", people=headcount(count.coming + count.waiting + count.maybe, voice))
-    rule = knowledge.event(deed.event)
-    days = [one.day for one in event_days(rule, knowledge.club.zone)] if rule.one_entry else [deed.day]
-    off = tuple(CallOffDay(on=DayId(deed.event, one), reason=deed.reason) for one in days)
-    return Served(sentence=said, effects=(*off, record))
 
 
 def asked_reopening(closure: Closure, person: Person, knowledge: Knowledge, now: datetime) -> str:

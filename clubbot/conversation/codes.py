@@ -5,9 +5,10 @@ and closed when it comes back, is refused, or too many wrong ones came.
 from datetime import datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.named_deeds import named_deed
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
-from clubbot.model.deeds import BringBackDeed, Deed, Draft, StopTextsDeed, SwapDeed, TeachDeed
+from clubbot.model.deeds import BringBackDeed, Deed, Draft, StopTextsDeed, SwapDeed, TeachDeed, TellDeed
 from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Propose, TellPerson, TryCode
 from clubbot.people.codes import HOUR, closed_until, tries_left
 from clubbot.people.duty import somebody_else
@@ -42,8 +43,39 @@ def with_code(deed: Deed, shown: str, ask: Ask, *, key: str = "order.code") -> S
     if closed(ask, ask.known.sender.number) is not None:
         return locked(permit_of(deed), ask)
     draft = Draft(code=ask.known.code, deed=deed, until=ask.now + good_for(deed))
-    said = f"{shown} {ask.voice.say(key, code=draft.code, minutes=good_for(deed) // _MINUTE)}"
+    said = f"{_dropped_for(deed, ask)} {shown} {ask.voice.say(key, code=draft.code, minutes=good_for(deed) // _MINUTE)}"
     return Served(sentence=said.strip(), effects=(OpenDraft(draft=draft),))
+
+
+def _dropped_for(deed: Deed, ask: Ask) -> str:
+    """What becomes of the draft before: it is dropped, unless it is the same deed said anew."""
+    before = ask.known.draft
+    if before is None or ask.now >= before.until:
+        return ""
+    was, will = named_deed(before.deed, ask.voice), named_deed(deed, ask.voice)
+    same = type(before.deed) is type(deed) and (isinstance(deed, TellDeed) or was == will)
+    return "" if same else ask.voice.say("order.instead", what=was)
+
+
+def without_its_code(ask: Ask) -> Served | None:
+    """A yes without the code: what it would have done is named, and is not done. None where nothing waits, nor did of late."""
+    waits = waiting(ask)
+    if not waits:
+        return nothing_waits(ask) if ask.known.draft is not None else None
+    draft, _ = waits[0]
+    what = named_deed(draft.deed, ask.voice)
+    return Served(sentence=ask.voice.say("order.needs_code", what=what, code=draft.code))
+
+
+def nothing_waits(ask: Ask) -> Served:
+    """A code for nothing: where there was a draft, what it was and until when its code was good."""
+    draft = ask.known.draft
+    if draft is None:
+        return Served(sentence=ask.voice.say("order.no_draft"))
+    said = ask.voice.say(
+        "order.expired", what=named_deed(draft.deed, ask.voice), time=ask.voice.moment(draft.until, ask.now)
+    )
+    return Served(sentence=said, effects=(CloseDraft(),))
 
 
 def locked(permit: Permit | None, ask: Ask) -> Served:
@@ -102,8 +134,11 @@ def wrong(ask: Ask, person: Person) -> Served:
     tries = (*ask.known.wrong_codes.get(person.number, ()), ask.now)
     until = closed_until(tries, ask.now)
     if until is None:
-        left = tries_left(tries, ask.now)
-        return Served(sentence=voice.say("order.wrong_code", left=left), effects=(TryCode(),))
+        draft, _ = waiting(ask)[0]
+        said = voice.say(
+            "order.wrong_code", left=tries_left(tries, ask.now), what=named_deed(draft.deed, voice), code=draft.code
+        )
+        return Served(sentence=said, effects=(TryCode(),))
     effects: list[Effect] = [TryCode(), CloseDraft(), CloseDraft(proposal=True)]
     key = "order.wrong_codes_note" if until - ask.now <= HOUR else "order.wrong_codes_day_note"
     head = somebody_else(voice.knowledge, person, ask.now)
@@ -121,7 +156,7 @@ def let_go(ask: Ask, person: Person, *, stops: bool) -> Served:
     draft, close = waiting(ask)[0]
     told = _told_back(draft.deed, person, "order.proposal_refused", ask, ask.now)
     key = "order.let_go_stop" if stops else "order.let_go"
-    return Served(sentence=ask.voice.say(key), effects=(close, *told))
+    return Served(sentence=ask.voice.say(key, what=named_deed(draft.deed, ask.voice)), effects=(close, *told))
 
 
 def _told_back(deed: Deed, person: Person, key: str, ask: Ask, until: datetime) -> list[Effect]:

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.codes import waiting
+from clubbot.conversation.changing import days_chosen
+from clubbot.conversation.codes import waiting, without_its_code
 from clubbot.conversation.flood import too_many
 from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply
 from clubbot.conversation.limits import LEFT_ALONE
@@ -12,10 +13,12 @@ from clubbot.conversation.ordering import dropped, ordered, refused
 from clubbot.conversation.replying import Turn, to_its_own, told
 from clubbot.conversation.signing_in import about_the_day
 from clubbot.conversation.texted import Texted
+from clubbot.conversation.undone import not_understood
 from clubbot.model.club import Person
 from clubbot.model.effects import AnswerQuestion
 from clubbot.model.orders import Confirm, HoldPlay, Order
 from clubbot.model.wants import ForAPerson, Greet, Rsvp, TellName, Thank, WantPerson
+from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.once import Reading
 
 
@@ -28,9 +31,9 @@ def to_what_was_shown(texted: Texted) -> Turn | None:
     if says_not_me(ask.said):
         return to_its_own(told([not_me(ask, person)], ask, None))
     to_draft = texted.reading.to_a_draft
-    served = dropped(ask, person, to_draft)
-    if served is None and waiting(ask) and to_draft.only_yes and texted.known.asked is None:
-        served = Served(sentence=ask.voice.say("order.needs_code"))
+    served = dropped(ask, person, to_draft, texted.reading) or days_chosen(ask, texted.reading)
+    if served is None and to_draft.only_yes and texted.known.asked is None:
+        served = without_its_code(ask)
     return None if served is None else to_its_own(told([served], ask, None))
 
 
@@ -51,6 +54,8 @@ def from_the_club(texted: Texted) -> Turn | None:
             served = ordered(order, ask, person, texted.reading)
         if served is None:
             served = _as_answer(order, texted.reading, ask, person)
+        if served is None and order is None and not sounds_like_danger(ask.said):
+            served = not_understood(ask, texted.reading)
     return None if served is None else _as_turn(served, ask)
 
 

@@ -94,6 +94,13 @@ def order_or_answer(ask: Ask, person: Person) -> Served:
     return Served(sentence=ask.voice.say("handover.or_order", asker=asker, first=mine[0].number))
 
 
+def or_tell(ask: Ask, person: Person) -> str:
+    """How the same words go to the asker instead."""
+    question = open_with(ask, person)[0]
+    asker = question.asker_name or ask.voice.say("handover.the_asker")
+    return ask.voice.say("handover.or_tell", asker=asker, number=question.number)
+
+
 def _answered(question: Question, words: str, ask: Ask, person: Person) -> Served:
     knowledge, voice = ask.voice.knowledge, ask.voice
     if question.answered_by is not None and question.answered_by != person.id:

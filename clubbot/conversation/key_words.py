@@ -6,7 +6,7 @@ from clubbot.conversation.alarm import alarm_over
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.flood import is_ours
 from clubbot.conversation.handover import danger
-from clubbot.conversation.ordering import ask_to_stop
+from clubbot.conversation.ordering import ask_to_stop, no_opt_out
 from clubbot.conversation.replying import Turn, served, to_its_own, told
 from clubbot.conversation.texted import Texted
 from clubbot.model.club import Person
@@ -33,6 +33,12 @@ def stops_or_starts(texted: Texted) -> Turn | None:
     word = key_word or opts_out(texted.reading.noticed)
     if word is None or word.kind == "help":
         return None
+    if (
+        word.kind == "stop"
+        and texted.person is not None
+        and no_opt_out(texted.reading.order(texted.at), texted.reading)
+    ):
+        return None  # "stop sending" from the club's people
     turned = by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
     return turned if key_word else and_the_rest(turned, texted)
 

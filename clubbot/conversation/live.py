@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from clubbot.conversation.changing import changes, span
+from clubbot.conversation.part_open import changes, span
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
 from clubbot.course.status import Standing, holes_of, loop_of, standing, within

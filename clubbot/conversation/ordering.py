@@ -7,11 +7,10 @@ safe direction.
 from dataclasses import replace
 from typing import assert_never
 
-from clubbot.conversation import announcing
+from clubbot.conversation import announcing, overview
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.changing import call_off, call_on, called_off, called_on, move_hour, moved
 from clubbot.conversation.closing import (
-    call_off,
-    called_off,
     close,
     closed,
     hold_play,
@@ -20,34 +19,48 @@ from clubbot.conversation.closing import (
     reopened,
 )
 from clubbot.conversation.codes import closed as codes_closed
-from clubbot.conversation.codes import let_go, waiting, with_code, wrong
+from clubbot.conversation.codes import let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.crowd import noted
 from clubbot.conversation.held import listed
-from clubbot.conversation.helping import done, pass_on, quoted, settled, swap_agreed, take_duty
+from clubbot.conversation.helping import (
+    done,
+    open_with,
+    or_tell,
+    order_or_answer,
+    pass_on,
+    quoted,
+    settled,
+    swap_agreed,
+    take_duty,
+)
 from clubbot.conversation.misuse import still_suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
 from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.conversation.undone import not_by_text, unclear
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
     BringBackDeed,
     CallOffDeed,
+    CallOnDeed,
     CloseDeed,
     Deed,
     DoneDeed,
     ForgetDeed,
     GoOnSendingDeed,
     MatchDeed,
+    MoveDeed,
     ReopenDeed,
     StopTextsDeed,
     SwapDeed,
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import BringBack, CloseChoice, CloseDraft, Effect, OptOut, Record, TellPerson
+from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddLanguage,
     CallOff,
+    CallOn,
     Close,
     Confirm,
     Done,
@@ -57,18 +70,25 @@ from clubbot.model.orders import (
     HoldSending,
     ListQuestions,
     Match,
+    MoveHour,
+    NotByText,
     NoteOn,
     Order,
     PassOn,
     Reopen,
     RoleOrder,
+    ShowDuty,
+    ShowOrders,
+    ShowStatus,
     TakeDuty,
     Teach,
     Tell,
+    Unclear,
 )
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
+from clubbot.texting.keywords import keyword
 from clubbot.understanding.once import Reading
 from clubbot.understanding.orders.dropping import ToADraft
 
@@ -83,7 +103,15 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
         return None
     if isinstance(order, TakeDuty):
         return take_duty(order, ask, person)  # refused in words of its own
-    return allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
+    if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
+        order = replace(order, hold=True)  # what was asked about after the hold
+    waits = open_with(ask, person)
+    if waits and isinstance(order, Unclear | NotByText):
+        return order_or_answer(ask, person)
+    served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
+    if waits and served is not None and isinstance(order, Close | Reopen | NoteOn):
+        return replace(served, sentence=f"{served.sentence} {or_tell(ask, person)}")
+    return served
 
 
 def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Served | None:
@@ -121,8 +149,29 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return teach(order, ask, person, reading)
         case Forget():
             return forget(order, ask)
+        case CallOn():
+            return call_on(order, ask)
+        case MoveHour():
+            return move_hour(order, ask)
+        case ShowStatus():
+            return overview.status(ask, person)
+        case ShowDuty():
+            return overview.duty(order, ask)
+        case ShowOrders():
+            return overview.orders(ask, person)
+        case Unclear():
+            return unclear(order, ask)
+        case NotByText():
+            return not_by_text(order, ask)
         case _:
             assert_never(order)
+
+
+def no_opt_out(order: Order | None, reading: Reading) -> bool:
+    """Whether what sounds like an opt-out on a phone of the club's people is an order, or about other people's texts: "stop sending"."""
+    if isinstance(order, HoldSending | NotByText | Tell):
+        return True
+    return keyword(reading.text) is None and not reading.of_own_texts
 
 
 def refused(ask: Ask) -> Served:
@@ -153,7 +202,7 @@ def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
         return Served(sentence="")
     waits = waiting(ask)
     if not waits:
-        return Served(sentence=ask.voice.say("order.no_draft"), effects=(CloseDraft(),) if ask.known.draft else ())
+        return nothing_waits(ask)
     found = next(((draft, drop) for draft, drop in waits if draft.code == code), None)
     if found is None:
         return wrong(ask, person)
@@ -166,16 +215,38 @@ def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
     return replace(served, effects=(drop, *served.effects))
 
 
-def dropped(ask: Ask, person: Person, said: ToADraft) -> Served | None:
-    """What waits is let go where the text is nothing but a no to it; None where it is something else, or nothing waits."""
+def dropped(ask: Ask, person: Person, said: ToADraft, reading: Reading) -> Served | None:
+    """What waits is let go where the text is a no to it, whatever it says besides; None where it is something else, or nothing waits."""
     waits = waiting(ask)
-    if not waits or not said.drops:
+    if not waits or not (said.drops or said.rest):
         return None
     if said.stops and any(
         isinstance(draft.deed, StopTextsDeed) and draft.code in _digits(ask.text) for draft, _ in waits
     ):
         return None  # STOP and its code
-    return let_go(ask, person, stops=said.stops)
+    if said.drops:
+        return let_go(ask, person, stops=said.stops)
+    return _no_and_more(ask, person, said.rest, reading)
+
+
+def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Served | None:
+    """ "No, close the hill instead": what waited is dropped; what else is ordered is shown, and what is not understood is said back."""
+    if isinstance(reading.order(ask.now), _SURE):
+        return None  # "no league tonight"
+    instead = reading.anew(rest)
+    order = instead.order(ask.now)
+    gone = let_go(ask, person, stops=False)
+    other = (
+        ordered(order, replace(ask, text=rest, reading=instead), person, instead) if isinstance(order, _SURE) else None
+    )
+    if other is None:
+        return replace(gone, sentence=f"{gone.sentence} {ask.voice.say('order.unused', words=rest)}")
+    if any(isinstance(effect, OpenDraft) for effect in other.effects):
+        return other  # says itself what was dropped for it
+    return replace(other, sentence=f"{gone.sentence} {other.sentence}", effects=(*gone.effects, *other.effects))
+
+
+_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, Tell, HoldSending)
 
 
 def _digits(text: str) -> str:
@@ -196,6 +267,10 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return reopened(deed, ask, person)
         case CallOffDeed():
             return called_off(deed, ask, person)
+        case CallOnDeed():
+            return called_on(deed, ask, person)
+        case MoveDeed():
+            return moved(deed, ask, person)
         case TellDeed():
             return announcing.start(deed, ask, person)
         case GoOnSendingDeed():

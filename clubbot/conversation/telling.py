@@ -55,14 +55,20 @@ def changed(
     ]
 
 
+# Of an event day that has no hour to end.
+USUAL_LENGTH = timedelta(hours=2)
+
+
 def can_wait(one: EventDay, told: str, knowledge: Knowledge, now: datetime) -> bool:
     """Whether a change is told in the morning only: it is night, and the day is not too near."""
     quiet = quiet_hours(knowledge)
     return quiet.at(now) and min(one.starts, told_start(told)) - quiet.end_after(now) >= TIME_ENOUGH
 
 
-def worth_telling(one: EventDay, told: str, now: datetime) -> bool:
-    """Whether a change still matters: not once the day has begun, as it was told and as it is."""
+def worth_telling(one: EventDay, told: str, now: datetime, *, off: bool = False) -> bool:
+    """Whether a change still matters: not once the day has begun, as it was told and as it is; that it is off, until it is over."""
+    if one.called_off or off:
+        return max(one.ends or one.starts + USUAL_LENGTH, told_start(told)) > now
     return max(one.starts, told_start(told)) > now
 
 

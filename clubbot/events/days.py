@@ -145,11 +145,14 @@ def _overlaid(event: EventRule, changes: tuple[EventChange, ...]) -> EventRule:
         return event
     changed = {change.day for change in changes}
     own = {change.day: change for change in event.change}
-    # A day that was moved in the files and is then called off by text stays moved.
-    laid = [
-        replace(own.get(change.day, change), called_off=change.called_off, reason=change.reason) for change in changes
-    ]
+    laid = [_laid(change, own.get(change.day, change)) for change in changes]
     return replace(event, change=(*(one for one in event.change if one.day not in changed), *laid))
+
+
+def _laid(change: EventChange, own: EventChange) -> EventChange:
+    """A day that was moved in the files and is then called off by text stays moved; an hour that was told by text holds."""
+    laid = replace(own, called_off=change.called_off, reason=change.reason)
+    return laid if change.starts is None else replace(laid, starts=change.starts, ends=change.ends)
 
 
 def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:

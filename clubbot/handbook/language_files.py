@@ -33,6 +33,9 @@ _FEWEST = 2
 _ROLES = "take a role that understanding/day_forms.py or hour_forms.py names"
 # What the rules of orders say begins so.
 ORDER = "order "
+_ORDER_GROUPS = "order_"
+# Letters of a word of an order that a slip is mended to.
+_LONG_ENOUGH = 5
 
 
 class _File(BaseModel):
@@ -104,19 +107,45 @@ class LanguageFiles:
         """What notices the rules in a text; slips are mended against the lexicon's words and the club's."""
         known = club_words | words_in(way for groups in names.values() for ways in groups.values() for way in ways)
         rules, orders = self.ready(names)
-        return Noticing(rules, orders, self.spellings(known, weights))
+        return Noticing(
+            rules, orders, self.spellings(known, weights), self.spellings(known, weights, self._of_orders())
+        )
 
     def of_any_club(self) -> Noticing:
         """The same where no club is opened: its own names are not known."""
         nameless: Groups = dict.fromkeys(CLUB_GROUPS, ("club",))
         return self.noticing(dict.fromkeys(LANGUAGES, nameless), frozenset(), word_weights())
 
-    def spellings(self, club_words: frozenset[str], common_words: Iterable[str]) -> dict[Language, Spelling]:
-        """How texts are spelled: slips are mended against the lexicon's words, those of the rules and the club's own."""
+    def spellings(
+        self,
+        club_words: frozenset[str],
+        common_words: Iterable[str],
+        also: Mapping[Language, frozenset[str]] | None = None,
+    ) -> dict[Language, Spelling]:
+        """How texts are spelled: slips are mended against the lexicon's words, those of the rules and the club's own; `also` are further
+        words that a slip is taken for as easily as for the club's.
+        """
+        more = also or {}
         return {
-            language: lexicon.spelling(Speller(lexicon.words() | club_words, common_words, self.said(language)).mend)
+            language: lexicon.spelling(
+                Speller(
+                    lexicon.words() | club_words | more.get(language, frozenset()), common_words, self.said(language)
+                ).mend
+            )
             for language, lexicon in self.lexicons.items()
         }
+
+    def _of_orders(self) -> dict[Language, frozenset[str]]:
+        """The words that orders are told by, those of a few letters left out."""
+        found: dict[Language, frozenset[str]] = {}
+        for language, rules in self.rules.items():
+            of_rules = (one for rule in rules if rule.says.startswith(ORDER) for one in rule.when)
+            of_groups = (
+                way for name, ways in self.groups[language].items() if name.startswith(_ORDER_GROUPS) for way in ways
+            )
+            said = (word for written in (*of_rules, *of_groups) for word in spoken_in(written))
+            found[language] = frozenset(word for word in said if len(word) >= _LONG_ENOUGH and word.isalpha())
+        return found
 
     def said(self, language: Language) -> frozenset[str]:
         """The words that the rules look for, "bleed*" for all that begin so: none of them is a slip."""

@@ -42,7 +42,7 @@ from clubbot.model.known import Question
 from clubbot.model.quiet import instant
 from clubbot.model.rsvps import Awaits, DayId
 from clubbot.people.duty import next_after, on_duty, organiser
-from clubbot.people.roles import may
+from clubbot.people.roles import Permit, may
 from clubbot.reminders.due import Circumstances, why_not
 from clubbot.rsvps.places import free, lapse, move_up
 from clubbot.store.apply import Pen, carry_out
@@ -128,7 +128,9 @@ def _ask_about_closures(connection: Connection, knowledge: Knowledge, pen: Pen, 
     """A danger's time is over, or the wait after thunder is: a person says whether it reopens, never the clock."""
     asked = read_to_ask(connection, now, now - thunder_wait(knowledge))
     for closure, made_by in asked:
-        keepers = [person for person in knowledge.people if may(person, "close and reopen")]
+        # Who may hold play may release it.
+        permit: Permit = "hold play" if closure.kind == "held" else "close and reopen"
+        keepers = [person for person in knowledge.people if may(person, permit)]
         maker = [person for person in keepers if person.id == made_by]
         keeper = [person for person in keepers if "course keeper" in person.roles]
         person = (maker or keeper or keepers or [organiser(knowledge)])[0]

@@ -112,7 +112,7 @@ class Closure:
 
     Read from a file the times are local and naive; kept and compared they are aware. `number` is that of one made by text. Of one that
     is held, `since` is the last thunder that was told. `begun` where it was in force when it was told, whatever the clock has said since:
-    one that is set back must not open what is closed.
+    one that is set back must not open what is closed. `by` is the id of whoever made it by text.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -123,6 +123,7 @@ class Closure:
     kind: ClosureKind = "planned"
     number: int | None = None
     begun: bool = False
+    by: str | None = None
 
     def in_force(self, at: datetime) -> bool:
         """Whether it has begun by the aware time `at`; when it ends is another question."""

@@ -1,7 +1,7 @@
 """What happens only once the code that was shown comes back; each is kept as data until then."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Literal
 
 from clubbot.model.club import ClosureKind
@@ -24,21 +24,43 @@ class CloseDeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReopenDeed:
-    """End the closures with these numbers."""
+    """End the closures with these numbers; `hold` where all of them are holds of play."""
 
     closures: tuple[int, ...]
     what: str
+    hold: bool = False
     deed: Literal["reopen"] = "reopen"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallOffDeed:
-    """Call a day of an event off."""
+    """Call a day of an event off; of one with a single list for all its days all of them, unless it is `only` this one."""
 
     event: str
     day: date
     reason: Said
+    only: bool = False
     deed: Literal["call off"] = "call off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CallOnDeed:
+    """A day of an event that was called off is held after all."""
+
+    event: str
+    day: date
+    deed: Literal["call on"] = "call on"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveDeed:
+    """A day of an event begins, and ends, at another hour."""
+
+    event: str
+    day: date
+    starts: time
+    ends: time | None
+    deed: Literal["move"] = "move"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +154,8 @@ Deed = (
     CloseDeed
     | ReopenDeed
     | CallOffDeed
+    | CallOnDeed
+    | MoveDeed
     | TellDeed
     | TeachDeed
     | ForgetDeed

@@ -159,8 +159,8 @@ class Known:
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
-    code, `proposals` what somebody else has put to people of the club, by phone, `code` one that nobody could guess, for a new one; `wrong_codes`
-    are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
+    code, `proposals` what somebody else has put to people of the club, by phone, `code` one that nobody could guess, for a new one; `sending` whether a
+    text to many has not wholly gone; `wrong_codes` are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one; `finder` and `owner` are
     the phones of those whom the sender was put in touch with. `earlier` are the sender's texts of the last hour before this one, `alarm`
     the sender's cry for help of the last ten minutes, `crowd` what went through of late from all phones together.
@@ -184,6 +184,7 @@ class Known:
     wrong_codes: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
     sent_answers: tuple[SentAnswer, ...] = ()
     code: str = ""
+    sending: bool = False
     reach: Reach | None = None
     discs: tuple[DiscNote, ...] = ()
     taught: tuple[Taught, ...] = ()

@@ -1,7 +1,7 @@
 """What somebody of the club may tell clubbot to do by text: to the course, to events, to many people at once, to the questions that wait."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from typing import Literal
 
 from clubbot.model.messages import Language
@@ -159,6 +159,89 @@ class ListQuestions:
     page: int = 1
 
 
+@dataclass(frozen=True, slots=True)
+class CallOn:
+    """A day of an event that was called off is held after all; None where the text does not say which."""
+
+    event: str | None
+    when: When | None
+    unused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MoveHour:
+    """A day of an event begins at another hour. `sure` where morning or evening was said; else it is the one nearer to the usual hour."""
+
+    event: str | None
+    when: When | None
+    starts: time
+    sure: bool = False
+    unused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ShowStatus:
+    """How things stand, in one text: the course, holds, today's events, open questions."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShowDuty:
+    """Who is on duty, now or on a day."""
+
+    when: When | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShowOrders:
+    """What the sender may text, by role."""
+
+
+# Why an order that was heard is not taken up.
+Doubt = Literal[
+    "condition",
+    "exception",
+    "two times",
+    "a time",
+    "unknown part",
+    "holes or hours",
+    "which part",
+    "which hour",
+    "otherwise",
+    "audience",
+    "message",
+    "not all",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """An order that was heard and not wholly understood: nothing of it is done. `words` are those that it hangs on."""
+
+    why: Doubt
+    words: str = ""
+
+
+Beyond = Literal[
+    "one person",
+    "no-shows",
+    "their texts",
+    "their sign-up",
+    "their place",
+    "new event",
+    "other day",
+    "other place",
+    "roster",
+    "nothing to cancel",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class NotByText:
+    """Something to be done that is not done by text: it is said how it is done instead."""
+
+    what: Beyond
+
+
 # What one of the roles of the sender must allow.
 RoleOrder = (
     Close
@@ -176,6 +259,13 @@ RoleOrder = (
     | Forget
     | Match
     | ListQuestions
+    | CallOn
+    | MoveHour
+    | ShowStatus
+    | ShowDuty
+    | ShowOrders
+    | Unclear
+    | NotByText
 )
 
 # A code is its own proof, and a turn is swapped by the word of those whose it is.

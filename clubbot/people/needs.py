@@ -12,12 +12,14 @@ from typing import Literal, assert_never, get_args
 from clubbot.model.deeds import (
     BringBackDeed,
     CallOffDeed,
+    CallOnDeed,
     CloseDeed,
     Deed,
     DoneDeed,
     ForgetDeed,
     GoOnSendingDeed,
     MatchDeed,
+    MoveDeed,
     ReopenDeed,
     StopTextsDeed,
     SwapDeed,
@@ -27,6 +29,7 @@ from clubbot.model.deeds import (
 from clubbot.model.orders import (
     AddLanguage,
     CallOff,
+    CallOn,
     Close,
     Confirm,
     Done,
@@ -36,13 +39,19 @@ from clubbot.model.orders import (
     HoldSending,
     ListQuestions,
     Match,
+    MoveHour,
+    NotByText,
     NoteOn,
     Order,
     PassOn,
     Reopen,
+    ShowDuty,
+    ShowOrders,
+    ShowStatus,
     TakeDuty,
     Teach,
     Tell,
+    Unclear,
 )
 from clubbot.people.roles import Permit
 
@@ -52,8 +61,11 @@ Doing = Literal[
     "reopen",
     "note on the course",
     "hold play",
+    "release play",
     "tell of the hold",
     "call off",
+    "hold after all",
+    "another hour",
     "tell people",
     "add the other language",
     "hold sending",
@@ -67,6 +79,8 @@ Doing = Literal[
     "match discs",
     "who is here, with names",
     "see what waits",
+    "see how things stand",
+    "not taken up",
     "drop what waits",
     "a code",
     "NOT ME",
@@ -91,8 +105,11 @@ NEEDS: Mapping[Doing, Needed] = {
     "reopen": Needed("a code", "close and reopen", "sends people onto the course"),
     "note on the course": Needed("a code", "close and reopen", "everybody who asks is told"),
     "hold play": Needed("nothing", "hold play", "the safe direction, and it is urgent; telling people takes the code"),
+    "release play": Needed("a code", "hold play", "sends people onto the course; who may hold may release"),
     "tell of the hold": Needed("a code", "hold play", "reaches everybody who is coming"),
     "call off": Needed("a code", "call off events", "everybody on the list is told"),
+    "hold after all": Needed("a code", "call off events", "everybody on the list is told"),
+    "another hour": Needed("a code", "call off events", "everybody on the list is told"),
     "tell people": Needed("a code", "tell people", "reaches many"),
     "add the other language": Needed(
         "a code", "tell people", "only changes what waits, which is shown with a new code"
@@ -112,6 +129,8 @@ NEEDS: Mapping[Doing, Needed] = {
     "match discs": Needed("a code", "answer questions", "reaches two people and lets them write to each other"),
     "who is here, with names": Needed("nothing", "see names", "the reply goes to the phone alone"),
     "see what waits": Needed("nothing", "answer questions", "the reply goes to the phone alone"),
+    "see how things stand": Needed("nothing", None, "the reply goes to the phone alone"),
+    "not taken up": Needed("nothing", None, "nothing is done: what was not understood is said back"),
     "drop what waits": Needed("nothing", None, "the safe direction"),
     "a code": Needed("nothing", None, "is itself the proof; wrong ones are counted"),
     "NOT ME": Needed("nothing", None, "the safe direction: it only takes away what the phone may do"),
@@ -126,6 +145,8 @@ def doing(order: Order) -> Doing:
     match order:
         case Close():
             return "close"
+        case Reopen(hold=True):
+            return "release play"
         case Reopen():
             return "reopen"
         case NoteOn():
@@ -156,6 +177,14 @@ def doing(order: Order) -> Doing:
             return "match discs"
         case ListQuestions():
             return "see what waits"
+        case CallOn():
+            return "hold after all"
+        case MoveHour():
+            return "another hour"
+        case ShowStatus() | ShowDuty() | ShowOrders():
+            return "see how things stand"
+        case Unclear() | NotByText():
+            return "not taken up"
         case Confirm():
             return "a code"
         case _:
@@ -171,10 +200,16 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["note on the course"].permit
         case CloseDeed():
             return NEEDS["close"].permit
+        case ReopenDeed(hold=True):
+            return NEEDS["release play"].permit
         case ReopenDeed():
             return NEEDS["reopen"].permit
         case CallOffDeed():
             return NEEDS["call off"].permit
+        case CallOnDeed():
+            return NEEDS["hold after all"].permit
+        case MoveDeed():
+            return NEEDS["another hour"].permit
         case TellDeed(safety=True):
             return NEEDS["tell of the hold"].permit
         case TellDeed():

@@ -79,6 +79,13 @@ def read_reach(
     return Reach(people=counts, opted_out=opted_out, unreachable=unreachable)
 
 
+def read_sending(connection: Connection) -> bool:
+    """Whether some of a text to many has not gone yet."""
+    waits = select(literal(1)).where(outbox.c.broadcast == broadcasts.c.id, outbox.c.state.in_(["waiting", "held"]))
+    going = select(literal(1)).where(broadcasts.c.state.in_(["sending", "held"]), waits.exists()).limit(1)
+    return connection.execute(going).scalar_one_or_none() is not None
+
+
 def start_broadcast(
     connection: Connection, effect: StartBroadcast, sender: str, new_id: Any, our_number: str, now: datetime
 ) -> None:

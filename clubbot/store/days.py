@@ -10,9 +10,11 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.club import EventChange
 from clubbot.model.effects import (
     CallOffDay,
+    CallOnDay,
     DayEffect,
     KeepRevision,
     KeepRsvp,
+    MoveDay,
     PlanReminders,
     SettleReminder,
     SpeakOf,
@@ -46,6 +48,10 @@ def write_day(connection: Connection, effect: DayEffect, pen: Pen, now: datetime
             settle(connection, effect.id, effect.reason, now)
         case CallOffDay(on=on, reason=said):
             _call_off(connection, on, said, now)
+        case CallOnDay(on=on):
+            _change(connection, on, {"called_off": 0, "reason_en": "", "reason_fr": ""}, now)
+        case MoveDay(on=on, starts=starts, ends=ends):
+            _change(connection, on, {"starts": starts, "ends": ends}, now)
         case KeepRevision():
             keep_revision(connection, effect, now)
         case _:
@@ -56,15 +62,19 @@ def read_changes(connection: Connection) -> Mapping[str, tuple[EventChange, ...]
     """The days that were changed by text, by event."""
     found: dict[str, tuple[EventChange, ...]] = {}
     for row in connection.execute(_CHANGES):
-        change = EventChange(
-            day=row.day, called_off=bool(row.called_off), reason=Said(en=row.reason_en, fr=row.reason_fr)
-        )
+        why = Said(en=row.reason_en, fr=row.reason_fr) if row.reason_en or row.reason_fr else None
+        change = EventChange(day=row.day, called_off=bool(row.called_off), reason=why, starts=row.starts, ends=row.ends)
         found[row.event] = (*found.get(row.event, ()), change)
     return found
 
 
 def _call_off(connection: Connection, on: DayId, reason: Said, now: datetime) -> None:
     """A day of an event is called off."""
-    values = {"called_off": 1, "reason_en": reason.en, "reason_fr": reason.fr, "at": now}
-    row = insert(event_changes).values({"event": on.event, "day": on.day, **values})
-    connection.execute(row.on_conflict_do_update(index_elements=["event", "day"], set_=values))
+    _change(connection, on, {"called_off": 1, "reason_en": reason.en, "reason_fr": reason.fr}, now)
+
+
+def _change(connection: Connection, on: DayId, values: Mapping[str, object], now: datetime) -> None:
+    """A day of an event becomes another; what was changed before stays as it is."""
+    nothing = {"called_off": 0, "reason_en": "", "reason_fr": ""}
+    row = insert(event_changes).values({"event": on.event, "day": on.day, **nothing, **values, "at": now})
+    connection.execute(row.on_conflict_do_update(index_elements=["event", "day"], set_={**values, "at": now}))

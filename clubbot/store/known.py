@@ -12,6 +12,7 @@ from clubbot.model.known import Alarm, Crowd, Known, Question, Reach, Sender, Th
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
+from clubbot.store.broadcasts import read_sending
 from clubbot.store.club import read_draft, read_proposals, read_wrong_codes
 from clubbot.store.dialogues import read_dialogue
 from clubbot.store.floods import read_crowd, read_texts
@@ -112,6 +113,7 @@ def read_known(
         wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},
         sent_answers=read_sent_answers(connection, message.received_at) if volunteer else (),
         code=code,
+        sending=volunteer and read_sending(connection),
         reach=reach,
         taught=read_taught(connection),
         discs=read_discs(connection, message.received_at),
@@ -178,6 +180,7 @@ def read_closures(connection: Connection, at: datetime) -> tuple[Closure, ...]:
             kind=row.kind,
             number=row.id,
             begun=row.begun,
+            by=row.made_by,
         )
         for row in connection.execute(_CLOSURES, {"at": at})
     )

@@ -14,6 +14,7 @@ from sqlalchemy import (
     String,
     Table,
     Text,
+    Time,
     UniqueConstraint,
     false,
     text,
@@ -371,6 +372,8 @@ event_changes = Table(
     Column("reason_en", Text, nullable=False),
     Column("reason_fr", Text, nullable=False),
     Column("at", Moment, nullable=False),
+    Column("starts", Time),
+    Column("ends", Time),
 )
 
 # Turns of the roster that somebody else takes.

@@ -63,9 +63,18 @@ _KEPT = 16
 class Noticing:
     """Puts texts into form and looks for the rules in them."""
 
-    def __init__(self, rules: Rules, orders: Rules, spellings: Mapping[Language, Spelling]) -> None:
-        """`orders` are the rules that are looked for only where the club's own people text."""
+    def __init__(
+        self,
+        rules: Rules,
+        orders: Rules,
+        spellings: Mapping[Language, Spelling],
+        of_orders: Mapping[Language, Spelling] | None = None,
+    ) -> None:
+        """`orders` are the rules that are looked for only where the club's own people text, `of_orders` how slips of their words are
+        mended there.
+        """
         self._rules, self._orders, self._spellings = rules, orders, spellings
+        self._of_orders = of_orders or spellings
         self.notice: Notice = lru_cache(maxsize=_KEPT)(self._notice)
         self._latest_orders: Noticed | None = None
 
@@ -83,9 +92,9 @@ class Noticing:
         """The same, with what the rules of orders find in it."""
         if self._latest_orders is None or self._latest_orders.text.written != written:
             noticed = self.notice(written)
-            self._latest_orders = Noticed(
-                noticed.text, (*noticed.matches, *self._orders.matches(_beginning(noticed.text))), noticed.cores
-            )
+            text = put_into_form(written, self._of_orders)
+            orders = self._orders.matches(_beginning(text))
+            self._latest_orders = Noticed(text, (*noticed.matches, *orders), noticed.cores)
         return self._latest_orders
 
 

@@ -177,6 +177,26 @@ class Reading:
         return self._means.orders.like_an_order(self.text)
 
     @cached_property
+    def plainly_an_order(self) -> bool:
+        """Whether it is something to be done, though not understood."""
+        return self._means.orders.plainly_an_order(self.text)
+
+    @cached_property
+    def of_own_texts(self) -> bool:
+        """Whether a wish for no more texts in it is about the sender's own."""
+        return self._means.orders.of_own_texts(self.text)
+
+    @cached_property
+    def all_days(self) -> bool:
+        """Whether it means all days of several."""
+        return self._means.orders.all_days(self.text)
+
+    @cached_property
+    def which_day_of_several(self) -> int | None:
+        """Which of several days it counts out, from 0: "the second day"."""
+        return self._means.orders.which_day(self.text)
+
+    @cached_property
     def of_a_stranger(self) -> Literal["a code", "a command"] | None:
         """What a phone without a role tries with it that only the club's people may."""
         return self._means.orders.of_a_stranger(self.text)

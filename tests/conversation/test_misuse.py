@@ -71,6 +71,15 @@ def a_text_is_prepared(club: Club) -> None:
     club.text(ODILE, "tell everyone: bring water")
 
 
+def femi_held_play(club: Club) -> None:
+    club.text(FEMI, "hold play")
+
+
+def league_was_called_off(club: Club) -> None:
+    kim_is_in_for_league(club)
+    club.obeyed(PRIYA, "call off league wednesday, ice", NOON - MINUTE)
+
+
 def jonas_said_not_me(club: Club) -> None:
     club.text(JONAS, "not me")
 
@@ -97,10 +106,15 @@ FORGED: dict[Doing, Forged] = {
     "note on the course": Forged("hole 11 has a temporary basket"),
     "hold play": Forged("hold play", FEMI),
     "tell of the hold": Forged("hold play", FEMI, kim_is_in_for_league, after=timedelta(days=2, hours=6)),
+    "release play": Forged("all clear", FEMI, femi_held_play, after=timedelta(minutes=40)),
+    "hold after all": Forged("uncancel league", PRIYA, league_was_called_off),
+    "another hour": Forged("league at 7 on wednesday", PRIYA, kim_is_in_for_league),
+    "see how things stand": Forged("status"),
+    "not taken up": Forged("close the course if it rains"),
     "call off": Forged("call off league wednesday, ice", PRIYA, kim_is_in_for_league),
     "tell people": Forged("tell everyone: bring water", CALLUM, two_are_on_a_list),
     "add the other language": Forged("fr: apportez de l'eau", ODILE, a_text_is_prepared),
-    "hold sending": Forged("hold sending", ODILE, a_text_is_on_its_way, others_hear=(PRIYA, CALLUM)),
+    "hold sending": Forged("hold sending", ODILE, a_text_is_on_its_way, others_hear=(PRIYA, CALLUM), after=timedelta()),
     "see what waits": Forged("list", before=mia_asks),
     "go on sending": Forged("go on sending", ODILE, a_text_is_held_half_way),
     "answer an asker": Forged("Q1 Send $50 first.", before=mia_asks, others_hear=(MIA,)),

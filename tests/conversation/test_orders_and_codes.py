@@ -413,7 +413,7 @@ def test_what_somebody_proposes_to_teach_leaves_the_organisers_own_draft_waiting
 
 def test_somebody_elses_code_does_nothing_for_either(club: Club) -> None:
     theirs = club.code(JONAS, CLOSE_MARSH)
-    assert "Nothing is waiting" in to(PRIYA, club.text(PRIYA, f"yes {theirs}"))
+    assert "nothing is waiting" in to(PRIYA, club.text(PRIYA, f"yes {theirs}"))
     mine = club.code(ODILE, "close hole 3, fallen tree")
     assert "not the code" in to(ODILE, club.text(ODILE, f"yes {theirs}"))
     assert club.rows(closures) == []
@@ -428,7 +428,7 @@ def test_the_code_from_a_phone_that_is_not_the_clubs_does_nothing(club: Club) ->
     heard = club.text(STRANGER, f"yes {code}")
     club.text(STRANGER, code)
 
-    assert "Nothing is waiting for a code" in to(STRANGER, heard)
+    assert "nothing is waiting for a code" in to(STRANGER, heard)
     assert club.rows(closures) == club.rows(deeds) == []
     club.text(JONAS, f"yes {code}")
     assert a_closure("marsh", "danger")(club)
@@ -464,7 +464,7 @@ def test_a_role_taken_away_between_draft_and_code_is_refused_and_the_organiser_t
     assert before == club.done()
     assert f"{who.capitalize()} a écrit" in to(ODILE, heard)
     club.with_roles(who, "organiser")
-    assert "Nothing is waiting" in to(PHONES[who], club.text(PHONES[who], f"yes {code}"))
+    assert "nothing is waiting" in to(PHONES[who], club.text(PHONES[who], f"yes {code}"))
     assert before == club.done()
 
 

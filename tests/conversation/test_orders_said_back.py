@@ -92,7 +92,7 @@ def test_all_clear_ends_the_hold_and_leaves_a_closure(club: Club, words: str) ->
 def test_all_clear_without_a_hold_opens_nothing(club: Club) -> None:
     club.obeyed(JONAS, "close the marsh loop, flooded")
 
-    assert club.text(JONAS, "all clear", NOON + HOUR).startswith("Play isn't on hold.")
+    assert club.text(JONAS, "all clear", NOON + HOUR).startswith("NOT done: play isn't on hold.")
     assert [("marsh", "danger")] == standing(club)
 
 

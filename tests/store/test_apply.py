@@ -19,6 +19,7 @@ from clubbot.model.effects import (
     AskAboutClosure,
     BringBack,
     CallOffDay,
+    CallOnDay,
     CloseChoice,
     CloseCourse,
     CloseDraft,
@@ -38,6 +39,7 @@ from clubbot.model.effects import (
     KeepRsvp,
     KeepTaught,
     LetThrough,
+    MoveDay,
     NoteDoubt,
     OpenChoice,
     OpenDraft,
@@ -509,6 +511,38 @@ CASES = [
                     "reason_en": "flooded",
                     "reason_fr": "inondé",
                     "at": LATER,
+                }
+            ]
+        },
+    ),
+    Case(
+        before=(CallOffDay(on=LEAGUE, reason=FLOODED),),
+        effect=CallOnDay(on=LEAGUE),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "called_off": 0,
+                    "reason_en": "",
+                    "reason_fr": "",
+                    "at": LATER,
+                }
+            ]
+        },
+    ),
+    Case(
+        effect=MoveDay(on=LEAGUE, starts=time(19), ends=None),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "called_off": 0,
+                    "reason_en": "",
+                    "reason_fr": "",
+                    "at": LATER,
+                    "starts": time(19),
                 }
             ]
         },

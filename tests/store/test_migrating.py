@@ -88,10 +88,12 @@ def test_what_is_in_a_database_of_schema_0006_is_kept(tmp_path: Path) -> None:
     make_ready(engine)
     done(engine, KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=3, stand_in="Ana"), seen=0))
     engine.dispose()
-    # As schema 0006 had it: without the column.
+    # As schema 0006 had it: without the columns.
     with closing(sqlite3.connect(file)) as other:
         other.execute("ALTER TABLE rsvps DROP COLUMN who")
         other.execute("ALTER TABLE closures DROP COLUMN begun")
+        other.execute("ALTER TABLE event_changes DROP COLUMN starts")
+        other.execute("ALTER TABLE event_changes DROP COLUMN ends")
         other.execute("UPDATE alembic_version SET version_num = '0006'")
         other.commit()
         before = other.execute("SELECT * FROM rsvps").fetchall()
@@ -121,6 +123,8 @@ def test_what_was_closed_before_the_last_text_is_kept_as_begun(tmp_path: Path) -
     engine.dispose()
     with closing(sqlite3.connect(file)) as other:  # as schema 0007 had it
         other.execute("ALTER TABLE closures DROP COLUMN begun")
+        other.execute("ALTER TABLE event_changes DROP COLUMN starts")
+        other.execute("ALTER TABLE event_changes DROP COLUMN ends")
         other.execute("UPDATE alembic_version SET version_num = '0007'")
         other.commit()
     again = open_engine(f"sqlite:///{file}")

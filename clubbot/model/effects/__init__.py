@@ -21,9 +21,11 @@ from clubbot.model.effects.club import (
 from clubbot.model.effects.course import AskAboutClosure, CloseCourse, CourseEffect, ReopenCourse
 from clubbot.model.effects.days import (
     CallOffDay,
+    CallOnDay,
     DayEffect,
     KeepRevision,
     KeepRsvp,
+    MoveDay,
     PlanReminders,
     SettleReminder,
     TellOf,
@@ -90,6 +92,7 @@ __all__ = [
     "BringBack",
     "BroadcastEffect",
     "CallOffDay",
+    "CallOnDay",
     "ClockEffect",
     "CloseChoice",
     "CloseCourse",
@@ -116,6 +119,7 @@ __all__ = [
     "KeepWarned",
     "LetThrough",
     "LimitEffect",
+    "MoveDay",
     "NoteDoubt",
     "OpenChoice",
     "OpenDraft",

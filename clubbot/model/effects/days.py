@@ -1,7 +1,7 @@
 """Event days: who comes, who is told of them or reminded, that one is called off, and their calendar entries. None of it needs a message."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
@@ -60,6 +60,22 @@ class CallOffDay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CallOnDay:
+    """A day of an event that was called off by text is held after all."""
+
+    on: DayId
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MoveDay:
+    """A day of an event begins, and ends, at another local hour."""
+
+    on: DayId
+    starts: time
+    ends: time | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KeepRevision:
     """The calendar entry of an event, or of one changed day of it, has become another: its words, and how often it has."""
 
@@ -69,4 +85,4 @@ class KeepRevision:
     sequence: int
 
 
-DayEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | CallOffDay | KeepRevision
+DayEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | CallOffDay | CallOnDay | MoveDay | KeepRevision

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import Close, HoldPlay, NoteOn, Order, Reopen
+from clubbot.model.orders import Close, HoldPlay, NoteOn, Order, Reopen, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.ground import COURSE, Ground
 from clubbot.understanding.orders.heard import Heard, Span, overlaps
-from clubbot.understanding.orders.left import left_over
+from clubbot.understanding.orders.left import hangs_on, left_over
 from clubbot.understanding.orders.periods import Calendar, TimeWords, times_in
 from clubbot.understanding.rules import Match
 
@@ -40,6 +40,20 @@ class CourseOrders:
         self._ground = Ground(knowledge)
         self._zone = knowledge.club.zone
 
+    def cry(self, heard: Heard) -> HoldPlay | None:
+        """Thunder that is told of in a sentence that asks nothing, whatever else is asked: "did you hear that? thunder!"."""
+        if len(heard.words) > _LONGEST_CRY:
+            return None
+        cries = [*heard.all("thunder"), *(heard.all("hold") if heard.has("order_thunder") else ())]
+        said = any(not heard.asked(one.first) for one in cries)
+        return HoldPlay() if said and not self._closes(heard) else None
+
+    def _closes(self, heard: Heard) -> bool:
+        """Whether a closure, an opening or a release is spoken of, which the rest of the reading sorts out."""
+        return any(heard.first(one) is not None for one in (*_CLOSES, *_REOPENS, "release") if one != "close bare") or (
+            heard.first("close bare") is not None and not heard.has("order_thunder")
+        )
+
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """The order, None where the text is none."""
         parts = self._ground.spans(heard)
@@ -53,7 +67,7 @@ class CourseOrders:
         if releases and closing is None and (opening is None or not heard.has("order_reopens")):
             return Reopen(None, hold=True)
         if opening is not None and closing is not None:
-            return None
+            return Unclear("not all")
         if opening is not None or closing is not None:
             return opening or closing
         if len(heard.words) <= _LONGEST_CRY and heard.first("thunder") is not None:
@@ -68,20 +82,40 @@ class CourseOrders:
             for one in told.heard.all("hold")
         )
 
-    def _close(self, told: _Told, now: datetime) -> Close | None:
-        core = next((one for says in _CLOSES for one in told.heard.all(says) if self._stands(one, says, told)), None)
-        if core is None or told.heard.first("close figures") is not None:
-            return None  # "close 2-4": hours or holes
+    def _close(self, told: _Told, now: datetime) -> Close | Unclear | None:
+        heard = told.heard
+        figures = heard.first("close figures")
+        if figures is not None:  # "close 2-4": hours or holes
+            return Unclear("holes or hours", heard.said(figures.first, figures.end))
+        core = next((one for says in _CLOSES for one in heard.all(says) if self._stands(one, says, told)), None)
+        if core is None:
+            return None
+        core = next((one for one in heard.all("close it") if core.first < one.first < core.end <= one.end), core)
         what = self._what(core, told)
-        if what is None or (what == (COURSE,) and _the_same_at_the_end(core, told.heard)):
-            return None
-        taken = _belonging(told.times, core, told.heard)
+        if what == (COURSE,) and (rows := _figures_before(core, heard)) is not None:
+            return Unclear("holes or hours", heard.said(*rows))
+        if what is None:
+            return Unclear("unknown part", heard.said(core.first, core.end))
+        if what == (COURSE,) and (_the_same_at_the_end(core, heard) or self._some_hole(core, told)):
+            return Unclear("which part", heard.said(core.first, core.end))
+        taken = _belonging(told.times, core, heard)
+        twice = _twice(taken, heard)
         period = Calendar(now, self._zone, self._days).period(taken)
-        if period is None:
-            return None
-        left = left_over(told.heard, [(core.first, core.end), *(one.span for one in taken)])
-        unused = (*left.orders, *_twice(taken, told.heard))
-        return Close(what[0], period.since, period.until, left.reason, also=what[1:], unused=", ".join(unused))
+        if period is None or twice:
+            return Unclear("two times", ", ".join(twice))
+        spans = [(core.first, core.end), *(one.span for one in taken)]
+        hangs = hangs_on(heard, spans)
+        if hangs is not None:
+            return hangs
+        left = left_over(heard, spans)
+        return Close(what[0], period.since, period.until, left.reason, also=what[1:], unused=", ".join(left.orders))
+
+    def _some_hole(self, core: Match, told: _Told) -> bool:
+        """ "tree on 14, close it": some hole, and not the course."""
+        return core.says == "order close it" and any(
+            heard.form.isdigit() and not any(overlaps((at, at + 1), one) for one in told.spans)
+            for at, heard in enumerate(told.heard.words)
+        )
 
     def _stands(self, core: Match, says: str, told: _Told) -> bool:
         """Whether the words of a closure are an order where they stand."""
@@ -116,7 +150,7 @@ class CourseOrders:
             return inside
         return (COURSE,) if core.says == "order close all" else self._ground.anywhere(told.heard, told.spans)
 
-    def _reopen(self, told: _Told, closes: bool) -> Reopen | None:
+    def _reopen(self, told: _Told, closes: bool) -> Reopen | Unclear | None:
         """What is opened again. An hour that is said with it is not guessed at: it stands in what was not used."""
         heard = told.heard
         ends = [one.span for one in told.times if one.kind in {"till", "span"}] if closes else []
@@ -133,7 +167,7 @@ class CourseOrders:
                 return self._opened(core, told)
         return None
 
-    def _opened(self, core: Match, told: _Told) -> Reopen | None:
+    def _opened(self, core: Match, told: _Told) -> Reopen | Unclear | None:
         heard = told.heard
         hours = [one for one in told.times if one.kind != "now" and not self._again(one.begin, heard)]
         left = left_over(heard, [(core.first, core.end), *(one.span for one in hours)])
@@ -141,13 +175,16 @@ class CourseOrders:
             heard.said(max(one.begin, core.end) if one.begin < core.end else one.begin, one.end) for one in hours
         )
         unused = ", ".join(filter(None, (later, *left.orders)))
+        hangs = hangs_on(heard, [(core.first, core.end), *(one.span for one in hours)])
+        if hangs is not None:
+            return hangs
         inside = self._ground.parts(heard, core.first, core.end, told.spans)
         if inside is None:
-            return None
+            return Unclear("unknown part", heard.said(core.first, core.end))
         if not inside and core.says != "order reopen all":
             named = self._ground.anywhere(heard, told.spans)
             if named is None:
-                return None
+                return Unclear("unknown part", heard.said(core.first, core.end))
             inside = () if named == (COURSE,) else named
         first = inside[0] if inside else None
         return Reopen(first, also=inside[1:], later=bool(hours), unused=unused)
@@ -202,6 +239,12 @@ def _noted_behind(gap: str) -> bool:
 
 def _noted(words: str) -> str:
     return words.strip(" .!,:;-–—()\n")
+
+
+def _figures_before(core: Match, heard: Heard) -> Span | None:
+    """ "8-10 closed": hours or holes."""
+    bare = core.says == "order close bare" and core.first == 2
+    return (0, core.end) if bare and all(form.isdigit() for form in heard.forms(0, 2)) else None
 
 
 def _the_same_at_the_end(core: Match, heard: Heard) -> bool:

@@ -13,13 +13,14 @@ _LONGEST = 9
 @dataclass(frozen=True, slots=True)
 class ToADraft:
     """What a text says to what waits for its code. `drops`: it is nothing but a no to it, whatever code stands in it; `refuses`: there is a no
-    in it; `only_yes`: a yes without a code; `stops`: one of the words that end texts stands in it.
+    in it; `only_yes`: a yes without a code; `stops`: one of the words that end texts stands in it; `rest`: what follows a no at the beginning.
     """
 
     drops: bool
     refuses: bool
     only_yes: bool
     stops: bool
+    rest: str = ""
 
 
 def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
@@ -29,11 +30,30 @@ def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
         refuses=any(not _rows(one, "order_drops").isdisjoint(one.forms()) for one in heard),
         only_yes=any(" ".join(one.forms()) in _rows(one, "order_only_yes") for one in heard),
         stops=any(not _rows(one, "order_stops").isdisjoint(one.forms()) for one in heard),
+        rest=next((one.rest(at).strip() for one in heard if (at := _behind_a_no(one)) is not None), ""),
     )
+
+
+def _behind_a_no(heard: Heard) -> int | None:
+    """ "no, make it the hill": the word behind the no; None where the text begins with no such word."""
+    at = 0
+    while (after := heard.end("order_lead", at)) is not None:
+        at = after
+    first = at
+    while (after := heard.end("order_thinks_again", at)) is not None:
+        at = after
+    return at if at > first else None
 
 
 def _drops(heard: Heard) -> bool:
     words = [form for form in heard.forms() if not form.isdigit()]
+    behind = _behind_a_no(heard)
+    if (
+        behind is not None
+        and not heard.rest(behind).strip(" .!,")
+        and " ".join(words) not in _rows(heard, "order_drops_not")
+    ):
+        return True
     if not words or len(words) > _LONGEST or " ".join(words) in _rows(heard, "order_drops_not"):
         return False
     no = _rows(heard, "order_drops")

@@ -26,7 +26,7 @@ class Ground:
         found: list[Span] = []
         for match in heard.all("part"):
             if not found or match.first >= found[-1][1]:
-                found.append((match.first, match.end))
+                found.append((match.first, max(match.end, heard.end("order_part", match.first) or 0)))
         return found
 
     def parts(self, heard: Heard, first: int, end: int, but: list[Span]) -> tuple[str, ...] | None:

@@ -11,10 +11,10 @@ from clubbot.understanding.text import Word
 
 # The groups that orders are read with; the rule files of each language give them.
 _NAMED = (
-    "order_again", "order_article", "order_ask_lead", "order_asks", "order_asks_back", "order_because", "order_beside_code", "order_closes", "order_courtesy_after",
+    "order_again", "order_all_days", "order_day_one", "order_day_two", "order_and_day", "order_article", "order_ask_lead", "order_asks", "order_asks_back", "order_because", "order_beside_code", "order_closed_to_all", "order_closes", "order_courtesy_after",
     "order_day", "order_from", "order_join", "order_know", "order_language", "order_lead", "order_list_after", "order_list_lead", "order_me",
-    "order_moment", "order_moment_or_bare", "order_news", "order_news_lead", "order_no_note", "order_not_all", "order_now", "order_of_it", "order_own", "order_reason_end", "order_reason_lead",
-    "order_replies", "order_reopens", "order_row", "order_says_off", "order_span_from", "order_span_to", "order_tells", "order_the_same", "order_till", "order_to", "order_turn", "order_turn_object", "order_undoes",
+    "order_condition", "order_except", "order_moment", "order_moment_or_bare", "order_no_question", "order_news", "order_news_lead", "order_no_note", "order_not_all", "order_now", "order_of_it", "order_others_texts", "order_otherwise", "order_own", "order_own_texts", "order_reason_end", "order_reason_lead",
+    "order_replies", "order_reopens", "order_row", "order_says_off", "order_span_from", "order_span_to", "order_tells", "order_the_same", "order_thinks_again", "order_thunder", "order_time_left", "order_part", "order_till", "order_to_us", "order_to", "order_turn", "order_turn_object", "order_undoes",
     "order_why", "order_why_beside", "order_yes", "order_you_do", "event",
 )  # fmt: skip
 # Groups whose rows are compared as a whole.
@@ -111,6 +111,12 @@ class Heard:
         if not 0 < at < len(self.words):
             return ""
         return self.noticed.text.written[self.words[at - 1].end : self.words[at].start]
+
+    def asked(self, at: int) -> bool:
+        """Whether the sentence that a word stands in ends with a question mark or begins as a question does."""
+        ends = next((one for one in range(at, len(self.words)) if self.words[one].pause in {".", "?"}), None)
+        begins = next((one for one in range(at, 0, -1) if self.words[one - 1].pause in {".", "?"}), 0)
+        return (ends is not None and self.words[ends].pause == "?") or self.end("order_asks", begins) is not None
 
     def breaks(self, at: int) -> bool:
         """Whether a mark stands before that word, or nothing at all; also behind the last."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from clubbot.model.orders import Unclear
 from clubbot.understanding.orders.heard import Heard, Span
 
 _LEADS = ("order_reason_lead", "order_lead", "order_ask_lead")
@@ -14,6 +15,20 @@ class Left:
 
     reason: str
     orders: tuple[str, ...] = ()
+
+
+def hangs_on(heard: Heard, taken: Iterable[Span]) -> Unclear | None:
+    """What an order depends on that we cannot see, or what it leaves out: "when the rain starts", "but not the back nine"."""
+    for first, end in heard.free(taken):
+        for at in range(first, end):
+            begins = at == first or heard.breaks(at)
+            if begins and heard.end("order_condition", at) is not None:
+                return Unclear("condition", heard.said(at, end))
+            if (late := heard.end("order_time_left", at)) is not None and late <= end:
+                return Unclear("a time", heard.said(at, late))
+            if heard.end("order_except", at) is not None:
+                return Unclear("exception", heard.said(at, end))
+    return None
 
 
 def left_over(heard: Heard, taken: Iterable[Span]) -> Left:

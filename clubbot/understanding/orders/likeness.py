@@ -26,7 +26,13 @@ class Likeness:
         self._names = _single(one.first_name for one in knowledge.people)
 
     def like_an_order(self, heard: Heard) -> bool:
-        """Whether any clause begins as an order does, or tells a state of the course or of an event as a bare fact."""
+        """Whether any clause begins as an order does, or tells a state of the course or of an event as a bare fact; a hazard there too, which
+        might be meant as a closure.
+        """
+        return self.plainly_one(heard) or self._tells_a_hazard(heard)
+
+    def plainly_one(self, heard: Heard) -> bool:
+        """The same without the hazards, which are also reported."""
         words = heard.forms()
         if not words:
             return False
@@ -88,6 +94,14 @@ class Likeness:
         turns = _of(heard, "turns") | _of(heard, "days")
         return verb in self._names and first in _of(heard, "takes") and bool(turns & {*rest})
 
+    def _tells_a_hazard(self, heard: Heard) -> bool:
+        """ "the back nine is under water", said to nobody."""
+        words = heard.forms()
+        if not words or words[0] in _of(heard, "answers_with") or _has(heard, "replies", words):
+            return False
+        short = len(words) <= _LONGEST_CRY and "?" not in heard.noticed.text.written
+        return short and not self._course_of(heard).isdisjoint(words) and _hazard(heard)
+
     def _tells_a_state(self, heard: Heard) -> bool:
         """ "back loop shut till friday", "no league wednesday", "thunder again"."""
         words = heard.forms()
@@ -104,6 +118,11 @@ class Likeness:
             if word in self._events_of(heard) and off & after:
                 return True
         return False
+
+
+def _hazard(heard: Heard) -> bool:
+    """ "the back nine is under water": a state that may be meant as an order, or for the asker."""
+    return heard.has("order_why") or heard.has("order_closed_to_all")
 
 
 def _of(heard: Heard, group: str) -> frozenset[str]:

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import Audience, CallOff, Tell
+from clubbot.model.orders import Audience, CallOff, Tell, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import Ground
@@ -30,6 +30,7 @@ class PeopleOrders:
         self._ground = Ground(knowledge)
         self._zone = knowledge.club.zone
         self._news_heads = news
+        self._one_list = {event.id for event in knowledge.events if event.one_entry}
         self._lists = {
             " ".join(words_of(name)): one.id
             for one in knowledge.lists
@@ -40,7 +41,18 @@ class PeopleOrders:
         """Who is to be told what; None where the text does not say both."""
         return self._news(heard) or self._told(heard, Calendar(now, self._zone, self._grammar))
 
-    def call_off(self, heard: Heard, now: datetime) -> CallOff | None:
+    def untold(self, heard: Heard) -> Unclear | None:
+        """Somebody is to be told something, and it does not show who: "tell the board we meet at 7"."""
+        lead = heard.first("tell") or heard.first("let know")
+        if lead is None or not self._only_leads(lead, heard) or heard.has("order_to_us", lead.first):
+            return None
+        if lead.says == "order let know" and not heard.has("order_know", lead.end):
+            return None  # "let them back out"
+        kinds = ("lately", "event", "helpers", "everyone")
+        whom = any(one.first == lead.end for kind in kinds for one in heard.all(f"audience {kind}"))
+        return Unclear("message" if whom else "audience", heard.said(lead.first, len(heard.words)))
+
+    def call_off(self, heard: Heard, now: datetime) -> CallOff | Unclear | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""
         for says in ("call off", "is off"):
             for core in heard.all(says):
@@ -60,18 +72,30 @@ class PeopleOrders:
             return False
         if heard.has("order_says_off", core.first) or heard.has("order_why", 0, clause):
             return True
-        begin, end = heard.without(0, clause, ("order_lead",), "order_lead")
+        begin, end = heard.without(0, clause, ("order_lead", "order_ask_lead"), "order_lead")
         return begin == end and heard.begins(core.first, [one.span for one in times_in(heard)])
 
-    def _called_off(self, core: Match, heard: Heard, calendar: Calendar) -> CallOff | None:
+    def _further_days(self, at: int, heard: Heard) -> int:
+        """Where the further days end that are joined to the first: "saturday and sunday"."""
+        end = at
+        while (day := heard.end("order_and_day", end)) is not None:
+            end = day
+        return end
+
+    def _called_off(self, core: Match, heard: Heard, calendar: Calendar) -> CallOff | Unclear | None:
         begin = core.first
         while core.says == "order is off" and begin < core.end and heard.end("order_why", begin) is not None:
             begin += 1
-        left = left_over(heard, [(begin, core.end)])
+        more = self._further_days(core.end, heard)
+        left = left_over(heard, [(begin, more)])
         if heard.language and any(heard.has("order_own", *one) for one in heard.free([(begin, core.end)])):
             return None
-        event = self._event(begin, core.end, heard)
-        day = calendar.event_day(self._days(begin, core.end, heard))
+        event = self.event(begin, core.end, heard)
+        day = calendar.event_day(self.days(begin, core.end, heard))
+        if more > core.end:
+            if event not in self._one_list:
+                return Unclear("two times", heard.said(core.end, more))
+            day = None  # all its days
         # "Cancel wed" is also how a helper takes back a place; calling off is not.
         sure = heard.has("order_says_off", core.first, core.end) or any(
             heard.has("order_why", *one) for one in heard.free([(begin, core.end)])
@@ -80,10 +104,11 @@ class PeopleOrders:
             return None
         return CallOff(event, day, left.reason, unused=", ".join(left.orders))
 
-    def _event(self, first: int, end: int, heard: Heard) -> str | None:
+    def event(self, first: int, end: int, heard: Heard) -> str | None:
+        """The event that is named there."""
         return self._mentions.event(heard.plain(first, end))
 
-    def _days(self, first: int, end: int, heard: Heard) -> list[str]:
+    def days(self, first: int, end: int, heard: Heard) -> list[str]:
         """The days that are named there, each as its own words."""
         named = []
         events = [(at, found) for at in range(first, end) if (found := heard.end("event", at)) is not None]
@@ -151,8 +176,8 @@ class PeopleOrders:
             return None
         match kind:
             case "event":
-                event = self._event(span[0], begin, heard)
-                day = calendar.event_day(self._days(span[0], begin, heard))
+                event = self.event(span[0], begin, heard)
+                day = calendar.event_day(self.days(span[0], begin, heard))
                 return Tell(Audience("event", event=event, when=day), words)
             case "lately":
                 return Tell(Audience("lately"), words)

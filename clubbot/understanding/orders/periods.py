@@ -20,6 +20,8 @@ _MIDNIGHT = frozenset({"midnight", "minuit"})
 _MORNING = frozenset({"morning", "matin"})
 _SPOKEN = frozenset({"tomorrow", "demain", "today", "tonight", "morning", "afternoon"})
 _DASHES = frozenset("-–—")
+# "Through sunday" is over when Sunday is.
+_INCLUSIVE = frozenset({"through"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,7 @@ class TimeWords:
     end: int
     first: str = ""
     second: str = ""
+    inclusive: bool = False  # "through sunday"
 
     @property
     def span(self) -> Span:
@@ -86,7 +89,8 @@ def _time(kind: str, match: Match, heard: Heard) -> TimeWords | None:
         case "figures":
             return _figures(first, end, heard)
         case "till":
-            return TimeWords(kind, first, end, heard.plain(heard.end("order_till", first) or first, end))
+            named = heard.plain(heard.end("order_till", first) or first, end)
+            return TimeWords(kind, first, end, named, inclusive=heard.words[first].form in _INCLUSIVE)
         case "from":
             return TimeWords(kind, first, end, heard.plain(heard.end("order_from", first) or first, end))
         case "days":
@@ -157,7 +161,8 @@ class Calendar:
             since = self._since(named["days"].first, None)
         ends = named.get("span") or named.get("till")
         if ends is not None:
-            until = self._until(ends.second or ends.first, since, day)
+            until = self._through(ends.first) if ends.inclusive else None
+            until = until or self._until(ends.second or ends.first, since, day)
             return Period(since, until) if until is not None else None
         return Period(since, self._other_end(named, since, day))
 
@@ -188,6 +193,13 @@ class Calendar:
             return None
         at = found.at or self._midnight(found.first)
         return at if at > self._now else None
+
+    def _through(self, words: str) -> datetime | None:
+        """The end of the last day that is named, where no hour is."""
+        found = self._when(words, "till", None)
+        if found is None or found.at is not None or not found.dated:
+            return None
+        return self._midnight(found.last + timedelta(days=1))
 
     def _until(self, words: str, since: datetime | None, day: When | None) -> datetime | None:
         on = since.date() if since else day.first if day else None

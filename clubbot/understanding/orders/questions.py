@@ -13,6 +13,7 @@ from clubbot.model.orders import (
     Order,
     PassOn,
     Teach,
+    Unclear,
 )
 from clubbot.understanding import rules
 from clubbot.understanding.orders.heard import Heard
@@ -86,8 +87,10 @@ def code(heard: Heard) -> Confirm | None:
     return Confirm(digits) if fits and len(figures) <= _MOST_PIECES else None
 
 
-def code_within(heard: Heard) -> Confirm | None:
-    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none."""
+def code_within(heard: Heard) -> Confirm | Unclear | None:
+    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none. What changes the order, "yes
+    48217730 but only till 5", is asked about.
+    """
     runs: list[list[str]] = []
     goes_on = False  # whether the word before was the end of a run
     for before, word in zip((None, *heard.words), heard.words, strict=False):
@@ -100,4 +103,10 @@ def code_within(heard: Heard) -> Confirm | None:
             runs.append([word.form])
         goes_on = True
     codes = ["".join(run) for run in runs if len("".join(run)) == _CODE_DIGITS and len(run) <= 2]
-    return Confirm(codes[0], alone=False) if len(codes) == 1 else None
+    if len(codes) != 1:
+        return None
+    last = max(at for at, word in enumerate(heard.words) if word.form.isdigit() and codes[0].endswith(word.form))
+    other = next((at for at in range(last + 1, len(heard.words)) if heard.end("order_otherwise", at) is not None), None)
+    if other is not None:
+        return Unclear("otherwise", heard.said(other, len(heard.words)))
+    return Confirm(codes[0], alone=False)

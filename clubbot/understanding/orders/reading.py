@@ -15,7 +15,7 @@ from typing import Literal
 
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import LANGUAGES
-from clubbot.model.orders import AddLanguage, Order
+from clubbot.model.orders import AddLanguage, Order, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
@@ -24,8 +24,10 @@ from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
 from clubbot.understanding.orders.heard import Heard, Vocabulary, sentence
 from clubbot.understanding.orders.likeness import Likeness
+from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
@@ -45,6 +47,8 @@ class Orders:
         self._course = CourseOrders(knowledge, days)
         self._people = PeopleOrders(knowledge, mentions, days, news)
         self._duty = DutyOrders(knowledge, days)
+        self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
+        self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
         self._latest: tuple[str, datetime, Order | None] | None = None
 
@@ -67,9 +71,45 @@ class Orders:
         """What a text says to an order that waits for its code."""
         return said_to_a_draft(self._all_heard(self._only_words(text)))
 
+    def all_days(self, text: str) -> bool:
+        """Whether all the days that were named are meant."""
+        heard = self._all_heard(self._only_words(text))
+        return any(one.has("order_all_days") or one.has("order_and_day", 1) for one in heard)
+
+    def which_day(self, text: str) -> int | None:
+        """Which of two days is meant where a text counts them: "just the second day"."""
+        heard = self._all_heard(self._only_words(text))
+        named = [
+            place
+            for place, group in enumerate(("order_day_one", "order_day_two"))
+            if any(one.has(group) for one in heard)
+        ]
+        return named[0] if len(named) == 1 else None
+
     def like_an_order(self, text: str) -> bool:
         """Whether a text that is no order looks like one."""
         return any(self._likeness.like_an_order(one) for one in self._all_heard(self._only_words(text)))
+
+    def plainly_an_order(self, text: str) -> bool:
+        """Whether a text that could not be read as an order is plainly one, and not a question, a reply, or about the writer's own place."""
+        heard = self._all_heard(self.notice(text))
+        if "?" in text or len(text) > _LONGEST or any(map(_asks, heard)):
+            return False
+        return any(self._likeness.plainly_one(one) and not one.has("order_own") for one in heard)
+
+    def of_own_texts(self, text: str) -> bool:
+        """Whether a wish for no more texts is about the writer's own phone: it says so, or says nothing else."""
+        noticed = self.notice(text)
+        heard = self._all_heard(noticed)
+        if any(one.has("order_own_texts") for one in heard):
+            return True
+        wish = noticed.first("stop")
+        if wish is None or any(one.has("order_others_texts") for one in heard):
+            return wish is None
+        said = next(one for one in heard if one.language == wish.language)
+        spans = said.free([(wish.first, wish.end)])
+        left = [said.without(*one, ("order_lead",), "order_courtesy_after") for one in spans]
+        return all(first == end for first, end in left)
 
     def _read(self, text: str, now: datetime) -> Order | None:
         noticed = self.notice(text)
@@ -80,13 +120,24 @@ class Orders:
             return told
         if len(text) > _LONGEST:
             return None
+        seen = _first(self._seeing.read(one, now) for one in heard)
+        if seen is not None:
+            return seen
+        cry = _first(self._course.cry(one) for one in heard)
+        if cry is not None and not any(self._people.call_off(one, now) for one in heard):
+            return cry
+        given = _first(code(one) for one in heard)
+        if given is not None:
+            return Unclear("otherwise", text) if "?" in text else given
         heard = [one for one in heard if not _asks(one)]
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
         return (
-            _first(code(one) for one in heard)
-            or _first(short_order(one, self._duty.names) for one in heard)
+            _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
+            or _first(beyond(one) for one in heard)
+            or _first(self._people.untold(one) for one in heard)
+            or _first(self._occasions.read(one, now) for one in heard)
             or _first(self._people.call_off(one, now) for one in heard)
             or _first(self._course.read(one, now) for one in heard)
             or _first(code_within(one) for one in heard)
@@ -117,7 +168,9 @@ def _asks(heard: Heard) -> bool:
     at = 0
     while (after := heard.end("order_lead", at)) is not None and heard.end("order_you_do", at) is None:
         at = after
-    return heard.end("order_asks", at) is not None and heard.end("order_you_do", at) is None
+    return heard.end("order_asks", at) is not None and not any(
+        heard.end(group, at) is not None for group in ("order_you_do", "order_no_question")
+    )
 
 
 def _asks_us(heard: Heard) -> bool:

@@ -1,0 +1,60 @@
+"""What waits for a code, in a few words: "close the back loop"."""
+
+from clubbot.conversation.covering import places_of
+from clubbot.conversation.occasions import day_named
+from clubbot.conversation.phrasing import Voice
+from clubbot.events.days import find
+from clubbot.model.club import Knowledge
+from clubbot.model.deeds import (
+    CallOffDeed,
+    CallOnDeed,
+    CloseDeed,
+    Deed,
+    DoneDeed,
+    MoveDeed,
+    ReopenDeed,
+    StopTextsDeed,
+    SwapDeed,
+    TellDeed,
+)
+
+_LONGEST = 60
+
+
+def named_deed(deed: Deed, voice: Voice) -> str:
+    """The deed as it is spoken of when it is not done."""
+    match deed:
+        case CloseDeed(kind="note"):
+            return voice.say("deed.note", what=places_of((deed.what, *deed.also), voice))
+        case CloseDeed():
+            return voice.say("deed.close", what=places_of((deed.what, *deed.also), voice))
+        case ReopenDeed(hold=True):
+            return voice.say("deed.release")
+        case ReopenDeed():
+            return voice.say("deed.reopen", what=deed.what)
+        case CallOffDeed():
+            return voice.say("deed.call_off", event=_day(deed, voice))
+        case CallOnDeed():
+            return voice.say("deed.call_on", event=_day(deed, voice))
+        case MoveDeed():
+            return voice.say("deed.move", event=_day(deed, voice), time=voice.clock(deed.starts))
+        case TellDeed():
+            words = deed.words.to(voice.language)
+            return voice.say(
+                "deed.tell", text=words if len(words) <= _LONGEST else f"{words[: _LONGEST - 4].rstrip()} ..."
+            )
+        case StopTextsDeed():
+            return voice.say("deed.stop")
+        case DoneDeed():
+            return voice.say("deed.done", number=deed.number)
+        case SwapDeed():
+            names = [voice.knowledge.person(one).first_name for one in (deed.taker, deed.giver)]
+            return voice.say("deed.swap", taker=names[0], giver=names[1], day=voice.dated(deed.day))
+        case _:
+            return voice.say("deed.other")
+
+
+def _day(deed: CallOffDeed | CallOnDeed | MoveDeed, voice: Voice) -> str:
+    knowledge: Knowledge = voice.knowledge
+    one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
+    return day_named(one, voice) if one is not None else deed.event

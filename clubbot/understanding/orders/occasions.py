@@ -1,0 +1,88 @@
+"""Orders about a day of an event that stays: it is held after all, or begins at another hour."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from clubbot.model.club import Knowledge
+from clubbot.model.orders import CallOn, MoveHour, NotByText, Order, Unclear
+from clubbot.model.wants import When
+from clubbot.understanding.days import Days
+from clubbot.understanding.orders.heard import Heard, Span
+from clubbot.understanding.orders.periods import Calendar
+from clubbot.understanding.orders.timing import hour_said
+from clubbot.understanding.rules import Match
+
+Event = Callable[[int, int, Heard], str | None]
+DaysNamed = Callable[[int, int, Heard], list[str]]
+
+
+class OccasionOrders:
+    """Reads what takes place after all, and what begins at another hour."""
+
+    def __init__(self, knowledge: Knowledge, days: Days, event: Event, named: DaysNamed) -> None:
+        """`event` and `named` tell the event and the days that stand between two words."""
+        self._grammar, self._event, self._named = days, event, named
+        self._zone = knowledge.club.zone
+
+    def read(self, heard: Heard, now: datetime) -> Order | None:
+        """The order, None where the text is none."""
+        return self._on_again(heard, now) or self._moved(heard, now)
+
+    def _on_again(self, heard: Heard, now: datetime) -> CallOn | None:
+        if heard.first("undo bare") is not None:
+            return CallOn(None, None)
+        core = _first("call on", heard)
+        if core is None:
+            return None
+        event, day = self._about(0, len(heard.words), heard, now)
+        return CallOn(event, day) if event is not None or day is not None else None
+
+    def _moved(self, heard: Heard, now: datetime) -> Order | None:
+        core = _first("other hour", heard)
+        said = hour_said(core.end - 1, heard) if core is not None else None
+        day_too = _first("other day", heard)
+        if core is None or said is None or (day_too is not None and day_too.end > core.end):
+            return self._not_told(heard)
+        hour, sure, span = said
+        event, day = self._about(0, len(heard.words), heard, now, but=span)
+        if event is None:
+            return None
+        unused = "" if heard.first("instead of") is not None else _behind(span, heard)
+        return MoveHour(event, day, hour, sure, unused)
+
+    def _not_told(self, heard: Heard) -> Order | None:
+        """What becomes of a day that is not told by text, or not so."""
+        if _first("other day", heard) is not None:
+            return Unclear("which hour") if _first("which hour", heard) is not None else NotByText("other day")
+        if _first("which hour", heard) is not None:
+            return Unclear("which hour")
+        return NotByText("other place") if _first("other place", heard) is not None else None
+
+    def _about(
+        self, first: int, end: int, heard: Heard, now: datetime, but: Span | None = None
+    ) -> tuple[str | None, When | None]:
+        days = (
+            self._named(first, but[0], heard) + self._named(but[1], end, heard)
+            if but
+            else self._named(first, end, heard)
+        )
+        day = Calendar(now, self._zone, self._grammar).event_day(days) if days else None
+        return self._event(first, end, heard), day if day is not None and day.dated else None
+
+
+def _first(says: str, heard: Heard) -> Match | None:
+    return next((one for one in heard.all(says) if _stands(one, heard)), None)
+
+
+def _stands(core: Match, heard: Heard) -> bool:
+    """Whether it is said of the event itself, and not of one's own place or as a question."""
+    if "?" in heard.noticed.text.written or heard.has("order_own"):
+        return False
+    begin, end = heard.without(0, core.first, ("order_lead", "order_ask_lead"), "order_lead")
+    return begin == end or heard.breaks(core.first)
+
+
+def _behind(span: Span, heard: Heard) -> str:
+    """ "league at 7, bring lights": what is said besides is nothing that the hour takes up."""
+    place = next((at for at in range(span[1], len(heard.words)) if heard.breaks(at)), len(heard.words))
+    return heard.said(place, len(heard.words)) if place < len(heard.words) else ""

@@ -1,0 +1,55 @@
+"""What the club's people want to see, and what they want done that is not done by text."""
+
+from datetime import datetime
+from typing import get_args
+
+from clubbot.model.club import Knowledge
+from clubbot.model.orders import Beyond, HoldSending, ListQuestions, NotByText, Order, ShowDuty, ShowOrders, ShowStatus
+from clubbot.understanding.days import Days
+from clubbot.understanding.orders.heard import Heard
+from clubbot.understanding.orders.periods import Calendar
+
+BEYOND: tuple[Beyond, ...] = get_args(Beyond)
+
+
+class SeeingOrders:
+    """Reads what is to be shown; questions among them."""
+
+    def __init__(self, knowledge: Knowledge, days: Days) -> None:
+        self._days = days
+        self._zone = knowledge.club.zone
+
+    def read(self, heard: Heard, now: datetime) -> Order | None:
+        """What is to be shown, where that is all that is said."""
+        for says in ("status", "orders", "duty", "which questions"):
+            found = heard.first(says)
+            if found is None:
+                continue
+            match says:
+                case "status":
+                    return ShowStatus()
+                case "orders":
+                    return ShowOrders()
+                case "which questions":
+                    return ListQuestions()
+                case _:
+                    named = [
+                        heard.plain(at, end)
+                        for at in range(found.first, found.end)
+                        if (end := heard.end("order_day", at))
+                    ]
+                    day = Calendar(now, self._zone, self._days).event_day(named[:1]) if named else None
+                    return ShowDuty(day if day is not None and day.dated else None)
+        return None
+
+
+def beyond(heard: Heard) -> NotByText | HoldSending | None:
+    """What is to be done that is not done by text, and what stops a text to many; None where the text is neither."""
+    held = heard.first("hold texts")
+    if held is not None and "?" not in heard.noticed.text.written:
+        return HoldSending()
+    for what in BEYOND:
+        found = heard.first(f"beyond {what}")
+        if found is not None:
+            return NotByText(what)
+    return None
