@@ -666,9 +666,25 @@ async def test_a_day_that_the_rule_no_longer_has_is_told_as_called_off(house: Ho
 async def test_once_it_has_begun_a_change_is_not_told_any_more(house: House) -> None:
     answered(house, KIM)
     await house.texts(HOURS)
-    house.knowledge = changed(house.knowledge, called_off=True)
+    house.knowledge = changed(house.knowledge, starts=time(18, 10))
 
     assert await house.told(STARTS) == []
+
+
+async def test_that_it_is_off_is_told_until_it_is_over(house: House) -> None:
+    answered(house, KIM)
+    await house.texts(HOURS)
+    house.knowledge = changed(house.knowledge, called_off=True)
+
+    assert await house.told(STARTS + 30 * MINUTE) == [KIM]
+
+
+async def test_that_it_is_off_is_told_to_nobody_afterwards(house: House) -> None:
+    answered(house, KIM)
+    await house.texts(HOURS)
+    house.knowledge = changed(house.knowledge, called_off=True)
+
+    assert await house.told(STARTS + timedelta(hours=6)) == []
 
 
 async def test_just_before_it_begins_a_change_is_still_told(house: House) -> None:
