@@ -2,11 +2,15 @@
 
 from dataclasses import replace
 
-from clubbot.conversation.ask import Ask, ask_back
+from clubbot.conversation.about_mine import of_the_party
+from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
+from clubbot.conversation.likely import menu
 from clubbot.conversation.mending import others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.small_talk import in_another_language
+from clubbot.conversation.sureness import likely_answer, sure_enough
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
 from clubbot.model.effects import KeepLanguage
@@ -33,17 +37,26 @@ def by_itself(texted: Texted) -> Turn:
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
     if reading.wants and not _passes_on(reading, ask):
-        turned = served(with_what_was_named(reading.wants, ask, reading), ask, reading)
-        return replace(turned, others=others_of(reading.scores, turned.served))
+        return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
         return told([known_now], ask, reading)
+    foreign, party = in_another_language(ask), of_the_party(ask, reading)
+    if party is not None or foreign is not None:
+        return told([one for one in (party or foreign,) if one is not None], ask, reading)
     if reading.choices:
-        return told([ask_back(reading.choices, ask)], ask, reading)
+        return told([likely_answer(reading, ask) or menu(reading, ask)], ask, reading)
     if not any(letter.isalnum() for letter in ask.text):
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
         return told([unreadable(ask)], ask, reading)
     return told([for_a_person(ask, reason="not understood")], ask, reading)
+
+
+def _served(reading: Reading, ask: Ask) -> Turn:
+    """What is sure enough is done, the rest is asked first."""
+    sure, asked = sure_enough(with_what_was_named(reading.wants, ask, reading), ask, reading)
+    turned = served(sure, ask, reading, also=asked) if sure else told(asked, ask, reading)
+    return replace(turned, others=others_of(reading.scores, turned.served))
 
 
 def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
@@ -54,5 +67,7 @@ def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
 
 
 def _passes_on(reading: Reading, ask: Ask) -> bool:
-    """Whether a text would only be passed on although somebody has taught us the answer."""
-    return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None
+    """Whether a text would only be passed on although we know what to say or to ask."""
+    if not all(isinstance(want, ForAPerson) for want in reading.wants):
+        return False
+    return as_taught(ask) is not None or in_another_language(ask) is not None or of_the_party(ask, reading) is not None

@@ -77,8 +77,6 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
-    if ask.said.says("only thanks"):
-        return Meant(text=ask.text, wants=(Thank(),))
     if exchange is not None:
         again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
         if again is not None:

@@ -6,6 +6,7 @@ from typing import assert_never
 from clubbot.conversation import coming, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
 from clubbot.events.days import answered_to, between, upcoming
@@ -57,9 +58,11 @@ def serve(want: Want, ask: Ask) -> Served:
         case AskDaylight():
             return Served(sentence=live.daylight(want, voice, ask.now))
         case Greet():
-            return Served(sentence=voice.say("greeting.again" if ask.known.sender.introduced else "greeting.first"))
+            return Served(
+                sentence=fresh(voice, ask.known, "greeting.again" if ask.known.sender.introduced else "greeting.first")
+            )
         case Thank():
-            return Served(sentence=voice.say("thanks.reply"))
+            return Served(sentence=fresh(voice, ask.known, "thanks.reply"))
         case AskHelp():
             return Served(sentence=voice.say("help.reply"), introduces=True)
         case JoinList(list_id):

@@ -1,0 +1,55 @@
+"""What is said or asked about one's own sign-up after an event was spoken of: "so that's how many", "put me on that", "and mia too"."""
+
+from dataclasses import replace
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import answer, mine
+from clubbot.conversation.sureness import would_do
+from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
+from clubbot.model.rsvps import NOTHING_SAID, Talk
+from clubbot.model.wants import RSVPS, AskMyRsvps, ForAPerson, Party, Rsvp
+from clubbot.understanding.once import Reading
+
+
+def about_mine(ask: Ask, reading: Reading) -> Served | None:
+    """What a text about the sender's own sign-up brings; None where it is none, or nothing has been spoken of that it could be about."""
+    talk = _lately(ask)
+    if talk is None:
+        return None
+    if ask.said.says("asks our number") or ask.said.says("asks to be told again"):
+        return mine(_which(reading), ask) if _is_down(ask) else None
+    if ask.said.says("puts me on it"):
+        return answer(Rsvp("rsvp-yes", party=reading.answer.party, on=talk.on), ask)
+    return None
+
+
+def _which(reading: Reading) -> AskMyRsvps:
+    """Of the event or the day that is named, else of all."""
+    said = reading.answer
+    return AskMyRsvps(said.event, said.when if said.when is not None and said.when.dated else None)
+
+
+def _lately(ask: Ask) -> Talk | None:
+    talk = ask.known.talk
+    return talk if talk is not None and ask.now - talk.at <= ANSWERED_WITHIN else None
+
+
+def _is_down(ask: Ask) -> bool:
+    return any(rsvp.state != "off" for rsvp in ask.known.rsvps.values())
+
+
+def of_the_party(ask: Ask, reading: Reading) -> Served | None:
+    """A text that nobody understands by itself, right after an answer to an event, and that tells of people: what it would change is asked."""
+    talk = _lately(ask)
+    if talk is None or talk.want not in RSVPS or ask.now - talk.at > MENDED_WITHIN:
+        return None
+    held = ask.known.rsvps.get(talk.on)
+    if held is None or held.state == "off" or any(not isinstance(want, ForAPerson) for want in reading.wants):
+        return None
+    said = reading.answer
+    if said.event is not None or (said.when is not None and said.when.dated):
+        return None
+    if said.party == Party() and said.said == NOTHING_SAID:
+        return None
+    changed = replace(said, kind="rsvp-change", on=talk.on, when=None, unclear=None)
+    return would_do(changed, ask)
