@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer, mine
+from clubbot.conversation.serve import serve
 from clubbot.conversation.sureness import would_do
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.rsvps import NOTHING_SAID, Talk
-from clubbot.model.wants import RSVPS, AskMyRsvps, ForAPerson, Party, Rsvp
+from clubbot.model.wants import RSVPS, AskEvents, AskMyRsvps, ForAPerson, Party, Rsvp
 from clubbot.understanding.once import Reading
 
 
@@ -20,7 +21,18 @@ def about_mine(ask: Ask, reading: Reading) -> Served | None:
         return mine(_which(reading), ask) if _is_down(ask) else None
     if ask.said.says("puts me on it"):
         return answer(Rsvp("rsvp-yes", party=reading.answer.party, on=talk.on), ask)
-    return None
+    return _still_holds(talk, ask, reading)
+
+
+def _still_holds(talk: Talk, ask: Ask, reading: Reading) -> Served | None:
+    """ "Still 10:30 for me?": what the sender is down for then, with its hour; else when the event is."""
+    said = reading.answer
+    if not ask.said.says("asks whether it still holds") or said.when is None or said.when.at is None:
+        return None
+    event = said.event or talk.on.event
+    if any(on.event == event and rsvp.state != "off" for on, rsvp in ask.known.rsvps.items()):
+        return mine(AskMyRsvps(event), ask)
+    return serve(AskEvents(event, said.when if said.when.dated else None), ask)
 
 
 def _which(reading: Reading) -> AskMyRsvps:
@@ -49,7 +61,8 @@ def of_the_party(ask: Ask, reading: Reading) -> Served | None:
     said = reading.answer
     if said.event is not None or (said.when is not None and said.when.dated):
         return None
-    if said.party == Party() and said.said == NOTHING_SAID:
+    party = Party(more=1) if said.party == Party() and ask.said.says("brings somebody") else said.party
+    if party == Party() and said.said == NOTHING_SAID:
         return None
-    changed = replace(said, kind="rsvp-change", on=talk.on, when=None, unclear=None)
-    return would_do(changed, ask)
+    changed = replace(said, kind="rsvp-change", on=talk.on, when=None, unclear=None, party=party)
+    return would_do(changed, ask) or (answer(changed, ask) if party.unclear else None)

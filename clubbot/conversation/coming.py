@@ -60,7 +60,7 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
         only_mine=only_mine,
     )
     rule = knowledge.event(event) if event is not None else None
-    return choose(rule, _span(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
+    return choose(rule, _span(when, ask), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
 
 
 def _which_then(want: Rsvp, words: str, ask: Ask) -> Served:
@@ -83,9 +83,12 @@ def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
     return kept if kept is not None and kept.state != "off" else None
 
 
-def _span(when: When | None) -> tuple[date, date] | None:
-    """The days named; an hour alone names none."""
-    return (when.first, when.last) if when is not None and when.dated else None
+def _span(when: When | None, ask: Ask) -> tuple[date, date] | None:
+    """The days named; an hour alone names none, nor does "and now my mum wants to come"."""
+    if when is None or not when.dated:
+        return None
+    today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
+    return None if when.first == when.last == today and ask.said.says("now is no day") else (when.first, when.last)
 
 
 def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None = None) -> Served:
@@ -444,7 +447,7 @@ def _next_time(one: EventDay, ask: Ask) -> str:
 def mine(want: AskMyRsvps, ask: Ask) -> Served:
     """What the sender is down for: of the event or day that is named, else all of it."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    zone, span = knowledge.club.zone, _span(want.when)
+    zone, span = knowledge.club.zone, _span(want.when, ask)
     days = [
         one
         for one in open_to_answers(knowledge.events, ask.now, zone)

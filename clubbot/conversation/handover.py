@@ -25,7 +25,9 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     person = next((one for one in at_hand if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = fresh(voice, ask.known, "handover.goes_on", name=person.first_name)
-        if thread.reason == "danger":  # where they are, how it stands: the first at once, at night too, then counted
+        if thread.reason == "danger":
+            sentence = fresh(voice, ask.known, "danger.goes_on", name=person.first_name)
+            # where they are, how it stands: the first at once, at night too, then counted
             if thread.open and too_many("detail", ask.known) is not None:  # one that was settled alarms anew
                 return Served(sentence=sentence, effects=(AddToAlarm(number=thread.number),), served=wanted)
             urgent = handed(ask, "detail", "danger.note", to=person, again=thread.number)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from clubbot.conversation.about_mine import about_mine
+from clubbot.conversation.about_mine import about_mine, of_the_party
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
@@ -40,7 +40,7 @@ def in_context(texted: Texted) -> Turn | None:
     talked = small_talk(ask)
     if talked is not None and not _stands_for_itself(reading):
         return talked
-    about = about_mine(ask, reading)
+    about = about_mine(ask, reading) or (of_the_party(ask, reading) if not reading.choices else None)
     if about is not None:
         return with_language(told([about], ask, None), reading.language, ask)
     meant = in_its_light(ask, reading)
@@ -58,8 +58,10 @@ def _holds_role(texted: Texted) -> bool:
 
 def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
     """A word to somebody through us, "yes", "3", "here", "no, thursday"."""
-    done = relay(ask) or short_answer(ask) or here(ask)
-    if done is None and ask.known.talk is not None and not reading.takes_back:
+    alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the boathouse" tells where they are then
+    done = relay(ask) or short_answer(ask) or (None if alarm else here(ask))
+    mends = not reading.takes_back or ask.said.says("a number to mend") or ask.said.says("means another")
+    if done is None and ask.known.talk is not None and mends:
         done = mended(ask, reading)
     return done
 

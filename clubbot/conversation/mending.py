@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from clubbot.conversation.after_talk import of_the_event
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
@@ -101,6 +102,9 @@ def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     lean = reading.lean
     if lean is None:
         return None
+    of_event = of_the_event(lean, exchange, ask)
+    if of_event is not None:
+        return _followed(of_event, ask.text)
     if exchange is None:
         want = at_first(lean)
         return Meant(text=ask.text, wants=(want,)) if want is not None else None

@@ -5,6 +5,7 @@ from typing import assert_never
 
 from clubbot.conversation import coming, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.following import AT_AN_EVENT
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.phrasing import capital
@@ -48,7 +49,7 @@ def serve(want: Want, ask: Ask) -> Served:
         return Served(sentence=voice.say("day.unclear", words=want.unclear))
     match want:
         case AskTopic(topic, side):
-            return _side(topic, side, ask) or _topic(topic, ask)
+            return _side(topic, side, ask) or _topic(topic, ask, side)
         case AskStatus():
             said = live.status(want, ask.known.closures, voice, ask.now)
             return Served(sentence=_without_yes(said) if ask.said.says("asks whether it is closed") else said)
@@ -112,12 +113,14 @@ def _asks_to_play(want: Want) -> bool:
     )
 
 
-def _topic(topic: str, ask: Ask) -> Served:
+def _topic(topic: str, ask: Ask, side: str | None = None) -> Served:
     answer = ask.voice.knowledge.answers.get(topic)
     if answer is None:  # asked at any club, but this one has not written its answer yet
         return for_a_person(ask, reason=topic)
     first, *more = answer.paragraphs[ask.voice.language]
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
+    if side == AT_AN_EVENT or ask.said.says("asks whether it is closed"):
+        first = _without_yes(first)
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
 
 

@@ -194,6 +194,9 @@ def mended(ask: Ask, reading: Reading) -> Served | None:
     if len(bare(ask.text).split()) > _LONGEST or not ask.said.says("mends"):
         return None
     want = reading.answer
+    number = _number_first(ask)
+    if number is not None and talk.want != "rsvp-no":
+        return answer(Rsvp("rsvp-change", party=Party(total=number), on=talk.on), ask)
     if want.event is None and (want.when is None or not want.when.dated):
         return _other_number(talk, want, ask)
     kind = _kind(talk.want)
@@ -204,6 +207,13 @@ def mended(ask: Ask, reading: Reading) -> Served | None:
     if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
         return served  # nothing was taken instead: what was stays as it is
     return taken_back(talk, served, ask)
+
+
+def _number_first(ask: Ask) -> int | None:
+    """The number that "oops no 3, i forgot my girlfriend" puts right, where it comes first and is no day, hour or hole."""
+    begins = ask.said.first("a number to mend")
+    words = ask.said.words(begins) if begins is not None else ()
+    return number_or_none(words[-1].form) if words else None
 
 
 def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:

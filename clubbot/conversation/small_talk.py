@@ -34,7 +34,10 @@ def small_talk(ask: Ask) -> Turn | None:
     served = ("greeting",) if kind in _SAYS_WHO else ("thanks",)
     if not sentence:
         return Turn(language=ask.voice.language, served=served, outcome="asks for nothing")
-    return replace(told([Served(sentence=sentence, introduces=kind in _SAYS_WHO)], ask, None), served=served)
+    return replace(
+        told([Served(sentence=sentence, introduces=kind in _SAYS_WHO or kind == "only a wrong number")], ask, None),
+        served=served,
+    )
 
 
 def in_another_language(ask: Ask) -> Served | None:

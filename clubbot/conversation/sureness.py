@@ -5,9 +5,11 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.coming import answer, rsvp_meant
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.occasions import headcount, named, standing
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, find
+from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import KeepRsvp, SpeakOf
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import AskMyRsvps, LeaveList, Party, Rsvp, RsvpKind, Want
@@ -17,6 +19,7 @@ from clubbot.understanding.thresholds import TAKEN_AWAY
 
 # From so many people on a party is large: taken off by one person's words, or signed up at so much each.
 _MANY = 3
+_MORE_THAN_ONE = 2
 _WHAT_IT_DOES: frozenset[RsvpKind] = frozenset({"rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"})
 
 
@@ -27,6 +30,8 @@ def sure_enough(wants: Sequence[Want], ask: Ask, reading: Reading) -> tuple[tupl
     served: list[Want] = []
     asked: list[Served] = []
     for want in wants:
+        if isinstance(want, Rsvp) and not want.confirmed:
+            want = _of_the_sender(want, ask)
         question = None if asked else _question(want, ask, reading)
         if question is None:
             served.append(want)
@@ -47,13 +52,36 @@ def _question(want: Want, ask: Ask, reading: Reading) -> Served | None:
         return _leave(want.list_id, ask) if on and chance("notify-off", 1.0) < TAKEN_AWAY else None
     if not isinstance(want, Rsvp) or want.confirmed:
         return None
+    if want.kind == "rsvp-no" and ask.said.says("wants to stay"):
+        return Served(sentence=fresh(ask.voice, ask.known, "rsvp.left_as_is"), served=False)
     figure = figure_for_a_word(ask)
     if figure is not None and want.kind != "rsvp-no":
         return would_do(replace(want, party=Party(total=figure)), ask)
+    if _said_again(want, ask):
+        return None
     stated = bool(reading.steps)  # what a plain statement says was not guessed
     likely = max((chance(kind, 0.0) for kind in _WHAT_IT_DOES), default=0.0)
     sure = stated or not reading.scores or likely >= TAKEN_AWAY
     return would_do(want, ask, only_large=sure)
+
+
+def _said_again(want: Rsvp, ask: Ask) -> bool:
+    """Whether we have just asked about this very answer, and it was given again: it is not asked twice."""
+    talk = ask.known.talk
+    return talk is not None and talk.awaits == "this" and talk.want == want.kind and ask.now - talk.at <= MENDED_WITHIN
+
+
+def _of_the_sender(want: Rsvp, ask: Ask) -> Rsvp:
+    """ "I can't make it", after we have asked whether all of a party are off the list, tells who isn't coming."""
+    said = want.said
+    if want.kind != "rsvp-no" or want.party != Party() or said.everybody or said.all_out or not _said_again(want, ask):
+        return want
+    held = rsvp_meant(want, ask)
+    return (
+        want
+        if held is None or held.people < _MORE_THAN_ONE
+        else replace(want, kind="rsvp-change", party=Party(more=-1))
+    )
 
 
 def _leave(list_id: str, ask: Ask) -> Served:
@@ -72,17 +100,17 @@ def would_do(want: Rsvp, ask: Ask, *, only_large: bool = False) -> Served | None
     if keep is None or one is None:
         return None
     before = standing(one, ask.known).mine
-    if only_large and not _of_weight(want, keep.rsvp, before, one):
+    if only_large and not _of_weight(want, keep.rsvp, before, ask):
         return None
     return _asked(keep.rsvp, before, one, ask)
 
 
-def _of_weight(want: Rsvp, after: Kept, before: Kept, one: EventDay) -> bool:
+def _of_weight(want: Rsvp, after: Kept, before: Kept, ask: Ask) -> bool:
     """Whether even a text that is clear as to what it wants may not mean all of it: "I can't come" of a party, many people for money."""
     held = before.state in {"coming", "waiting"}
     if after.state == "off":
-        clear = want.said.everybody or want.said.all_out or want.party.total is not None
-        return held and before.people >= _MANY and not clear
+        clear = want.said.everybody or want.said.all_out or ask.said.says("speaks of all of us")
+        return held and before.people >= _MORE_THAN_ONE and not clear
     return False
 
 
@@ -92,7 +120,7 @@ def _asked(after: Kept, before: Kept, one: EventDay, ask: Ask) -> Served:
     held = before.state in {"coming", "waiting"}
     want: RsvpKind = "rsvp-yes"
     if after.state == "off":
-        key, want = ("rsvp.take_all_off" if before.people >= _MANY else "rsvp.take_off"), "rsvp-no"
+        key, want = ("rsvp.take_all_off" if before.people >= _MORE_THAN_ONE else "rsvp.take_off"), "rsvp-no"
     elif after.state == "maybe":
         key, want = "rsvp.make_maybe", "rsvp-maybe"
     elif held:
