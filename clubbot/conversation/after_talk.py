@@ -16,7 +16,9 @@ def of_the_event(lean: Leaning, exchange: Exchange | None, ask: Ask) -> Followed
     talk, knowledge = ask.known.talk, ask.voice.knowledge
     if talk is None or (lean.side not in _OF_AN_EVENT and not lean.following):
         return None
-    if ask.now - talk.at > (ANSWERED_WITHIN if exchange is None else LEANS_FOR):
+    mine = ask.known.rsvps.get(talk.on)
+    down = mine is not None and mine.state != "off"  # what somebody is down for stays "it" for longer
+    if ask.now - talk.at > (ANSWERED_WITHIN if exchange is None and down else LEANS_FOR):
         return None
     if exchange is not None and (not exchange.wants or lean.following or _nearer(lean, exchange)):
         return None

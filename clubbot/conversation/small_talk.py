@@ -19,7 +19,7 @@ _ANSWERS: Mapping[str, str] = {
     "only laughs": "",
     "only ok": "",
 }
-# Said once in a conversation; whoever says it again is not answered.
+# Not answered again right after it was, nor a third time.
 _ONCE = frozenset({"only thanks", "only a compliment", "only goodbye", "only a wrong number"})
 _SAYS_WHO = frozenset({"asks whether a machine answers", "tests the line", "asks who answers"})
 
@@ -52,11 +52,19 @@ def in_another_language(ask: Ask) -> Served | None:
 
 def _sentence(kind: str, ask: Ask) -> str:
     key = _ANSWERS[kind]
-    if not key or (kind in _ONCE and told_lately(ask.voice.say(key), ask.known)):
+    if not key or (kind in _ONCE and _just_said(key, ask)):
         return ""
     thread = ask.known.thread
     if kind == "tests the line" and thread is not None and thread.open:
         person = next((one for one in ask.voice.knowledge.people if one.id == thread.person), None)
         if person is not None:
             return fresh(ask.voice, ask.known, "talk.waiting", name=person.first_name)
-    return fresh(ask.voice, ask.known, key)
+    said = fresh(ask.voice, ask.known, key)
+    return "" if kind in _ONCE and told_lately(said, ask.known) else said
+
+
+def _just_said(key: str, ask: Ask) -> bool:
+    """Whether the last that we said was such a word already: thanks for thanks go on for ever."""
+    last = replace(ask.known, said_lately=ask.known.said_lately[:1])
+    keys = (key, f"{key}_again")
+    return any(told_lately(ask.voice.say(one), last) for one in keys if ask.voice.has(one))

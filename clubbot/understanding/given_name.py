@@ -65,8 +65,9 @@ def given_name(said: Noticed, sure: bool, ask_words: Set[str], clear: Callable[[
         return None
     asked_with = bool(plain & ask_words)
     like_a_word = said.says("a name like a word")
-    full = len(words) > 1 and all(word[0].isupper() for word in words)  # "Tom H"
-    if (asked_with or not sure) and led is None and not (sure and (like_a_word or full)) and clear():
+    capital = all(word[0].isupper() for word in words)
+    written_as_name = capital and (led is not None or len(words) > 1)  # "it's Kit", "Tom H"
+    if (asked_with or not sure or led is not None) and not (sure and (like_a_word or written_as_name)) and clear():
         return None
     return " ".join(word[0].upper() + word[1:] for word in words)
 
