@@ -10,12 +10,12 @@ from clubbot.conversation.likely import menu
 from clubbot.conversation.mending import others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.small_talk import in_another_language
-from clubbot.conversation.sureness import likely_answer, sure_enough
+from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
 from clubbot.model.effects import KeepLanguage
 from clubbot.model.messages import Language
-from clubbot.model.wants import Danger, ForAPerson, StartAgain, Stop
+from clubbot.model.wants import AskTopic, Danger, ForAPerson, StartAgain, Stop
 from clubbot.understanding.once import Reading
 
 
@@ -36,6 +36,8 @@ def by_itself(texted: Texted) -> Turn:
 
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
+    if _where_they_are(reading, ask):
+        return told([for_a_person(ask, reason="detail")], ask, reading)
     if reading.wants and not _passes_on(reading, ask):
         return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
@@ -43,13 +45,21 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
     foreign, party = in_another_language(ask), of_the_party(ask, reading)
     if party is not None or foreign is not None:
         return told([one for one in (party or foreign,) if one is not None], ask, reading)
-    if reading.choices:
-        return told([likely_answer(reading, ask) or menu(reading, ask)], ask, reading)
+    likely = reading.choices or one_likely(reading)
+    if likely:
+        return told([likely_answer(reading, ask) or menu(likely, reading, ask)], ask, reading)
     if not any(letter.isalnum() for letter in ask.text):
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
         return told([unreadable(ask)], ask, reading)
     return told([for_a_person(ask, reason="not understood")], ask, reading)
+
+
+def _where_they_are(reading: Reading, ask: Ask) -> bool:
+    """Whether a text after a cry for help that only sounds like a question about the club may tell where they are, or how it stands."""
+    alarm = ask.known.alarm
+    topics = bool(reading.wants) and all(isinstance(want, AskTopic) for want in reading.wants)
+    return alarm is not None and alarm.open and topics and "?" not in ask.text
 
 
 def _served(reading: Reading, ask: Ask) -> Turn:

@@ -83,6 +83,11 @@ def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
     return kept if kept is not None and kept.state != "off" else None
 
 
+def is_clear_which(want: Rsvp, ask: Ask) -> bool:
+    """Whether nothing has to be asked to know which day an answer is about."""
+    return isinstance(which_day(want.on, want.event, want.when, ask, only_mine=True), Meant)
+
+
 def _span(when: When | None, ask: Ask) -> tuple[date, date] | None:
     """The days named; an hour alone names none, nor does "and now my mum wants to come"."""
     if when is None or not when.dated:

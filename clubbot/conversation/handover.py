@@ -7,7 +7,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import ALARM_WITHIN, MOST_ALARMS, alarm_told
 from clubbot.conversation.flood import too_many
 from clubbot.conversation.helping import quoted
-from clubbot.conversation.not_twice import fresh
+from clubbot.conversation.not_twice import fresh, told_lately
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
@@ -37,6 +37,8 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
         if duty.resumes is not None:
             resumes = voice.moment(duty.resumes, ask.now)
             sentence = fresh(voice, ask.known, "handover.goes_on_later", name=person.first_name, resumes=resumes)
+        if not wanted and told_lately(sentence, ask.known):
+            sentence = ""  # it is passed on all the same
         note = handed(ask, reason, "handover.goes_on_note", to=person, again=thread.number)
         return Served(sentence=sentence, effects=(note,), served=wanted)
     kind = "wanted" if wanted else "reply"

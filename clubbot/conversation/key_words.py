@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from clubbot.conversation.ask import Ask
-from clubbot.conversation.coming import rsvp_meant
+from clubbot.conversation.coming import is_clear_which
 from clubbot.conversation.flood import is_ours
 from clubbot.conversation.handover import danger
 from clubbot.conversation.ordering import ask_to_stop
@@ -94,7 +94,7 @@ def and_the_rest(turned: Turn, texted: Texted) -> Turn:
         return turned
     rest = [want for want in reading.wants if _is_of_the_rest(want, stops=stops)]
     if stops:  # nothing is asked of somebody who wants no more texts
-        rest = [want for want in rest if isinstance(want, Rsvp) and rsvp_meant(want, texted.ask()) is not None]
+        rest = [want for want in rest if isinstance(want, Rsvp) and is_clear_which(want, texted.ask())]
     if not rest:
         return turned
     more = served(rest, texted.introduced().ask(turned.language, alone=False), reading)

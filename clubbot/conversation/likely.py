@@ -13,18 +13,18 @@ _BESIDE_THE_BEST = 0.3
 _MOST_KEPT = 160
 
 
-def menu(reading: Reading, ask: Ask) -> Served:
+def menu(choices: tuple[str, ...], reading: Reading, ask: Ask) -> Served:
     """The likely ones of what a text may want, to choose from; a person where we have just asked already."""
     asked = ask.known.asked
     if asked is not None and ask.now < asked.until and not any(choice.count(" ") > 1 for choice in asked.choices):
         both = replace(ask, text=f"{asked.about} / {ask.text}"[:_MOST_KEPT])
         return for_a_person(both, reason="not understood")
     chances = dict(reading.scores)
-    best = max((chances.get(choice, 0.0) for choice in reading.choices), default=0.0)
-    likely = tuple(one for one in reading.choices if chances.get(one, 0.0) >= _BESIDE_THE_BEST * best)
+    best = max((chances.get(choice, 0.0) for choice in choices), default=0.0)
+    likely = tuple(one for one in choices if chances.get(one, 0.0) >= _BESIDE_THE_BEST * best)
     if len(likely) > 1:
         return _worded(ask_back(likely, ask), fresh_choices(likely, ask))
-    choices = likely or reading.choices[:1]
+    choices = likely or choices[:1]
     said = fresh(ask.voice, ask.known, "choice.one", choice=asking.label(choices[0], ask.voice))
     return _worded(ask_back(choices, ask), said)
 

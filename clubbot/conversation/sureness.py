@@ -11,15 +11,18 @@ from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, find
 from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import KeepRsvp, SpeakOf
+from clubbot.model.intents import NOT_OFFERED
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.model.wants import AskMyRsvps, LeaveList, Party, Rsvp, RsvpKind, Want
 from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.once import Reading
-from clubbot.understanding.thresholds import TAKEN_AWAY
+from clubbot.understanding.thresholds import OURS, TAKEN_AWAY
 
 # From so many people on a party is large: taken off by one person's words, or signed up at so much each.
 _MANY = 3
 _MORE_THAN_ONE = 2
+# One thing alone is asked about from this chance on.
+_LIKELY_ALONE = 0.4
 _WHAT_IT_DOES: frozenset[RsvpKind] = frozenset({"rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"})
 
 
@@ -148,7 +151,8 @@ def _day(keep: KeepRsvp, ask: Ask) -> EventDay | None:
 
 def likely_answer(reading: Reading, ask: Ask) -> Served | None:
     """A text that is most likely an answer to an event, and not surely which: what it would do is asked, or the one thing that it lacks."""
-    chances = [(want, chance) for want, chance in reading.scores if want in reading.choices]
+    likely = reading.choices or one_likely(reading)
+    chances = [(want, chance) for want, chance in reading.scores if want in likely]
     of_answers = sum(chance for want, chance in chances if want in _WHAT_IT_DOES)
     of_others = sum(chance for want, chance in chances if want not in _WHAT_IT_DOES)
     if not chances or chances[0][0] not in _WHAT_IT_DOES or of_answers <= of_others:
@@ -158,6 +162,14 @@ def likely_answer(reading: Reading, ask: Ask) -> Served | None:
         return None
     want = _as_things_stand(want, ask)
     return would_do(want, ask) or answer(want, ask)
+
+
+def one_likely(reading: Reading) -> tuple[str, ...]:
+    """The one thing that a text may want where there are no two to choose from; none where it is hardly for us."""
+    best = next(iter(reading.scores), None)
+    if best is None or reading.wants or best[0] in NOT_OFFERED or best[1] < _LIKELY_ALONE or reading.for_us < OURS:
+        return ()
+    return (best[0],)
 
 
 def _as_things_stand(want: Rsvp, ask: Ask) -> Rsvp:
