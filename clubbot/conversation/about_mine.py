@@ -14,11 +14,13 @@ from clubbot.understanding.once import Reading
 
 def about_mine(ask: Ask, reading: Reading) -> Served | None:
     """What a text about the sender's own sign-up brings; None where it is none, or nothing has been spoken of that it could be about."""
+    if ask.said.says("the same again"):
+        return _the_same_again(ask, reading)
     talk = _lately(ask)
     if talk is None:
         return None
-    if ask.said.says("asks our number") or ask.said.says("asks to be told again"):
-        return mine(_which(reading), ask) if _is_down(ask) else None
+    if ask.said.says("asks to be told again") or (ask.said.says("asks our number") and _is_down(ask)):
+        return mine(_which(reading), ask)
     if ask.said.says("puts me on it"):
         return answer(Rsvp("rsvp-yes", party=reading.answer.party, on=talk.on), ask)
     return _still_holds(talk, ask, reading)
@@ -33,6 +35,16 @@ def _still_holds(talk: Talk, ask: Ask, reading: Reading) -> Served | None:
     if any(on.event == event and rsvp.state != "off" for on, rsvp in ask.known.rsvps.items()):
         return mine(AskMyRsvps(event), ask)
     return serve(AskEvents(event, said.when if said.when.dated else None), ask)
+
+
+def _the_same_again(ask: Ask, reading: Reading) -> Served | None:
+    """As many people as last time, for the day that is named or the next of the same event."""
+    last = max((on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"), key=lambda on: on.day, default=None)
+    if last is None:
+        return None
+    said = reading.answer
+    party = said.party if said.party != Party() else Party(total=ask.known.rsvps[last].people)
+    return answer(Rsvp("rsvp-yes", event=said.event or last.event, when=said.when, party=party), ask)
 
 
 def _which(reading: Reading) -> AskMyRsvps:

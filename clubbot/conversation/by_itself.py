@@ -7,16 +7,20 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
 from clubbot.conversation.likely import menu
-from clubbot.conversation.mending import others_of, with_what_was_named
+from clubbot.conversation.mending import last_said, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.small_talk import in_another_language
 from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
+from clubbot.course.disc_words import disc_words
 from clubbot.model.effects import KeepLanguage
 from clubbot.model.messages import Language
-from clubbot.model.wants import AskTopic, Danger, ForAPerson, StartAgain, Stop
+from clubbot.model.wants import AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
 from clubbot.understanding.once import Reading
+
+# After a cry for help a text without a question mark is a question about the club from this chance on.
+_ASKED_IN_AN_ALARM = 0.75
 
 
 def by_itself(texted: Texted) -> Turn:
@@ -36,7 +40,7 @@ def by_itself(texted: Texted) -> Turn:
 
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
-    if _where_they_are(reading, ask):
+    if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
         return told([for_a_person(ask, reason="detail")], ask, reading)
     if reading.wants and not _passes_on(reading, ask):
         return _served(reading, ask)
@@ -59,7 +63,17 @@ def _where_they_are(reading: Reading, ask: Ask) -> bool:
     """Whether a text after a cry for help that only sounds like a question about the club may tell where they are, or how it stands."""
     alarm = ask.known.alarm
     topics = bool(reading.wants) and all(isinstance(want, AskTopic) for want in reading.wants)
-    return alarm is not None and alarm.open and topics and "?" not in ask.text
+    unsure = max((chance for _, chance in reading.scores), default=1.0) < _ASKED_IN_AN_ALARM
+    return alarm is not None and alarm.open and topics and unsure and "?" not in ask.text
+
+
+def _of_the_same_report(reading: Reading, ask: Ask) -> bool:
+    """Whether a text right after a report tells of no other place or disc: it is of the same one, and whoever has that one gets it too."""
+    before, wants, looks = last_said(ask), reading.wants, disc_words(ask.text)
+    if before is None or not wants or looks.colours or looks.kind or ask.known.thread is None:
+        return False
+    reported = {one.want for one in before.wants}
+    return all(isinstance(want, Report) and want.kind in reported and want.hole is None for want in wants)
 
 
 def _served(reading: Reading, ask: Ask) -> Turn:

@@ -54,8 +54,11 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
         one = find(knowledge.event(on.event), on.day, zone)
         return Meant(one) if one is not None else Nothing(knowledge.event(on.event))
     talk = ask.known.talk
+    today = ask.now.astimezone(zone).date()
+    maybes = [on for on, rsvp in ask.known.rsvps.items() if rsvp.state == "maybe" and on.day >= today]
+    spoken = talk.on if talk is not None and ask.now - talk.at < SPOKEN_FOR else None
     hints = Hints(
-        spoken=talk.on if talk is not None and ask.now - talk.at < SPOKEN_FOR else None,
+        spoken=spoken or (maybes[0] if len(maybes) == 1 else None),  # "ok we're coming" makes a yes of a maybe
         mine=tuple(on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"),
         only_mine=only_mine,
     )

@@ -37,7 +37,11 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
         if duty.resumes is not None:
             resumes = voice.moment(duty.resumes, ask.now)
             sentence = fresh(voice, ask.known, "handover.goes_on_later", name=person.first_name, resumes=resumes)
-        if not wanted and told_lately(sentence, ask.known):
+        if wanted:
+            later = "wanted_later_again" if duty.resumes is not None else "wanted_again"
+            resumes = voice.moment(duty.resumes, ask.now) if duty.resumes is not None else ""
+            sentence = voice.say(f"handover.{later}", name=person.first_name, resumes=resumes)
+        elif told_lately(sentence, ask.known):
             sentence = ""  # it is passed on all the same
         note = handed(ask, reason, "handover.goes_on_note", to=person, again=thread.number)
         return Served(sentence=sentence, effects=(note,), served=wanted)

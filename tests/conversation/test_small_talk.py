@@ -185,3 +185,22 @@ def test_no_stock_sentence_is_said_twice_word_for_word(handbook: Handbook) -> No
 def test_what_time_it_was_again_is_told_of_the_day_somebody_is_down_for(handbook: Handbook) -> None:
     assert "10:30" in said(handbook, "one for the clinic please", "what time was it again")[1]
     assert "10:30" in said(handbook, "one for the clinic please", "still 10:30 for me?")[1]
+
+
+def test_a_maybe_becomes_a_yes_without_its_day(handbook: Handbook) -> None:
+    club = Rehearsal(handbook)
+    club.text(KIM, "maybe wednesday for league", NOON)
+    (told,) = club.text(KIM, "ok count me in", NOON + timedelta(hours=20))
+    assert "You're down for Dusk League" in told.text
+
+
+def test_a_question_after_a_report_is_no_second_report(handbook: Handbook) -> None:
+    first, second = said(handbook, "lost my orange putter near hole 4", "how long do u keep em")
+    assert "noted it" in first
+    assert "noted it" not in second
+
+
+def test_the_same_again_is_as_many_as_last_time(handbook: Handbook) -> None:
+    told = said(handbook, IN_FOR_LEAGUE, "that was fun! same again next wed pls")[1]
+    assert "4 people" in told
+    assert "16 June" in told
