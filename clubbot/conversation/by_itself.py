@@ -41,7 +41,8 @@ def by_itself(texted: Texted) -> Turn:
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
     if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
-        return told([for_a_person(ask, reason="detail")], ask, reading)
+        turned, before = told([for_a_person(ask, reason="detail")], ask, reading), last_said(ask)
+        return replace(turned, spoken=before.wants if before is not None else ())
     if reading.wants and not _passes_on(reading, ask):
         return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:

@@ -58,7 +58,7 @@ def _holds_role(texted: Texted) -> bool:
 
 def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
     """A word to somebody through us, "yes", "3", "here", "no, thursday"."""
-    alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the boathouse" tells where they are then
+    alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the tee" tells where they are then
     done = relay(ask) or short_answer(ask) or (None if alarm else here(ask))
     mends = not reading.takes_back or ask.said.says("a number to mend") or ask.said.says("means another")
     if done is None and ask.known.talk is not None and mends:
