@@ -17,21 +17,25 @@ def about_mine(ask: Ask, reading: Reading) -> Served | None:
     if ask.said.says("the same again"):
         return _the_same_again(ask, reading)
     talk = _lately(ask)
+    if (held := _still_holds(talk, ask, reading)) is not None:
+        return held
     if talk is None:
         return None
     if ask.said.says("asks to be told again") or (ask.said.says("asks our number") and _is_down(ask)):
         return mine(_which(reading), ask)
     if ask.said.says("puts me on it"):
         return answer(Rsvp("rsvp-yes", party=reading.answer.party, on=talk.on), ask)
-    return _still_holds(talk, ask, reading)
+    return None
 
 
-def _still_holds(talk: Talk, ask: Ask, reading: Reading) -> Served | None:
+def _still_holds(talk: Talk | None, ask: Ask, reading: Reading) -> Served | None:
     """ "Still 10:30 for me?": what the sender is down for then, with its hour; else when the event is."""
     said = reading.answer
     if not ask.said.says("asks whether it still holds") or said.when is None or said.when.at is None:
         return None
-    event = said.event or talk.on.event
+    event = said.event or (talk.on.event if talk is not None else None)
+    if event is None:
+        return None
     if any(on.event == event and rsvp.state != "off" for on, rsvp in ask.known.rsvps.items()):
         return mine(AskMyRsvps(event), ask)
     return serve(AskEvents(event, said.when if said.when.dated else None), ask)

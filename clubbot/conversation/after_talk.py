@@ -2,7 +2,6 @@
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.following import Followed, followed, tells
-from clubbot.model.dialogue import ANSWERED_WITHIN
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
 from clubbot.model.wants import When
 from clubbot.understanding.leaning import Leaning, Side
@@ -17,8 +16,9 @@ def of_the_event(lean: Leaning, exchange: Exchange | None, ask: Ask) -> Followed
     if talk is None or (lean.side not in _OF_AN_EVENT and not lean.following):
         return None
     mine = ask.known.rsvps.get(talk.on)
-    down = mine is not None and mine.state != "off"  # what somebody is down for stays "it" for longer
-    if ask.now - talk.at > (ANSWERED_WITHIN if exchange is None and down else LEANS_FOR):
+    today = ask.now.astimezone(knowledge.club.zone).date()
+    down = mine is not None and mine.state != "off" and talk.on.day >= today
+    if ask.now - talk.at > LEANS_FOR and not (exchange is None and down):  # what somebody is down for stays "it"
         return None
     if exchange is not None and (not exchange.wants or lean.following or _nearer(lean, exchange)):
         return None

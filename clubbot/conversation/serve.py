@@ -65,7 +65,7 @@ def serve(want: Want, ask: Ask) -> Served:
         case Thank():
             return Served(sentence=fresh(voice, ask.known, "thanks.reply"))
         case AskHelp():
-            return Served(sentence=voice.say("help.reply"), introduces=True)
+            return Served(sentence=fresh(voice, ask.known, "help.reply"), introduces=True)
         case JoinList(list_id):
             return _join(list_id, ask)
         case LeaveList(list_id):
