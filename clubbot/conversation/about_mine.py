@@ -8,7 +8,7 @@ from clubbot.conversation.serve import serve
 from clubbot.conversation.sureness import would_do
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.rsvps import NOTHING_SAID, Talk
-from clubbot.model.wants import RSVPS, AskEvents, AskMyRsvps, ForAPerson, Party, Rsvp
+from clubbot.model.wants import RSVPS, AskEvents, AskMyRsvps, AskTopic, ForAPerson, Party, Rsvp
 from clubbot.understanding.once import Reading
 
 
@@ -17,6 +17,8 @@ def about_mine(ask: Ask, reading: Reading) -> Served | None:
     if ask.said.says("the same again"):
         return _the_same_again(ask, reading)
     talk = _lately(ask)
+    if (then := _where_then(ask, reading)) is not None:
+        return then
     if (held := _still_holds(talk, ask, reading)) is not None:
         return held
     if talk is None:
@@ -33,9 +35,9 @@ def _still_holds(talk: Talk | None, ask: Ask, reading: Reading) -> Served | None
     said = reading.answer
     if not ask.said.says("asks whether it still holds") or said.when is None or said.when.at is None:
         return None
-    event = said.event or (talk.on.event if talk is not None else None)
+    event = said.event or (talk.on.event if talk is not None and not said.when.dated else None)
     if event is None:
-        return None
+        return serve(AskEvents(None, said.when), ask) if said.when.dated else None
     if any(on.event == event and rsvp.state != "off" for on, rsvp in ask.known.rsvps.items()):
         return mine(AskMyRsvps(event), ask)
     return serve(AskEvents(event, said.when if said.when.dated else None), ask)
@@ -49,6 +51,17 @@ def _the_same_again(ask: Ask, reading: Reading) -> Served | None:
     said = reading.answer
     party = said.party if said.party != Party() else Party(total=ask.known.rsvps[last].people)
     return answer(Rsvp("rsvp-yes", event=said.event or last.event, when=said.when, party=party), ask)
+
+
+def _where_then(ask: Ask, reading: Reading) -> Served | None:
+    """ "Where do we go tomorrow", from somebody who is down for an event that day: where and when that is."""
+    if not _is_down(ask) or reading.wants != (AskTopic("where"),):
+        return None
+    when = reading.answer.when
+    if when is None or not when.dated:
+        return None
+    held = [on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off" and when.first <= on.day <= when.last]
+    return serve(AskEvents(held[0].event, when), ask) if len(held) == 1 else None
 
 
 def _which(reading: Reading) -> AskMyRsvps:

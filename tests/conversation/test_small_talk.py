@@ -204,3 +204,10 @@ def test_the_same_again_is_as_many_as_last_time(handbook: Handbook) -> None:
     told = said(handbook, IN_FOR_LEAGUE, "that was fun! same again next wed pls")[1]
     assert "4 people" in told
     assert "16 June" in told
+
+
+def test_where_to_go_is_where_the_event_is_that_somebody_is_down_for(handbook: Handbook) -> None:
+    club = Rehearsal(handbook)
+    club.text(KIM, "one for the clinic please", NOON)
+    (told,) = club.text(KIM, "where do we go on saturday", NOON + timedelta(hours=30))
+    assert "10:30" in told.text
