@@ -27,6 +27,8 @@ def picked(said: Noticed, asked: OpenChoice | None, voice: Voice, now: datetime)
     """The choice that the text picks; None where no question is open or the text says something else."""
     if asked is None or now >= asked.until:
         return None
+    if len(asked.choices) == 1 and said.says("yes"):
+        return asked.choices[0]
     place = _place(said)
     if place is not None:
         return asked.choices[place] if place < len(asked.choices) else None

@@ -2,18 +2,25 @@
 
 from dataclasses import replace
 
-from clubbot.conversation.ask import Ask, ask_back
+from clubbot.conversation.about_mine import of_the_party
+from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
-from clubbot.conversation.mending import others_of, with_what_was_named
+from clubbot.conversation.likely import menu, whether
+from clubbot.conversation.mending import last_said, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.small_talk import in_another_language
+from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
-from clubbot.model.choices import any_of
+from clubbot.course.disc_words import disc_words
 from clubbot.model.effects import KeepLanguage
 from clubbot.model.messages import Language
-from clubbot.model.wants import Danger, ForAPerson, Rsvp, StartAgain, Stop
+from clubbot.model.wants import AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
 from clubbot.understanding.once import Reading
+
+# After a cry for help a text without a question mark is a question about the club from this chance on.
+_ASKED_IN_AN_ALARM = 0.75
 
 
 def by_itself(texted: Texted) -> Turn:
@@ -33,20 +40,51 @@ def by_itself(texted: Texted) -> Turn:
 
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
-    if _goes_on_about_danger(reading, ask):
-        return told([for_a_person(ask, reason="not understood")], ask, reading)
+    if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
+        turned, before = told([for_a_person(ask, reason="detail")], ask, reading), last_said(ask)
+        return replace(turned, spoken=before.wants if before is not None else ())
     if reading.wants and not _passes_on(reading, ask):
-        turned = served(with_what_was_named(reading.wants, ask, reading), ask, reading)
-        return replace(turned, others=others_of(reading.scores, turned.served))
+        return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
         return told([known_now], ask, reading)
-    if reading.choices:
-        return told([ask_back(any_of(reading.choices), ask)], ask, reading)
+    foreign, party = in_another_language(ask), of_the_party(ask, reading)
+    if party is not None or foreign is not None:
+        return told([one for one in (party or foreign,) if one is not None], ask, reading)
+    likely = reading.choices or one_likely(reading)
+    if likely:
+        return told([likely_answer(reading, ask) or menu(likely, reading, ask)], ask, reading)
     if not any(letter.isalnum() for letter in ask.text):
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
         return told([unreadable(ask)], ask, reading)
     return told([for_a_person(ask, reason="not understood")], ask, reading)
+
+
+def _where_they_are(reading: Reading, ask: Ask) -> bool:
+    """Whether a text after a cry for help that only sounds like a question about the club may tell where they are, or how it stands."""
+    alarm = ask.known.alarm
+    topics = bool(reading.wants) and all(isinstance(want, AskTopic) for want in reading.wants)
+    unsure = max((chance for _, chance in reading.scores), default=1.0) < _ASKED_IN_AN_ALARM
+    return alarm is not None and alarm.open and topics and unsure and "?" not in ask.text
+
+
+def _of_the_same_report(reading: Reading, ask: Ask) -> bool:
+    """Whether a text right after a report tells of no other place or disc: it is of the same one, and whoever has that one gets it too."""
+    before, wants, looks = last_said(ask), reading.wants, disc_words(ask.text)
+    if before is None or not wants or looks.colours or looks.kind or ask.known.thread is None:
+        return False
+    reported = {one.want for one in before.wants}
+    return all(isinstance(want, Report) and want.kind in reported and want.hole is None for want in wants)
+
+
+def _served(reading: Reading, ask: Ask) -> Turn:
+    """What is sure enough is done, the rest is asked first."""
+    sure, asked = sure_enough(with_what_was_named(reading.wants, ask, reading), ask, reading)
+    if sure and not asked and reading.choices:  # an act that may be meant beside
+        unsure = reading.choices[0]
+        asked = (likely_answer(reading, ask) or whether(unsure, ask),)
+    turned = served(sure, ask, reading, also=asked) if sure else told(asked, ask, reading)
+    return replace(turned, others=others_of(reading.scores, turned.served))
 
 
 def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
@@ -56,15 +94,8 @@ def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
     return replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
 
 
-def _goes_on_about_danger(reading: Reading, ask: Ask) -> bool:
-    """Whether a text soon after a cry for help tells more of it: "we're near hole 3" asks nothing and signs nobody up."""
-    return (
-        ask.known.alarm is not None
-        and "?" not in ask.text
-        and not any(isinstance(want, Rsvp) for want in reading.wants)
-    )
-
-
 def _passes_on(reading: Reading, ask: Ask) -> bool:
-    """Whether a text would only be passed on although somebody has taught us the answer."""
-    return all(isinstance(want, ForAPerson) for want in reading.wants) and as_taught(ask) is not None
+    """Whether a text would only be passed on although we know what to say or to ask."""
+    if not all(isinstance(want, ForAPerson) for want in reading.wants):
+        return False
+    return as_taught(ask) is not None or in_another_language(ask) is not None or of_the_party(ask, reading) is not None

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.asking import answered, picked, picked_day
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.shortly import yes_or_no
 from clubbot.conversation.signing_in import sign_in
@@ -69,7 +70,7 @@ def _not_one(asked: OpenChoice, reading: Reading, about: Reading, ask: Ask) -> T
 
 
 def _said(key: str, ask: Ask) -> Turn:
-    return told([Served(sentence=ask.voice.say(key), served=False)], ask, None)
+    return told([Served(sentence=fresh(ask.voice, ask.known, key), served=False)], ask, None)
 
 
 def _picked(

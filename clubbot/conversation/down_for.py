@@ -17,7 +17,7 @@ from clubbot.model.wants import AskMyRsvps
 def mine(want: AskMyRsvps, ask: Ask) -> Served:
     """What the sender is down for: of the event or day that is named, else all of it."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    zone, span = knowledge.club.zone, days_named(want.when)
+    zone, span = knowledge.club.zone, days_named(want.when, ask)
     days = [
         one
         for one in open_to_answers(knowledge.events, ask.now, zone)

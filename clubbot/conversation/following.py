@@ -91,6 +91,8 @@ _TELLS_WHY = frozenset({"status", "events"})
 # What is true of these holds on any day, or in any part of the course.
 _ON_ANY_DAY = frozenset({"busy", "borrow", "cost", "parking", "facilities", "duration"})
 _ANYWHERE = frozenset({"layout", "holes", "access", "children", "duration", "busy", "etiquette", "rules-ob"})
+# What is asked in general and then of an event: a "yes" would be said of the course.
+AT_AN_EVENT = "at an event"
 # Said at events as well.
 _AT_EVENTS = frozenset({"dogs", "weather-policy", "park-rules"})
 # What is asked in general is asked of an event that is named then: "how much is it", "and the league?"
@@ -152,6 +154,11 @@ def _first_day(days: Sequence[EventDay], zone: ZoneInfo) -> date | None:
 def at_first(lean: Leaning) -> AskTopic | None:
     """What a bare question means with nothing before it: the general answer."""
     return AskTopic(_IN_GENERAL[lean.side]) if lean.side in _AT_FIRST else None
+
+
+def tells(side: Side, one: Spoken) -> bool:
+    """Whether what was said tells this side of it by itself, or a topic next to it does."""
+    return one.want in _TOLD_BY_ITSELF.get(side, ()) or (side, one.want) in _TOLD_ELSEWHERE
 
 
 def _side(side: Side, joined: bool, spoken: Sequence[Spoken], knowledge: Knowledge) -> Followed | None:
@@ -276,7 +283,7 @@ def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Want | None:
     if one.event is not None and lean.when is not None:
         return AskEvents(_event_then(one, lean.when, knowledge), lean.when)
     if one.want in _AT_EVENTS and lean.event is not None:
-        return AskTopic(one.want)
+        return AskTopic(one.want, AT_AN_EVENT)
     if lean.place is not None:
         return AskTopic(one.want) if one.want in _ANYWHERE else AskStatus(lean.place, lean.when)
     if one.want in {"hours", "winter", "weather-policy", "start"} and lean.when is not None:

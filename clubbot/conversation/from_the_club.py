@@ -5,8 +5,9 @@ from dataclasses import replace
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
 from clubbot.conversation.codes import waiting, without_its_code
-from clubbot.conversation.flood import too_many
+from clubbot.conversation.flood import is_ours, too_many
 from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply
+from clubbot.conversation.key_words import with_cry
 from clubbot.conversation.limits import LEFT_ALONE
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
 from clubbot.conversation.ordering import dropped, ordered, refused
@@ -46,6 +47,9 @@ def from_the_club(texted: Texted) -> Turn | None:
         return None
     ask = _ask_of(person, texted)
     order = _order(texted, ask)
+    in_danger = sounds_like_danger(ask.said) and not is_ours(texted.text, texted.known)
+    if in_danger and order is None:
+        return None  # a cry for help is no answer to anybody
     if person.id in texted.knowledge.suspended and not isinstance(order, Confirm | HoldPlay):
         served = _of_suspended(order, texted.reading, ask, person)
     else:
@@ -54,9 +58,12 @@ def from_the_club(texted: Texted) -> Turn | None:
             served = ordered(order, ask, person, texted.reading)
         if served is None:
             served = _as_answer(order, texted.reading, ask, person)
-        if served is None and order is None and not sounds_like_danger(ask.said):
+        if served is None and order is None:
             served = not_understood(ask, texted.reading)
-    return None if served is None else _as_turn(served, ask)
+    if served is None:
+        return None
+    turned = _as_turn(served, ask)
+    return with_cry(turned, texted) if in_danger else turned
 
 
 def _ask_of(person: Person, texted: Texted) -> Ask:

@@ -8,6 +8,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import ALARM_WITHIN, MOST_ALARMS, alarm_told
 from clubbot.conversation.flood import too_many
 from clubbot.conversation.helping import quoted
+from clubbot.conversation.not_twice import fresh, told_lately
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
@@ -24,8 +25,10 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     at_hand = (one for one in voice.knowledge.people if one.id not in voice.knowledge.suspended)
     person = next((one for one in at_hand if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
-        sentence = voice.say("handover.goes_on", name=person.first_name)
-        if thread.reason == "danger":  # where they are, how it stands: the first at once, at night too, then counted
+        sentence = fresh(voice, ask.known, "handover.goes_on", name=person.first_name)
+        if thread.reason == "danger":
+            sentence = fresh(voice, ask.known, "danger.goes_on", name=person.first_name)
+            # where they are, how it stands: the first at once, at night too, then counted
             if thread.open and too_many("detail", ask.known) is not None:  # one that was settled alarms anew
                 return Served(sentence=sentence, effects=(AddToAlarm(number=thread.number),), served=wanted)
             urgent = handed(ask, "detail", "danger.note", to=person, again=thread.number)
@@ -34,14 +37,22 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
             )
         if duty.resumes is not None:
             resumes = voice.moment(duty.resumes, ask.now)
-            sentence = voice.say("handover.goes_on_later", name=person.first_name, resumes=resumes)
+            sentence = fresh(voice, ask.known, "handover.goes_on_later", name=person.first_name, resumes=resumes)
+        if wanted:
+            later = "wanted_later_again" if duty.resumes is not None else "wanted_again"
+            resumes = voice.moment(duty.resumes, ask.now) if duty.resumes is not None else ""
+            sentence = voice.say(f"handover.{later}", name=person.first_name, resumes=resumes)
+        elif told_lately(sentence, ask.known):
+            sentence = ""  # it is passed on all the same
         note = handed(ask, reason, "handover.goes_on_note", to=person, again=thread.number)
         return Served(sentence=sentence, effects=(note,), served=wanted)
     kind = "wanted" if wanted else "reply"
     if duty.resumes is not None:
         kind = "wanted_later" if wanted else "later"
     resumes = voice.moment(duty.resumes, ask.now) if duty.resumes else ""
-    sentence = voice.say(
+    sentence = fresh(
+        voice,
+        ask.known,
         f"handover.{kind}",
         name=duty.person.first_name,
         wait=voice.length(voice.knowledge.club.answer_within_minutes),

@@ -2,17 +2,20 @@
 
 from dataclasses import replace
 
+from clubbot.conversation.about_mine import about_mine, of_the_party
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.reporting import relay
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
+from clubbot.conversation.small_talk import small_talk
 from clubbot.conversation.texted import Texted
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
@@ -32,9 +35,19 @@ def in_context(texted: Texted) -> Turn | None:
     done = who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
+    usual = texted.ask()  # no language is concluded from a name
+    name = named(usual, reading)
+    if name is not None:
+        return told([name], usual, None)
+    talked = small_talk(ask)
+    if talked is not None and not _stands_for_itself(reading):
+        return talked
     closed = while_it_is_closed(ask, reading)
     if closed is not None:
         return served((closed[0],), closed[1], None)
+    about = about_mine(ask, reading) or (of_the_party(ask, reading) if not reading.choices else None)
+    if about is not None:
+        return with_language(told([about], ask, None), reading.language, ask)
     meant = in_its_light(ask, reading)
     if meant is None or _stands_for_itself(reading):
         return None
@@ -49,11 +62,11 @@ def _holds_role(texted: Texted) -> bool:
 
 
 def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
-    """A word to somebody through us, "yes", "3", "here", a name that was asked for, "no, thursday"."""
-    done = relay(ask) or short_answer(ask) or here(ask)
-    if done is None and reading.lean is None:  # "pourquoi" is nobody's name
-        done = named(ask, reading)
-    if done is None and ask.known.talk is not None and not reading.takes_back:
+    """A word to somebody through us, "yes", "3", "here", "no, thursday"."""
+    alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the tee" tells where they are then
+    done = relay(ask) or short_answer(ask) or (None if alarm else here(ask))
+    mends = not reading.takes_back or ask.said.says("a number to mend") or ask.said.says("means another")
+    if done is None and ask.known.talk is not None and mends:
         done = mended(ask, reading)
     return done
 
@@ -75,7 +88,7 @@ def _as_meant(meant: Meant, ask: Ask) -> Turn:
     elif len(meant.choices) > 1:
         turned = told([ask_back(any_of(meant.choices), passed)], passed, None)
     elif meant.say:
-        turned = told([Served(sentence=ask.voice.say(meant.say), served=False)], ask, None)
+        turned = told([Served(sentence=fresh(ask.voice, ask.known, meant.say), served=False)], ask, None)
     else:
         turned = told([for_a_person(passed, reason="not understood")], passed, None)
     if meant.misread and exchange is not None:

@@ -9,6 +9,7 @@ from clubbot.conversation.handover import danger
 from clubbot.conversation.ordering import ask_to_stop, no_opt_out
 from clubbot.conversation.replying import Turn, served, to_its_own, told
 from clubbot.conversation.texted import Texted
+from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
 from clubbot.model.effects import CloseChoice, Effect, Introduce, OptIn, OptOut, Reply
 from clubbot.model.messages import Language
@@ -99,6 +100,8 @@ def and_the_rest(turned: Turn, texted: Texted) -> Turn:
     if not turned.effects or not any(isinstance(want, Stop if stops else StartAgain) for want in reading.wants):
         return turned
     rest = [want for want in reading.wants if _is_of_the_rest(want, stops=stops)]
+    if stops:  # nothing is asked of somebody who wants no more texts
+        rest = [want for want in rest if isinstance(want, Rsvp) and is_clear_which(want, texted.ask())]
     if not rest:
         return turned
     more = served(rest, texted.introduced().ask(turned.language, alone=False), reading)
@@ -130,6 +133,14 @@ def cried_for_help(cry: Reading, texted: Texted) -> Turn:
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
     return Turn(effects=effects, language=ask.voice.language, outcome="danger", reading=cry, kind="danger")
+
+
+def with_cry(turned: Turn, texted: Texted) -> Turn:
+    """What was ordered, and before it what is said and done where somebody is in danger: "someone collapsed, close the course"."""
+    cry = cried_for_help(texted.reading, texted)
+    said = Reply(text=" ".join(one for one in (cry.reply, turned.reply) if one), asks_consent=False)
+    rest = [one for one in (*cry.effects, *turned.effects) if not isinstance(one, Reply)]
+    return replace(turned, effects=(said, *rest), outcome=cry.outcome, kind=cry.kind)
 
 
 def alarm_is_over(texted: Texted) -> Turn | None:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from clubbot.conversation.after_talk import of_the_event
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
@@ -78,8 +79,6 @@ def last_said(ask: Ask) -> Exchange | None:
 def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     """What a text means after what was said last; None where it stands for itself."""
     exchange = last_said(ask)
-    if ask.said.says("only thanks"):
-        return Meant(text=ask.text, wants=(Thank(),))
     if exchange is not None:
         again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
         if again is not None:
@@ -104,6 +103,9 @@ def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     lean = reading.lean
     if lean is None:
         return None
+    of_event = of_the_event(lean, exchange, ask)
+    if of_event is not None:
+        return _followed(of_event, ask.text)
     if exchange is None:
         want = at_first(lean)
         return Meant(text=ask.text, wants=(want,)) if want is not None else None

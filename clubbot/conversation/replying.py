@@ -109,7 +109,8 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     results = [bounded(one, ask) for one in results] if passes else results
     all_effects = [effect for one in results for effect in one.effects]
     handed = [effect for effect in all_effects if isinstance(effect, HandOver)]
-    effects: list[Effect] = [Reply(text=_in_one(results, ask, reading))]
+    said = _in_one(results, ask, reading)
+    effects: list[Effect] = [Reply(text=said)] if said else []
     effects += [effect for effect in all_effects if not isinstance(effect, HandOver)]
     effects += handed[:1] if passes else []
     if not ask.known.sender.introduced:

@@ -7,6 +7,7 @@ from typing import assert_never
 from clubbot.conversation import coming, down_for, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.reopening import reopening
 from clubbot.events.choosing import entry_of, id_of
@@ -107,12 +108,12 @@ def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
     match want:
         case Greet():
             key = "greeting.again" if ask.known.sender.introduced else "greeting.first"
-            return Served(sentence=ask.voice.say(key))
+            return Served(sentence=fresh(ask.voice, ask.known, key))
         case Thank():
             held = any(one.kind == "held" for one in ask.known.closures)  # nobody is wished a good round in thunder
-            return Served(sentence=ask.voice.say("first.thanks" if held else "thanks.reply"))
+            return Served(sentence=fresh(ask.voice, ask.known, "first.thanks" if held else "thanks.reply"))
         case AskHelp():
-            return Served(sentence=ask.voice.say("help.reply"), introduces=True)
+            return Served(sentence=fresh(ask.voice, ask.known, "help.reply"), introduces=True)
 
 
 def _asks_to_play(want: Want, ask: Ask) -> bool:

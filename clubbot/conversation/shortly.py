@@ -5,6 +5,7 @@ from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer
+from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.occasions import day_named, headcount, hold, standing
 from clubbot.conversation.occasions import named as event_named
 from clubbot.conversation.phrasing import Voice
@@ -94,7 +95,7 @@ def _joining(talk: Talk, ask: Ask) -> Served | None:
 def _never_mind(talk: Talk, mine: Kept | None, ask: Ask) -> Served | None:
     """What was just asked or signed up for is let go: a new sign-up is taken off, a change is put back to what was."""
     if talk.awaits:
-        return Served(sentence=ask.voice.say("rsvp.left_as_is"))
+        return Served(sentence=fresh(ask.voice, ask.known, "rsvp.left_as_is"))
     exchange = ask.known.exchange
     latest = exchange is not None and exchange.at == talk.at
     if not latest or mine is None or talk.want not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
@@ -140,7 +141,7 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
         case "maybe", "no":
             return answer(Rsvp("rsvp-no", on=talk.on), ask)
         case "this" | "number" | "sure", "no":
-            return Served(sentence=ask.voice.say("rsvp.left_as_is"))
+            return Served(sentence=fresh(ask.voice, ask.known, "rsvp.left_as_is"))
         case "offer", "no" if mine is not None and mine.state == "waiting" and mine.passed_over < mine.people:
             return _still_waiting(talk.on, mine, ask)  # the offer of a part is over, and "no" meant to wait for all
         case "offer", "yes":  # the offer's time is over, or it has been taken already
@@ -170,10 +171,19 @@ def named(ask: Ask, reading: Reading) -> Served | None:
     """A bare name soon after we asked what to put on the list."""
     talk = ask.known.talk
     just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.want in NAME_ASKED_AFTER
-    name = reading.bare_name if just_now and ask.known.sender.name is None else None
+    if not just_now or ask.known.sender.name is not None:
+        return None
+    name = reading.name_given(sure=_just_asked_for_it(ask))
     if name is None:
         return None
     return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))
+
+
+def _just_asked_for_it(ask: Ask) -> bool:
+    """Whether the last that we said ends with the question for a name, in whichever language."""
+    last, knowledge = ask.known.said_lately[:1], ask.voice.knowledge
+    asked = [Voice(knowledge, language).say("rsvp.your_name") for language in knowledge.club.languages]
+    return any(one in told for one in asked for told in last)
 
 
 def mended(ask: Ask, reading: Reading) -> Served | None:
@@ -184,6 +194,9 @@ def mended(ask: Ask, reading: Reading) -> Served | None:
     if len(bare(ask.text).split()) > _LONGEST or not ask.said.says("mends"):
         return None
     want = reading.answer
+    number = _number_first(ask)
+    if number is not None and talk.want != "rsvp-no":
+        return answer(Rsvp("rsvp-change", party=Party(total=number), on=talk.on), ask)
     if want.event is None and (want.when is None or not want.when.dated):
         return _other_number(talk, want, ask)
     kind = _kind(talk.want)
@@ -194,6 +207,13 @@ def mended(ask: Ask, reading: Reading) -> Served | None:
     if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
         return served  # nothing was taken instead: what was stays as it is
     return taken_back(talk, served, ask)
+
+
+def _number_first(ask: Ask) -> int | None:
+    """The number that "oops no 3, i forgot my girlfriend" puts right, where it comes first and is no day, hour or hole."""
+    begins = ask.said.first("a number to mend")
+    words = ask.said.words(begins) if begins is not None else ()
+    return number_or_none(words[-1].form) if words else None
 
 
 def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:
@@ -207,6 +227,8 @@ def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:
 def taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
     """With the misread answer back to how it stood; places that this frees are offered on."""
     one, mine = _day(talk.on, ask.voice), ask.known.rsvps.get(talk.on)
+    if talk.awaits in {"this", "number", "sure"}:
+        return served  # it was only asked
     if one is None or mine is None or any(isinstance(e, KeepRsvp) and e.on == talk.on for e in served.effects):
         return served
     state, holding = standing(one, ask.known), hold(one, ask.voice.knowledge, ask.now)

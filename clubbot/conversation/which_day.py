@@ -20,13 +20,18 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
         one = find(knowledge.event(on.event), on.day, zone)
         return Meant(one) if one is not None else Nothing(knowledge.event(on.event))
     talk = ask.known.talk
+    today = ask.now.astimezone(zone).date()
+    maybes = [on for on, rsvp in ask.known.rsvps.items() if rsvp.state == "maybe" and on.day >= today]
+    spoken = talk.on if talk is not None and ask.now - talk.at < SPOKEN_FOR else None
     hints = Hints(
-        spoken=talk.on if talk is not None and ask.now - talk.at < SPOKEN_FOR else None,
+        spoken=spoken or (maybes[0] if len(maybes) == 1 else None),  # "ok we're coming" makes a yes of a maybe
         mine=tuple(on for on, rsvp in ask.known.rsvps.items() if rsvp.state != "off"),
         only_mine=only_mine,
     )
     rule = knowledge.event(event) if event is not None else None
-    return choose(rule, days_named(when), when is not None and when.weekday, knowledge.events, hints, ask.now, zone)
+    return choose(
+        rule, days_named(when, ask), when is not None and when.weekday, knowledge.events, hints, ask.now, zone
+    )
 
 
 def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None = None) -> Served:
@@ -42,6 +47,14 @@ def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
     return kept if kept is not None and kept.state != "off" else None
 
 
-def days_named(when: When | None) -> tuple[date, date] | None:
-    """The days named; an hour alone names none."""
-    return (when.first, when.last) if when is not None and when.dated else None
+def is_clear_which(want: Rsvp, ask: Ask) -> bool:
+    """Whether nothing has to be asked to know which day an answer is about."""
+    return isinstance(which_day(want.on, want.event, want.when, ask, only_mine=True), Meant)
+
+
+def days_named(when: When | None, ask: Ask) -> tuple[date, date] | None:
+    """The days named; an hour alone names none, nor does "and now my mum wants to come"."""
+    if when is None or not when.dated:
+        return None
+    today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
+    return None if when.first == when.last == today and ask.said.says("now is no day") else (when.first, when.last)

@@ -153,7 +153,7 @@ class Known:
     """The sender, what was said lately, and how things stand on the course.
 
     `texts_lately` counts the sender's texts of the last five minutes, this one included; `same_in_a_row` how many of
-    the latest are this same text, this one included; `said_lately` is what we sent them in that time; `dialogue` is the memory
+    the latest are this same text, this one included; `said_lately` is what we sent them in the last half hour, the latest first; `dialogue` is the memory
     of the conversation. `questions`
     are those that wait for a person, and those settled within a day, by number; read only for people of the club.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from sqlalchemy import Connection, bindparam, or_, select
 
 from clubbot.conversation.crowd import ALARM_WITHIN
-from clubbot.conversation.flood import LATELY
 from clubbot.model.club import Closure
+from clubbot.model.exchange import LEANS_FOR
 from clubbot.model.known import Alarm, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
@@ -88,7 +88,7 @@ def read_known(
     what went through from all phones together where that has been read already.
     """
     at = message.received_at
-    lately = {"sender": message.sender, "since": at - LATELY, "until": at + _ANSWERED_WITHIN}
+    lately = {"sender": message.sender, "since": at - LEANS_FOR, "until": at + _ANSWERED_WITHIN}
     texts = read_texts(connection, message, inbox_id)
     thread, alarm = _threads(connection, message)
     since = (message.received_at - _DAYS_BACK).date()

@@ -37,9 +37,10 @@ loin près pres ou où quand comment combien quoi pourquoi quel quelle mieux cor
 encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue retard débutant débutante debutant debutante prêt prete content
 contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
 ton mal désormais maintenant euh
-monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
+nothing none nobody never mind pass private whatever anything rien personne jamais laisse faire
+mon tue tues wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
 """
-_NO_NAME = frozenset(_OTHER_WORDS.split())
+NO_NAME = frozenset(_OTHER_WORDS.split())
 
 
 # Beside another wish a name is only read where it stands with a capital, or after words that nothing else can follow.
@@ -73,7 +74,7 @@ def introduced(text: str) -> bool:
 def _kept(words: str) -> str | None:
     good: list[str] = []
     for word in words.split():
-        if word.casefold() in _NO_NAME or len(word) > 30:
+        if word.casefold() in NO_NAME or len(word) > 30:
             break
         good.append(word)
     if len(good) == 2 and not good[1][0].isupper():

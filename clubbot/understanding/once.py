@@ -12,17 +12,18 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from clubbot.model.dialogue import DialogueState
+from clubbot.model.intents import SMALL_TALK
 from clubbot.model.messages import Language
 from clubbot.model.orders import Order
 from clubbot.model.wants import Rsvp, Want, When
 from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
+from clubbot.understanding.given_name import given_name
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
-from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice, Noticed
 from clubbot.understanding.orders.dropping import ToADraft
 from clubbot.understanding.orders.reading import Orders
@@ -33,7 +34,9 @@ from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import both_ends
 
 NOTHING_SAID = DialogueState()
-_MOST_NAMES = 3
+# A text is clear by itself where it sounds so much like something, small talk and names aside.
+CLEAR = 0.5
+SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,14 +152,16 @@ class Reading:
         wants = self.anew(rest).wants if rest is not None else self.wants
         return any(isinstance(want, Rsvp) and want.kind in {"rsvp-no", "rsvp-maybe"} for want in wants)
 
-    @cached_property
-    def bare_name(self) -> str | None:
-        """The name that it consists of, after it was asked for; None where its words are those that people ask with."""
-        words, ask_words = words_of(self.text), self._means.ask_words
-        if not 1 <= len(words) <= _MOST_NAMES or "?" in words or words[0] in ask_words:
-            return None
-        surname = all(word[:1].isupper() for word in self.text.split()[1:])
-        return name_in(self.text) if surname or not ask_words & set(words) else None
+    def name_given(self, *, sure: bool) -> str | None:
+        """The name that it gives, after it was asked for; `sure` where that was with our last words."""
+        return given_name(self.noticed, sure, self._means.ask_words, self._asks_something)
+
+    def _asks_something(self) -> bool:
+        """Whether it is clear by itself, as something else than small talk."""
+        lean = self.lean
+        if lean is not None and (lean.side or lean.event or lean.place):
+            return True
+        return any(score >= CLEAR for want, score in self.scores if want not in SAYS_NOTHING)
 
     def as_wanted(self, want: str) -> Want:
         """The want of that id, with the days, places and numbers that the text names."""

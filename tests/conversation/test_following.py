@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 import pytest
 
-from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
+from clubbot.conversation.following import AT_AN_EVENT, Followed, as_want, at_first, followed, spoken_of
 from clubbot.handbook.book import Handbook
 from clubbot.model.exchange import Spoken
 from clubbot.model.wants import (
@@ -140,7 +140,7 @@ LEANING: list[tuple[Spoken, str, Want]] = [
     (topic("hours"), "and in winter", AskTopic("winter")),
     (topic("parking"), "et en hiver?", AskTopic("parking")),
     (topic("hours"), "what about sunday", AskStatus("course", on(SUNDAY))),
-    (topic("dogs"), "and at the league?", AskTopic("dogs")),
+    (topic("dogs"), "and at the league?", AskTopic("dogs", AT_AN_EVENT)),
     (topic("holes"), "how long", AskTopic("duration")),
     (topic("membership"), "how", AskTopic("membership")),
     (OPEN, "why?", AskStatus("course")),

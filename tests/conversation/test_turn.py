@@ -304,10 +304,10 @@ def test_a_text_without_words_gets_no_answer_and_no_harm(handbook: Handbook, tex
     assert told(handbook, text).reply is None
 
 
-def test_letters_that_we_cannot_read_go_to_a_person(handbook: Handbook) -> None:
+def test_letters_that_we_cannot_read_are_told_so_and_go_to_no_person_at_once(handbook: Handbook) -> None:
     turned = told(handbook, "مرحبا هل الملعب مفتوح اليوم")
 
-    assert effects_of(turned, HandOver)
+    assert not effects_of(turned, HandOver)
     assert "English and French" in (turned.reply or "")
 
 
