@@ -171,10 +171,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     _ways()
     _handbook(not asked.by_words)
     began, seen = time.monotonic(), Seen()
-    for one in results(asked.texts, asked.seed, asked.processes, not asked.by_words):
-        seen.add(one)
-        if seen.texts % 100_000 == 0:
-            print(f"{seen.texts} texts, {seen.slow} over {TOO_SLOW * 1000:g} ms, {len(seen.faults)} faults", flush=True)
+    try:
+        for one in results(asked.texts, asked.seed, asked.processes, not asked.by_words):
+            seen.add(one)
+            if seen.texts % 100_000 == 0:
+                print(
+                    f"{seen.texts} texts, {seen.slow} over {TOO_SLOW * 1000:g} ms, {len(seen.faults)} faults",
+                    flush=True,
+                )
+    except KeyboardInterrupt:
+        print("stopped before its end; so far:")
     print(
         f"{seen.texts} texts in {time.monotonic() - began:.0f} s: {seen.slow} over {TOO_SLOW * 1000:g} ms, {len(seen.faults)} faults"
     )
