@@ -63,9 +63,10 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
 def _where_they_are(reading: Reading, ask: Ask) -> bool:
     """Whether a text after a cry for help that only sounds like a question about the club may tell where they are, or how it stands."""
     alarm = ask.known.alarm
-    topics = bool(reading.wants) and all(isinstance(want, AskTopic) for want in reading.wants)
+    topics = all(isinstance(want, AskTopic) for want in reading.wants)  # or nothing that is clear
     unsure = max((chance for _, chance in reading.scores), default=1.0) < _ASKED_IN_AN_ALARM
-    return alarm is not None and alarm.open and topics and unsure and "?" not in ask.text
+    unclear = unsure or not reading.wants
+    return alarm is not None and alarm.open and topics and unclear and "?" not in ask.text
 
 
 def _of_the_same_report(reading: Reading, ask: Ask) -> bool:

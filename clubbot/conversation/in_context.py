@@ -65,10 +65,13 @@ def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
     """A word to somebody through us, "yes", "3", "here", "no, thursday"."""
     alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the tee" tells where they are then
     done = relay(ask) or short_answer(ask) or (None if alarm else here(ask))
-    mends = not reading.takes_back or ask.said.says("a number to mend") or ask.said.says("means another")
-    if done is None and ask.known.talk is not None and mends:
+    if done is None and ask.known.talk is not None and _may_mend(reading, ask):
         done = mended(ask, reading)
     return done
+
+
+def _may_mend(reading: Reading, ask: Ask) -> bool:
+    return ask.said.says("a number to mend") or ask.said.says("means another") or not reading.takes_back
 
 
 def _stands_for_itself(reading: Reading) -> bool:

@@ -52,6 +52,8 @@ def in_another_language(ask: Ask) -> Served | None:
 
 def _sentence(kind: str, ask: Ask) -> str:
     key = _ANSWERS[kind]
+    if key == "thanks.reply" and any(one.kind == "held" for one in ask.known.closures):
+        key = "first.thanks"  # nobody is wished a good round in thunder
     if not key or (kind in _ONCE and _just_said(key, ask)):
         return ""
     thread = ask.known.thread

@@ -99,7 +99,7 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     if not risks:
         return None
     handed = [one for one in effects if isinstance(one, HandOver)]
-    if any(one.reason == "outside" for one in handed) and set(risks) <= _WEATHER and not about_playing(ask.said):
+    if any(one.reason == "outside" for one in handed) and _only_weather(risks, ask):
         return None
     kept = KeepWarned(risks=risks)
     if reply.text.startswith(ask.voice.say("status.held")):  # that play is on hold says it already
@@ -109,6 +109,12 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     said = f"{_said(risks, ask, beside=reply.text)} {reply.text}"
     changed = tuple(Reply(text=said, asks_consent=one.asks_consent) if one is reply else one for one in effects)
     return Cautioned((*changed, kept), tuple(served), alone=False)
+
+
+def _only_weather(risks: tuple[Risk, ...], ask: Ask) -> bool:
+    """Whether a text that does not seem to be for us only speaks of the weather; thunder, told in a few words, is told to us."""
+    brief = risks == ("thunder",) and not may_be_anothers(ask.said)
+    return set(risks) <= _WEATHER and not about_playing(ask.said) and not brief
 
 
 def _gone_on_with(ask: Ask, served: Sequence[str]) -> tuple[Risk, ...]:

@@ -9,15 +9,15 @@ from functools import partial
 from clubbot.model.club import EventRule, Loop
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.texting import patterns
-from clubbot.understanding.mentions import KINDS
+from clubbot.understanding.mentions import KINDS, LOOPS
 
 # What stands in a way of asking: a kind of event, "loop" or "meet", and which of its names or of the loops, counted from 1.
 _PLACEHOLDER = patterns.compile(r"\{(?P<what>[a-z-]+)(?:\.(?P<which>\d))?\}")
 _ARTICLE = patterns.compile(r"^(?:the |le |la |les |l['’])", patterns.IGNORECASE)
 
 _LOOPS_AND_PLACE: Mapping[Language, Mapping[str, tuple[str, ...]]] = {
-    "en": {"loop": ("front loop", "middle loop", "back loop"), "meet": ("clubhouse",)},
-    "fr": {"loop": ("première boucle", "deuxième boucle", "dernière boucle"), "meet": ("chalet",)},
+    "en": {"loop": LOOPS["en"], "meet": ("clubhouse",)},
+    "fr": {"loop": LOOPS["fr"], "meet": ("chalet",)},
 }
 _IN_GENERAL: Mapping[Language, Mapping[str, tuple[str, ...]]] = {
     language: {**{topic: (_ARTICLE.sub("", kind),) for topic, kind in KINDS[language].items()}, **others}

@@ -25,12 +25,13 @@ class Chances:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What is weighed: the words' probabilities of the whole text and of its pieces, and what the sentence model hears, None where there
+    """What is weighed: the words' probabilities of the whole text and of its pieces, whether it names something of the club's, and what the sentence model hears, None where there
     is none. Where there is one, pieces tell nothing more and are left out.
     """
 
     words: Scores
     pieces: Sequence[Scores]
+    named: bool
     heard: Heard | None
 
 
@@ -74,14 +75,14 @@ def weighed(evidence: Evidence) -> Chances:
         for intent, term in found.intents.items()
     }
     by = FOR_US_BY_WORDS if evidence.heard is None else FOR_US
-    for_us = _chance(by, heard=found.for_us, words=found.stranger)
+    for_us = _chance(by, heard=found.for_us, words=found.stranger, named=float(evidence.named))
     # A model that was never taught a club's own topic takes it for other people's business: there the words have it.
     own = max((intents[intent] for intent, term in found.intents.items() if term.heard is None), default=0.0)
     return Chances(intents, max(for_us, own))
 
 
-def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0) -> float:
-    total = by.bias + by.heard * heard + by.words * words + by.piece * piece
+def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, named: float = 0.0) -> float:
+    total = by.bias + by.heard * heard + by.words * words + by.piece * piece + by.named * named
     return 1 / (1 + math.exp(-total))
 
 
@@ -104,11 +105,14 @@ class Hearing:
     ) -> None:
         self._scores, self._pieces, self._encoder = scores, pieces, encoder
 
-    def evidence(self, learnt: str, common: str, language: Language, marks: Sequence[str]) -> Evidence:
-        """What there is to weigh of a text, given with the club's names in words that were learnt, and in words that are common to all clubs."""
+    def evidence(self, learnt: str, common: str, language: Language, marks: Sequence[str], *, named: bool) -> Evidence:
+        """What there is to weigh of a text, given with the club's names in words that were learnt, and in words that are common to all clubs;
+        `named` where it names something of the club's.
+        """
         heard = None if self._encoder is None else self._encoder.hear(common, language, marks)
         return Evidence(
             words=self._scores(learnt, language),
             pieces=[] if heard else [self._scores(piece, language) for piece in self._pieces(learnt)],
+            named=named,
             heard=heard,
         )

@@ -52,6 +52,18 @@ ligue cours clinique initiation seance soiree journee matinee debutants famille 
 des d du en et pour
 """
 _ANYWHERE = frozenset(_ANYWHERE_WORDS.split())
+# Words by which people anywhere tell parts of a course; the sentence model knows a loop by them.
+_LANDSCAPE_WORDS = """
+loop boucle front back middle upper lower first second third last long short north south east west shore marsh hill woods wood river lake creek
+meadow field forest pond beach premiere deuxieme troisieme derniere avant arriere milieu nord sud est ouest rivage marais colline bois riviere
+lac ruisseau champ foret etang plage the la le les du de des
+"""
+_LANDSCAPE = frozenset(_LANDSCAPE_WORDS.split())
+# What a loop is called where its own name says nothing, one after the other.
+LOOPS: Mapping[Language, tuple[str, ...]] = {
+    "en": ("front loop", "middle loop", "back loop"),
+    "fr": ("première boucle", "deuxième boucle", "dernière boucle"),
+}
 _GOING_TO = r"(?<=\b(?:for|to|at|skip|skipping|pour|pr|a|au|aux) (?:the |this |next |la |le |les |l['’ ])?)"
 _ARTICLE = patterns.compile(r"^(?:the|la|le|les) ")
 _ANY_ARTICLE = r"(?:\b(?:the |la |le |les |l['’ ]))?"
@@ -127,6 +139,12 @@ class Mentions:
         ]
         self._unlearnt = [(topic, pattern) for topic, words, pattern in spelled if not words <= known]
         self._unheard = [(topic, pattern) for topic, words, pattern in spelled if not words <= _ANYWHERE]
+        self._unheard_loops = [
+            (place, patterns.compile(rf"\b{_as_written(plain_for_dates(name))}\b", patterns.IGNORECASE))
+            for place, loop in enumerate(knowledge.course.loops)
+            for name in dict.fromkeys((loop.name.en, loop.name.fr, *loop.also_called))
+            if not set(words_of(name)) <= _LANDSCAPE
+        ]
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self.holes = len(knowledge.course.holes)
 
@@ -163,9 +181,11 @@ class Mentions:
         return _by_kind(text, self._unlearnt, language)
 
     def in_common_words(self, text: str, language: Language) -> str:
-        """The text with the names of events that only this club has told by what kind of event they are: "chain gang tuesdays" is "the league
-        tuesdays" to whoever knows other clubs.
+        """The text with the names of events and loops that only this club has told by what kind of thing they are: "chain gang tuesdays" is "the
+        league tuesdays" to whoever knows other clubs.
         """
+        for place, spelled in self._unheard_loops:
+            text = spelled.sub(LOOPS[language][place % len(LOOPS[language])], text)
         return _by_kind(text, self._unheard, language)
 
     def as_event(self, text: str) -> str:

@@ -114,7 +114,7 @@ class Reader:
         speaks = language or fallback
         if sounds_like_danger(noticed):
             return Understood(language=language, wants=(Danger(),))
-        chances = self._chances(text, speaks, marks)
+        chances = self._chances(text, speaks, now, marks)
         evidence = Evidence(
             text=text,
             noticed=noticed,
@@ -139,19 +139,20 @@ class Reader:
         event = self._mentions.event(plain_for_dates(text))
         return None if event is None else self._knowledge.event(event).topic
 
-    def _chances(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Chances:
+    def _chances(self, text: str, speaks: Language, now: datetime, marks: Sequence[str] = ()) -> Chances:
         """How likely each intent of the text is, after what was said before."""
-        return weighed(self.evidence(text, speaks, marks))
+        return weighed(self.evidence(text, speaks, now, marks))
 
-    def evidence(self, text: str, speaks: Language, marks: Sequence[str] = ()) -> Weighed:
+    def evidence(self, text: str, speaks: Language, now: datetime, marks: Sequence[str] = ()) -> Weighed:
         """What the chances of a text are weighed from."""
         learnt, common = self._mentions.in_learnt_words(text, speaks), self._mentions.in_common_words(text, speaks)
-        return self._hearing.evidence(learnt, common, speaks, marks)
+        named = self._slots.names_something_ours(text, now)
+        return self._hearing.evidence(learnt, common, speaks, marks, named=named)
 
     def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Want, ...]:
         if decision.outside:
             return (ForAPerson(),)
-        return self._slots.filled(decision.served, text, lambda part: self._chances(part, speaks).intents, now)
+        return self._slots.filled(decision.served, text, lambda part: self._chances(part, speaks, now).intents, now)
 
     @property
     def wants(self) -> tuple[str, ...]:

@@ -120,6 +120,13 @@ class Slots:
                 found.extend(by_day)
         return _asking_once(found)
 
+    def names_something_ours(self, text: str, now: datetime) -> bool:
+        """Whether a text names something of the club's: an event, a loop, a hole, a day that has an event."""
+        plain = dates.plain_for_dates(text)
+        if self._mentions.event(plain) is not None or self._mentions.place(plain) != "course":
+            return True
+        return self.event_then(self._days.when(plain, now, self._knowledge.club.zone))
+
     def names_a_day_or_event(self, text: str, now: datetime) -> bool:
         """Whether a text names one of the club's events or a time."""
         named = self.as_rsvp(text, now)

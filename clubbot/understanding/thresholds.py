@@ -14,13 +14,15 @@ class Weighing:
     heard: float = 0.0
     words: float = 0.0
     piece: float = 0.0
+    named: float = 0.0
 
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability. An intent that the model was never
 # taught, a club's own topic, and every one where there is no model, by its words alone, of the whole text and of its likeliest piece.
 INTENT = Weighing(bias=0.963, heard=0.785, words=0.34)
 INTENT_BY_WORDS = Weighing(bias=1.962, words=0.623, piece=0.623)
-# How likely a text is for us at all: by the model's odds and the logarithm of how much its words sound like nobody's business here.
+# How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and whether
+# it names something of the club's: an event, a loop, a hole, a day that has an event.
 FOR_US = Weighing(bias=-2.096, heard=0.671, words=-0.34)
 FOR_US_BY_WORDS = Weighing(bias=-2.726, words=-1.019)
 

@@ -23,7 +23,7 @@ from clubbot.understanding import hearing, thresholds
 from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.hearing import Evidence, terms, weighed
 from clubbot.understanding.thresholds import Weighing
-from tests.conftest import ROOT
+from tests.conftest import NOON, ROOT
 from tests.learning.texts import Text, kept_to_fit, of_file, of_the_material
 
 Floats = npt.NDArray[np.float64]
@@ -76,8 +76,9 @@ def fitted(seen: Sequence[Seen]) -> dict[str, Weighing]:
     ours_by_words: list[tuple[list[float], bool]] = []
     for one in seen:
         found = terms(one.evidence)
-        ours.append(([1, found.for_us, found.stranger], one.text.for_us))
-        ours_by_words.append(([1, found.stranger], one.text.for_us))
+        named = float(one.evidence.named)
+        ours.append(([1, found.for_us, found.stranger, named], one.text.for_us))
+        ours_by_words.append(([1, found.stranger, named], one.text.for_us))
         if not one.text.for_us:
             continue
         for intent, term in found.intents.items():
@@ -91,8 +92,8 @@ def fitted(seen: Sequence[Seen]) -> dict[str, Weighing]:
     return {
         "INTENT": Weighing(bias=both[0], heard=both[1], words=both[2]),
         "INTENT_BY_WORDS": Weighing(bias=words[0], words=words[1], piece=words[2]),
-        "FOR_US": Weighing(bias=for_us[0], heard=for_us[1], words=for_us[2]),
-        "FOR_US_BY_WORDS": Weighing(bias=for_us_by_words[0], words=for_us_by_words[1]),
+        "FOR_US": Weighing(bias=for_us[0], heard=for_us[1], words=for_us[2], named=for_us[3]),
+        "FOR_US_BY_WORDS": Weighing(bias=for_us_by_words[0], words=for_us_by_words[1], named=for_us_by_words[2]),
     }
 
 
@@ -195,7 +196,7 @@ def main() -> None:
     texts["material"] = of_the_material()[1]
     texts |= {file.stem: [one for one in of_file(file) if kept_to_fit(one.text)] for file in asked.strangers}
     sets = {
-        name: [Seen(one, reader.evidence(one.text, one.language, one.marks)) for one in found]
+        name: [Seen(one, reader.evidence(one.text, one.language, NOON, one.marks)) for one in found]
         for name, found in texts.items()
     }
     fitted_by = ["material", *(file.stem for file in [*asked.fit, *asked.strangers])]

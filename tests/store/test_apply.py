@@ -38,6 +38,7 @@ from clubbot.model.effects import (
     KeepRevision,
     KeepRsvp,
     KeepTaught,
+    KeepWarned,
     LetThrough,
     MoveDay,
     NoteDoubt,
@@ -106,6 +107,7 @@ SAID_NEXT = KeepExchange(text="a new one", language="fr")
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
 SPOKEN = SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=COMING.rsvp)
+WARNED = KeepWarned(risks=("thunder",))
 REMINDED = PlanReminders(
     on=LEAGUE, number=KIM, kinds=("evening", "hours"), planned=(Planned(kind="evening", due=LATER),)
 )
@@ -403,6 +405,7 @@ CASES = [
             ],
         },
     ),
+    Case(effect=WARNED, writes={"dialogues": [remembered(WARNED)]}),
     Case(
         effect=SPOKEN,
         writes={

@@ -105,7 +105,7 @@ def test_one_choice_alone_is_no_question_and_where_nothing_is_likely_a_person_re
 
 
 def an_evidence(heard: Heard | None, **words: float) -> Evidence:
-    return Evidence(words={"outside": 0.05, **words}, pieces=(), heard=heard)
+    return Evidence(words={"outside": 0.05, **words}, pieces=(), named=False, heard=heard)
 
 
 def test_both_kinds_of_evidence_count() -> None:

@@ -28,7 +28,7 @@ def test_a_message_is_put_into_form_once(text: str, handbook: Handbook) -> None:
     Rehearsal(handbook).text(KIM, text, NOON)
 
     assert notice.cache_info().misses == 1
-    assert notice.cache_info().hits > 1
+    assert notice.cache_info().hits >= 1
 
 
 def heard_by(handbook: Handbook) -> tuple[Handbook, list[str]]:
@@ -36,9 +36,9 @@ def heard_by(handbook: Handbook) -> tuple[Handbook, list[str]]:
     heard: list[str] = []
     means = cast(Any, handbook.reader)._means
 
-    def understood(text: str, now: datetime, usual: Language, about_event: bool) -> Understood:
+    def understood(text: str, now: datetime, usual: Language, about_event: bool, marks: tuple[str, ...]) -> Understood:
         heard.append(text)
-        return cast(Understood, means.understood(text, now, usual, about_event))
+        return cast(Understood, means.understood(text, now, usual, about_event, marks))
 
     reader = Reader.__new__(Reader)
     reader.__dict__.update(handbook.reader.__dict__)
