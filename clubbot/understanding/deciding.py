@@ -10,6 +10,8 @@ from clubbot.understanding.hearing import Chances
 
 Scores = Mapping[str, float]
 
+# What is done to a list or a place. A wish for no more texts, a danger or a name that was told harm nobody.
+_NEEDS_OURS = ACTS - {"stop", "hazard", "name", "start-again"}
 _EITHER = frozenset({"lost-disc", "found-disc"})
 
 
@@ -36,6 +38,10 @@ def decide(chances: Chances) -> Decision:
     if maybe_danger or chances.for_us < (thresholds.OURS_WHERE_CERTAIN if certain else thresholds.OURS):
         return Decision(outside=True)
     served = _served(ranked, intents)
+    if chances.for_us < thresholds.OURS_TO_ACT and (doubted := set(served) & _NEEDS_OURS):
+        # Nobody is signed up by a text that may be somebody else's: it is asked about first.
+        left = tuple(intent for intent in served if intent not in doubted)
+        return Decision(served=left, choices=tuple(intent for intent in served if intent in doubted)[:1])
     return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
 
 

@@ -107,7 +107,7 @@ def _details(
     if joined and rest.isdigit() and 1 <= int(rest) <= mentions.holes:
         return Leaning(number=int(rest), asks=asks, joined=True)
     told = {(word.start, word.form) for match in said.all("a detail") for word in said.words(match)}
-    if any((word.start, word.form) not in told and not word.form[0].isdigit() for word in core):
+    if any((word.start, word.form) not in told and not word.form[:1].isdigit() for word in core):
         return None
     without_event = mentions.without_event(rest)
     place = mentions.place(without_event)

@@ -34,6 +34,7 @@ _GRID = {
     "OURS": np.arange(0.1, 0.95, 0.05),
     "NEARLY_CERTAIN": (0.8, 0.85, 0.9, 0.95, 0.98),
     "OURS_WHERE_CERTAIN": np.arange(0.0, 0.7, 0.05),
+    "OURS_TO_ACT": np.arange(0.3, 0.95, 0.05),
     "ANSWERED": np.arange(0.2, 0.7, 0.05),
     "DONE": np.arange(0.2, 0.8, 0.05),
     "TAKEN_AWAY": np.arange(0.3, 0.9, 0.05),
