@@ -105,6 +105,8 @@ def would_do(want: Rsvp, ask: Ask, *, only_large: bool = False) -> Served | None
     if keep is None or one is None:
         return None
     before = standing(one, ask.known).mine
+    if (keep.rsvp.state, keep.rsvp.people) == (before.state, before.people):
+        return None  # it is so already
     if only_large and not _of_weight(want, keep.rsvp, before, ask):
         return None
     return _asked(keep.rsvp, before, one, ask)

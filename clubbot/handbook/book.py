@@ -25,6 +25,7 @@ from clubbot.model.rsvps import DayId
 from clubbot.texting.keywords import Keyword
 from clubbot.understanding.mentions import club_groups
 from clubbot.understanding.reading import Reader
+from clubbot.understanding.usual_days import UsualDays
 
 Fingerprint = tuple[tuple[str, int, int], ...]
 
@@ -69,7 +70,8 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     shipped = shipped_language_files()
     noticing = shipped.noticing(club_groups(known), learnt.words, weights)
     days = shipped_days(known.club.country)
-    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, days, encoder))
+    usual = UsualDays({language: one.weekdays for language, one in shipped.lexicons.items()})
+    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, days, encoder, usual))
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

@@ -71,9 +71,16 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     return Decision(outside=True) if none else decision
 
 
+def _round_of_ones_own(decision: Decision, evidence: Evidence) -> Decision:
+    """ "Is it open saturday? We'll be there at 9" is said of a round of one's own where no event is named."""
+    if not set(decision.served) & _ABOUT_A_ROUND or "rsvp-yes" not in decision.served or evidence.topic() is not None:
+        return decision
+    return replace(decision, served=tuple(want for want in decision.served if want != "rsvp-yes"))
+
+
 def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
     """ "Is league on", however much it sounds like what the league is in general."""
-    if not evidence.noticed.says("asks whether an event is on") or decision.outside:
+    if not evidence.noticed.says("asks whether an event is on"):
         return decision
     topic = evidence.topic()
     if topic is None or not set(decision.served) <= {topic, "weather-policy"}:
@@ -140,10 +147,13 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
 
 
 _SENTENCE = 2
+# Who asks these of a day may well mean a round of his own and no event.
+_ABOUT_A_ROUND = frozenset({"status", "daylight", "busy"})
 
 
 CORRECTIONS: tuple[Correction, ...] = (
     Correction("only supposed", "first: before anything is done about a danger that nobody is in", _only_supposed),
+    Correction("a round of one's own", "before anything is made of an answer that is none", _round_of_ones_own),
     Correction("whether it is on", "before a don't, which may turn it round", _whether_it_is_on),
     Correction("turned round", "a don't turns round whatever was heard", _negated),
     Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),

@@ -35,6 +35,8 @@ def decide(chances: Chances) -> Decision:
         return Decision(served=("danger",))
     certain = intents[best] >= thresholds.NEARLY_CERTAIN
     maybe_danger = intents.get("danger", 0.0) >= thresholds.MAYBE_DANGER and not certain
+    if not maybe_danger and _asks_whether(best, chances):
+        return Decision(choices=(best,))
     if maybe_danger or chances.for_us < (thresholds.OURS_WHERE_CERTAIN if certain else thresholds.OURS):
         return Decision(outside=True)
     served = _served(ranked, intents)
@@ -43,6 +45,12 @@ def decide(chances: Chances) -> Decision:
         left = tuple(intent for intent in served if intent not in doubted)
         return Decision(served=left, choices=tuple(intent for intent in served if intent in doubted)[:1])
     return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
+
+
+def _asks_whether(best: str, chances: Chances) -> bool:
+    """Whether an act is clear, and only that it is meant for us is not: who is told what would be done can say no."""
+    in_doubt = thresholds.OURS_TO_ASK <= chances.for_us < thresholds.OURS_TO_ACT
+    return best in _NEEDS_OURS and chances.intents[best] >= _needed(best) and in_doubt
 
 
 def _served(ranked: Sequence[str], intents: Scores) -> tuple[str, ...]:

@@ -35,6 +35,7 @@ from clubbot.understanding.plain import SHORTHAND, Speller, words_of
 from clubbot.understanding.scoring import Concepts, Scorer, TrainingText, fit
 from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import clauses, sentences
+from clubbot.understanding.usual_days import UsualDays
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +71,7 @@ class Reader:
         noticing: Noticing,
         days: Days,
         encoder: Encoder | None = None,
+        usual_days: UsualDays | None = None,
     ) -> None:
         self._knowledge = knowledge
         self.notice: Notice = noticing.notice
@@ -78,6 +80,7 @@ class Reader:
         self._weights = weights
         self._mentions = Mentions(knowledge, learnt.words)
         self._days = days
+        self._usual_days = usual_days or UsualDays({})
         self.orders = Orders(knowledge, self._mentions, days, noticing)
         club_words = learnt.words | _words_of_names(knowledge)
         people_words()  # read before readers are forked, not by each
@@ -145,7 +148,8 @@ class Reader:
 
     def evidence(self, text: str, speaks: Language, now: datetime, marks: Sequence[str] = ()) -> Weighed:
         """What the chances of a text are weighed from."""
-        learnt, common = self._mentions.in_learnt_words(text, speaks), self._mentions.in_common_words(text, speaks)
+        learnt = self._mentions.in_learnt_words(text, speaks)
+        common = self._usual_days.told(self._mentions.in_common_words(text, speaks), speaks)
         named = self._slots.names_something_ours(text, now)
         return self._hearing.evidence(learnt, common, speaks, marks, named=named)
 

@@ -107,15 +107,18 @@ class Slots:
         answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
         by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, hear, now)) > 1), ())
         if len(answers) > 1 and not by_day and not self._of_different_days([parts[want] for want in answers], now):
-            # Nobody is coming and not coming: of two answers in one breath the last holds.
-            parts = {want: part for want, part in parts.items() if want not in answers[:-1]}
-            answers = answers[-1:]
+            # Nobody is coming and not coming: of two answers the last holds, of two in one breath the likeliest.
+            held = answers[0] if len({parts[want] for want in answers}) == 1 else answers[-1]
+            parts = {want: part for want, part in parts.items() if want == held or want not in answers}
+            answers = [held]
         found: list[Want] = []
         for want, part in parts.items():
             if want not in answers:
                 found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
             elif not by_day:
-                found.append(self.as_wanted(want, part if len(answers) > 1 else _without_other(want, text, hear), now))
+                found.append(
+                    self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text, hear), now)
+                )
             elif want == answers[-1]:
                 found.extend(by_day)
         return _asking_once(found)
@@ -131,6 +134,19 @@ class Slots:
         """Whether a text names one of the club's events or a time."""
         named = self.as_rsvp(text, now)
         return named.event is not None or named.when is not None
+
+    def _without_other(self, kind: str, text: str, hear: Hear) -> str:
+        """The text without the clauses that give another answer: "can't make wednesday, but put me down for the cleanup". What corrects itself is
+        one answer, "thursday not wednesday".
+        """
+        said, noticed = clauses(text), self._notice(text)
+        if kind not in {"rsvp-yes", "rsvp-no"} or len(said) < 2:
+            return text
+        if noticed.says("corrects itself") or noticed.says("takes a day back"):
+            return text
+        other = "rsvp-no" if kind == "rsvp-yes" else "rsvp-yes"
+        kept = [clause for clause in said if _answer_in(hear(clause)) != other]
+        return ", ".join(kept) if kept and len(kept) < len(said) else text
 
     def _of_different_days(self, parts: Sequence[str], now: datetime) -> bool:
         """Whether each of these parts of a text names an event or a day, and no two the same."""
@@ -240,15 +256,6 @@ def _parts(served: Sequence[str], text: str, hear: Hear) -> dict[str, str]:
     heard = [hear(clause) for clause in said]
     at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
     return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
-
-
-def _without_other(kind: str, text: str, hear: Hear) -> str:
-    """The text without the clauses that give another answer: "can't make wednesday, but put me down for the cleanup"."""
-    said = clauses(text)
-    if kind not in {"rsvp-yes", "rsvp-no"} or len(said) < 2:
-        return text
-    kept = [clause for clause in said if _answer_in(hear(clause)) in {None, kind}]
-    return ", ".join(kept) if kept and len(kept) < len(said) else text
 
 
 def _answer_in(heard: Scores) -> RsvpKind | None:

@@ -31,6 +31,7 @@ FOR_US_BY_WORDS = Weighing(bias=-3.199, words=-1.012, named=1.296)
 OURS = 0.65
 NEARLY_CERTAIN = 0.9
 OURS_TO_ACT = 0.8
+OURS_TO_ASK = 0.3
 OURS_WHERE_CERTAIN = 0.45
 # An answer is given from this probability up, an act is done, and one that takes something away.
 ANSWERED = 0.55
