@@ -21,6 +21,11 @@ _ANSWERS: Mapping[str, str] = {
 }
 # Not answered again right after it was, nor a third time.
 _ONCE = frozenset({"only thanks", "only a compliment", "only goodbye", "only a wrong number"})
+_SERVED: Mapping[str, str] = {
+    "asks whether a machine answers": "privacy",
+    "tests the line": "greeting",
+    "asks who answers": "privacy",
+}
 _SAYS_WHO = frozenset({"asks whether a machine answers", "tests the line", "asks who answers"})
 
 
@@ -31,7 +36,7 @@ def small_talk(ask: Ask) -> Turn | None:
     if kind is None or (thread is not None and thread.open and thread.reason == "danger"):
         return None
     sentence = _sentence(kind, ask)
-    served = ("greeting",) if kind in _SAYS_WHO else ("thanks",)
+    served = (_SERVED.get(kind, "thanks"),)
     if not sentence:
         return Turn(language=ask.voice.language, served=served, outcome="asks for nothing")
     return replace(
