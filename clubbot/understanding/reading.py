@@ -37,6 +37,9 @@ from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import clauses, sentences
 from clubbot.understanding.usual_days import UsualDays
 
+# Words of a text that is long, and how often each of them stands in a row of the same.
+_A_ROW, _EACH_SO_OFTEN = 24, 4
+
 
 @dataclass(frozen=True, slots=True)
 class Learnt:
@@ -117,6 +120,8 @@ class Reader:
         speaks = language or fallback
         if sounds_like_danger(noticed):
             return Understood(language=language, wants=(Danger(),))
+        if _is_a_row(words):
+            return Understood(language=language, wants=(ForAPerson(),))
         chances = self._chances(text, speaks, now, marks)
         evidence = Evidence(
             text=text,
@@ -179,6 +184,11 @@ class Reader:
         mended = [self._speller.mend(word) for word in words]
         found = self._scorer.scores(mended, language)
         return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
+
+
+def _is_a_row(words: Sequence[str]) -> bool:
+    """Whether a long text is a few words over and over: nobody signs up by "the 4th the 5th the 4th the 5th ...", whatever it sounds like."""
+    return len(words) > _A_ROW and len(set(words)) * _EACH_SO_OFTEN < len(words)
 
 
 def _names_a_thing(text: str) -> bool:

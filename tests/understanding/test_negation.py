@@ -62,7 +62,6 @@ def test_a_reminder_is_still_set_for_whoever_wants_one(turned: Turned) -> None:
     [
         "she cant come",
         "my son can't come after all",
-        "the girls aren't coming",
         "one of us cant make it",
         "ma femme ne vient pas",
         "y'en a un qui peut pas",
