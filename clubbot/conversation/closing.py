@@ -39,7 +39,10 @@ def close(order: Close, ask: Ask) -> Served:
     since = max(order.since or ask.now, ask.now)
     if order.until is not None and order.until <= since:
         return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
-    deed = CloseDeed(what=order.what, since=since, until=order.until, reason=reason, kind=kind, also=order.also)
+    at_once = since == ask.now
+    deed = CloseDeed(
+        what=order.what, since=since, until=order.until, reason=reason, kind=kind, also=order.also, at_once=at_once
+    )
     values = {
         "what": places_of((order.what, *order.also), voice),
         "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
@@ -61,7 +64,7 @@ def closed(deed: CloseDeed, ask: Ask, person: Person) -> Served:
     voice = ask.voice
     parts = (deed.what, *deed.also)
     effects: tuple[Effect, ...] = (
-        *(CloseCourse(closure=_closure(part, deed), person=person.id) for part in parts),
+        *(CloseCourse(closure=_closure(part, deed, ask.now), person=person.id) for part in parts),
         Record(person=person.id, what=f"{deed.kind}: {', '.join(parts)}, {deed.reason.en}"),
     )
     key = "order.noted" if deed.kind == "note" else "order.closed"
@@ -72,14 +75,16 @@ def closed(deed: CloseDeed, ask: Ask, person: Person) -> Served:
     return Served(sentence=" ".join(f"{said} {too} {off}".split()), effects=(*effects, *told))
 
 
-def _closure(part: str, deed: CloseDeed) -> Closure:
-    return Closure(what=part, since=deed.since, until=deed.until, reason=deed.reason, kind=deed.kind)
+def _closure(part: str, deed: CloseDeed, now: datetime) -> Closure:
+    """What the deed closes; one from now on is in force when its code comes, also on a clock that was set back since it was ordered."""
+    since = min(deed.since, now) if deed.at_once else deed.since
+    return Closure(what=part, since=since, until=deed.until, reason=deed.reason, kind=deed.kind)
 
 
 def note_on(order: NoteOn, ask: Ask) -> Served:
     """Show what would be noted on a part of the course that stays open."""
     said = Said(en=order.words, fr=order.words)
-    deed = CloseDeed(what=order.what, since=ask.now, until=None, reason=said, kind="note")
+    deed = CloseDeed(what=order.what, since=ask.now, until=None, reason=said, kind="note", at_once=True)
     shown = ask.voice.say("order.note", what=place(order.what, ask.voice), words=order.words)
     return with_code(deed, shown, ask)
 

@@ -11,7 +11,9 @@ from clubbot.model.orders import Audience
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CloseDeed:
-    """Close the course, a loop or a hole, and the parts in `also`, each by itself."""
+    """Close the course, a loop or a hole, and the parts in `also`, each by itself. `at_once`: from when it is confirmed, whatever the clock says
+    then; `since` is when it was ordered.
+    """
 
     what: str
     since: datetime
@@ -19,6 +21,7 @@ class CloseDeed:
     reason: Said
     kind: ClosureKind
     also: tuple[str, ...] = ()
+    at_once: bool = False
     deed: Literal["close"] = "close"
 
 

@@ -596,6 +596,13 @@ def test_what_is_closed_from_now_is_closed_on_a_clock_that_was_set_back(club: Cl
     assert is_closed(club.text(KIM, "is the marsh loop open?", TWO - HOUR))
 
 
+def test_what_was_ordered_before_the_clock_was_set_back_is_closed_when_its_code_comes(club: Club) -> None:
+    code = club.code(JONAS, "close the marsh loop, flooded", TWO)
+    club.text(JONAS, f"yes {code}", TWO - MINUTE)
+
+    assert is_closed(club.text(KIM, "is the marsh loop open?", TWO - MINUTE))
+
+
 def test_play_on_hold_stays_so_on_a_clock_that_was_set_back(club: Club) -> None:
     club.text(JONAS, "hold play", TWO)
 
