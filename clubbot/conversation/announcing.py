@@ -9,8 +9,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.choosing import Hints, Meant, choose, id_of
-from clubbot.events.days import find
+from clubbot.events.choosing import Hints, Meant, choose, day_of, id_of
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
@@ -119,7 +118,7 @@ def audience_words(deed: TellDeed, voice: Voice) -> str:
             lists = {one.id: one.name.to(voice.language) for one in knowledge.lists}
             return voice.say("tell.to_list", list=lists.get(deed.audience.list_id or "", ""))
         case "event" if deed.event is not None and deed.day is not None:
-            one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
+            one = day_of(DayId(deed.event, deed.day), knowledge)
             return voice.say("tell.to_event", event=named(one, voice) if one else deed.event)
         case kind:
             return voice.say(f"tell.to_{kind}")

@@ -15,7 +15,7 @@ from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import can_wait, off_day, worth_telling
 from clubbot.conversation.which_day import which_day
 from clubbot.course.reasons import understood
-from clubbot.events.choosing import Meant, Several, id_of
+from clubbot.events.choosing import Meant, Several, day_of, id_of
 from clubbot.events.days import EventDay, as_told, event_days, find, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.club import Person
@@ -121,8 +121,7 @@ def days_chosen(ask: Ask, reading: Reading) -> Served | None:
     on = (choice or asked.choices[0]).on
     if on is None:
         return None
-    knowledge = ask.voice.knowledge
-    one = find(knowledge.event(on.event), on.day, knowledge.club.zone)
+    one = day_of(on, ask.voice.knowledge)
     if one is None:
         return None
     shown = _shown_off(order, one, ask, only=choice is not None)

@@ -10,7 +10,7 @@ from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.shortly import yes_or_no
 from clubbot.conversation.signing_in import sign_in
 from clubbot.conversation.texted import Texted
-from clubbot.events.days import find
+from clubbot.events.choosing import day_of
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
@@ -79,7 +79,7 @@ def _picked(
     """The choices carried out, with the number coming where the text that picked them names one: "the clinic, 2 of us"."""
     first = choices[0]
     if first.want == "here" and first.on is not None:
-        one = find(ask.voice.knowledge.event(first.on.event), first.on.day, ask.voice.knowledge.club.zone)
+        one = day_of(first.on, ask.voice.knowledge)
         return None if one is None else told([sign_in(one, ask)], ask, None)
     wants = [_wanted(choice, about, party) for choice in choices]
     others = tuple(one.want for one in asked.choices if one not in choices and one.of_a_kind)

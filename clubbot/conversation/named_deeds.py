@@ -3,8 +3,7 @@
 from clubbot.conversation.covering import places_of
 from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.days import find
-from clubbot.model.club import Knowledge
+from clubbot.events.choosing import day_of
 from clubbot.model.deeds import (
     CallOffDeed,
     CallOnDeed,
@@ -17,6 +16,7 @@ from clubbot.model.deeds import (
     SwapDeed,
     TellDeed,
 )
+from clubbot.model.rsvps import DayId
 
 _LONGEST = 60
 
@@ -55,6 +55,5 @@ def named_deed(deed: Deed, voice: Voice) -> str:
 
 
 def _day(deed: CallOffDeed | CallOnDeed | MoveDeed, voice: Voice) -> str:
-    knowledge: Knowledge = voice.knowledge
-    one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
+    one = day_of(DayId(deed.event, deed.day), voice.knowledge)
     return day_named(one, voice) if one is not None else deed.event

@@ -10,7 +10,8 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.live import closure_words
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.status import WHOLE, holes_of, within
-from clubbot.events.days import EventDay, between, find, upcoming
+from clubbot.events.choosing import day_of
+from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.effects import HandOver, SpeakOf
 from clubbot.model.touching import Touch, touch_of
@@ -70,7 +71,7 @@ def first_words(about: Touched, said: str, closures: Sequence[Closure], voice: V
     """
     if any(one.kind == "held" for one in closures) and voice.say("status.held") in said:
         return []
-    words = [*_held(about, closures, said, voice, now), *_closed(about, closures, said, voice, now)]
+    words = [*_held(about, closures, voice, now), *_closed(about, closures, said, voice, now)]
     return list(dict.fromkeys([*words, *_off(about, said, voice)]))
 
 
@@ -136,11 +137,9 @@ def _days(one: Served, when: When | None, ask: Ask) -> list[EventDay]:
     """The event days that an answer is about: the day that it speaks of, the day named, else the next one."""
     knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
     spoken = [effect.on for effect in one.effects if isinstance(effect, SpeakOf) and effect.want != "rsvp-no"]
-    found = [find(knowledge.event(on.event), on.day, zone) for on in spoken]
+    found = [day_of(on, knowledge) for on in spoken]
     if isinstance(one.want, AskMyRsvps):
-        found = [
-            find(knowledge.event(on.event), on.day, zone) for on, mine in ask.known.rsvps.items() if mine.state != "off"
-        ]
+        found = [day_of(on, knowledge) for on, mine in ask.known.rsvps.items() if mine.state != "off"]
     if (one.want is None and not one.offered) or isinstance(one.want, AskMyRsvps):
         return [day for day in found if day is not None and _ends(day) > ask.now]
     event = getattr(one.want, "event", None) or one.event
@@ -162,7 +161,7 @@ def _ends(one: EventDay) -> datetime:
     return one.ends or one.starts + _LASTS
 
 
-def _held(about: Touched, closures: Iterable[Closure], said: str, voice: Voice, now: datetime) -> list[str]:
+def _held(about: Touched, closures: Iterable[Closure], voice: Voice, now: datetime) -> list[str]:
     """That play is on hold, before whatever touches the course or an event today."""
     if not any(one.kind == "held" for one in closures):
         return []

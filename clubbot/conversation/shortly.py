@@ -12,7 +12,7 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
 from clubbot.conversation.settling import settle
 from clubbot.conversation.signing_in import sign_in
-from clubbot.events.days import EventDay, find
+from clubbot.events.choosing import day_of
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
 from clubbot.model.rsvps import DayId, Talk
@@ -114,7 +114,7 @@ def _offered(ask: Ask) -> DayId | None:
 
 
 def _to_offer(on: DayId, said: Answer, ask: Ask) -> Served | None:
-    one = _day(on, ask.voice)
+    one = day_of(on, ask.voice.knowledge)
     if one is None:
         return None
     if said == "yes":
@@ -132,7 +132,7 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
             party = Party(total=talk.people or None)
             return answer(Rsvp(_kind(talk.want), party=party, on=talk.on), ask)
         case "sure", "yes" if talk.want == "here":
-            one = _day(talk.on, ask.voice)
+            one = day_of(talk.on, ask.voice.knowledge)
             return None if one is None else sign_in(one, ask, confirmed=talk.people)
         case "sure", "yes":
             return answer(Rsvp("rsvp-yes", party=Party(total=talk.people or None), on=talk.on, confirmed=True), ask)
@@ -151,7 +151,7 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
 
 
 def _still_waiting(on: DayId, mine: Kept, ask: Ask) -> Served | None:
-    one = _day(on, ask.voice)
+    one = day_of(on, ask.voice.knowledge)
     if one is None:
         return None
     people = headcount(mine.people, ask.voice)
@@ -226,7 +226,7 @@ def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:
 
 def taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
     """With the misread answer back to how it stood; places that this frees are offered on."""
-    one, mine = _day(talk.on, ask.voice), ask.known.rsvps.get(talk.on)
+    one, mine = day_of(talk.on, ask.voice.knowledge), ask.known.rsvps.get(talk.on)
     if talk.awaits in {"this", "number", "sure"}:
         return served  # it was only asked
     if one is None or mine is None or any(isinstance(e, KeepRsvp) and e.on == talk.on for e in served.effects):
@@ -242,9 +242,3 @@ def taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
     effects = tuple(effect for effect in undone.effects if not isinstance(effect, SpeakOf))
     said = f"{served.sentence} {ask.voice.say('rsvp.as_before', event=day_named(one, ask.voice))}"
     return replace(served, sentence=said, extras=(), effects=(*effects, *served.effects))
-
-
-def _day(on: DayId, voice: Voice) -> EventDay | None:
-    knowledge = voice.knowledge
-    rule = next((event for event in knowledge.events if event.id == on.event), None)
-    return find(rule, on.day, knowledge.club.zone) if rule is not None else None

@@ -8,8 +8,8 @@ from clubbot.conversation.coming import answer
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.occasions import headcount, named, standing
 from clubbot.conversation.which_day import rsvp_meant
-from clubbot.events.choosing import id_of
-from clubbot.events.days import EventDay, find
+from clubbot.events.choosing import day_of, id_of
+from clubbot.events.days import EventDay
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import KeepRsvp, SpeakOf
@@ -101,7 +101,7 @@ def would_do(want: Rsvp, ask: Ask, *, only_large: bool = False) -> Served | None
     """
     result = answer(want, ask)
     keep = next((one for one in result.effects if isinstance(one, KeepRsvp)), None)
-    one = _day(keep, ask) if keep is not None else None
+    one = day_of(keep.on, ask.voice.knowledge) if keep is not None else None
     if keep is None or one is None:
         return None
     before = standing(one, ask.known).mine
@@ -146,11 +146,6 @@ def figure_for_a_word(ask: Ask) -> int | None:
     """The number of "in 4 the clinic", which may be "for": it is asked."""
     found = ask.said.first("a figure that may be a word")
     return None if found is None else number_or_none(ask.said.words(found)[0].form)
-
-
-def _day(keep: KeepRsvp, ask: Ask) -> EventDay | None:
-    knowledge = ask.voice.knowledge
-    return find(knowledge.event(keep.on.event), keep.on.day, knowledge.club.zone)
 
 
 def likely_answer(reading: Reading, ask: Ask) -> Served | None:

@@ -74,9 +74,9 @@ _NO_ACTS = (
     NoteDoubt,
     GoQuiet,
 )
-# Not understood, or not ours: the caution is the answer, and a person need not give another one.
 # Everybody speaks of it: in a text that does not seem to be for us it is told of only where playing is.
 _WEATHER: frozenset[Risk] = frozenset({"thunder", "ice", "wind", "heat", "cold"})
+# Not understood, or not ours: the caution is the answer, and a person need not give another one.
 _OPEN = frozenset({"not understood", "outside"})
 
 

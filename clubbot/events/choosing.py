@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from clubbot.events.days import EventDay, event_days, open_to_answers
-from clubbot.model.club import EventRule
+from clubbot.events.days import EventDay, event_days, find, open_to_answers
+from clubbot.model.club import EventRule, Knowledge
 from clubbot.model.rsvps import DayId
 
 # Without any hint an answer is for something soon, or it is asked about.
@@ -109,6 +109,12 @@ def choose(
 def id_of(one: EventDay) -> DayId:
     """The name under which answers to it are kept."""
     return DayId(one.event.id, one.day)
+
+
+def day_of(on: DayId, knowledge: Knowledge) -> EventDay | None:
+    """The day that answers are kept under; None where the club's files no longer have it."""
+    rule = next((one for one in knowledge.events if one.id == on.event), None)
+    return find(rule, on.day, knowledge.club.zone) if rule is not None else None
 
 
 def entry_of(one: EventDay) -> DayId:

@@ -281,7 +281,7 @@ class Knowledge:
     suspended: frozenset[str] = frozenset()  # ids of people whose phone takes no orders, since NOT ME
 
     def event(self, event_id: str) -> EventRule:
-        """The event of that id; KeyError where there is none."""
+        """The event of that id; StopIteration where there is none."""
         return next(event for event in self.events if event.id == event_id)
 
     def person(self, person_id: str) -> Person:

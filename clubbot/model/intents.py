@@ -10,7 +10,7 @@ class IntentKind:
 
     `beside` where it may be one of several things in a text, `offered` where we may ask back whether it is meant, `instead` where somebody
     who says "the other one" may mean it. `acts` where something is done and not only answered; `sure` where doing it by mistake
-    takes something away, so that among other things it needs more certainty. `about_texts` where it is about our texts and not the club.
+    takes something away, so that among other things it needs more certainty.
     """
 
     id: str
@@ -19,12 +19,11 @@ class IntentKind:
     instead: bool = True
     acts: bool = False
     sure: bool = False
-    about_texts: bool = False
 
 
-def _act(id: str, *, sure: bool = False, offered: bool = True, about_texts: bool = False) -> IntentKind:
+def _act(id: str, *, sure: bool = False, offered: bool = True) -> IntentKind:
     """Something that is done on request: nobody means it by "the other one"."""
-    return IntentKind(id=id, offered=offered, instead=False, acts=True, sure=sure, about_texts=about_texts)
+    return IntentKind(id=id, offered=offered, instead=False, acts=True, sure=sure)
 
 
 def _small_talk(id: str) -> IntentKind:
@@ -46,10 +45,10 @@ INTENTS: tuple[IntentKind, ...] = (
     _act("hazard"),
     _act("lost-disc"),
     _act("found-disc"),
-    _act("notify-on", about_texts=True),
-    _act("notify-off", about_texts=True),
-    _act("stop", sure=True, offered=False, about_texts=True),
-    _act("start-again", sure=True, offered=False, about_texts=True),
+    _act("notify-on"),
+    _act("notify-off"),
+    _act("stop", sure=True, offered=False),
+    _act("start-again", sure=True, offered=False),
     IntentKind(id="help", offered=False, instead=False),
     IntentKind(id="human", offered=False, instead=False),
     _act("name", offered=False),
@@ -74,4 +73,3 @@ NOT_OFFERED = those(lambda one: not one.offered)
 NOT_MEANT_INSTEAD = those(lambda one: not one.instead)
 ACTS = those(lambda one: one.acts)
 SURE = those(lambda one: one.sure)
-ABOUT_TEXTS = those(lambda one: one.about_texts)
