@@ -11,9 +11,9 @@ from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Example
+from clubbot.model.intents import Danger, ForAPerson, When
 from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
-from clubbot.model.wants import Danger, ForAPerson, When
 from clubbot.texting.parts import as_sent, split
 from clubbot.understanding.deciding import Decision
 
@@ -103,11 +103,11 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
     shown = {"en": "English", "fr": "French"}[turned.language]
     lines = [f"language: {shown}" if reading.language else f"language: does not show; answered in {shown}"]
     if not reading.scores:
-        cry = any(isinstance(want, Danger) for want in reading.wants)
+        cry = any(isinstance(intent, Danger) for intent in reading.intents)
         return [*lines, "read:     " + ("words of an injury or an emergency" if cry else "nothing that could be read")]
     (first, sure), *others = reading.scores
     lines.append(f"sounds like: {_named(first, handbook)}, {_in_100(sure)} in 100")
-    near = [f"{_named(want, handbook)} {_in_100(share)}" for want, share in others if share >= _WORTH_TELLING]
+    near = [f"{_named(intent, handbook)} {_in_100(share)}" for intent, share in others if share >= _WORTH_TELLING]
     lines.append("or else:  " + (", ".join(near) if near else "nothing else comes near"))
     lines += [f'put right by "{one.name}": {_decided(one.before)} -> {_decided(one.after)}' for one in reading.steps]
     lines.append(f"for us at all: {_in_100(reading.for_us)} in 100")
@@ -116,7 +116,7 @@ def _read_as(turned: Turn, text: str, handbook: Handbook, examples: Sequence[Exa
         lines.append("words that spoke for the first: " + ", ".join(f'"{word}"' for word in spoke))
     same = [one for one in examples if one.language == turned.language]
     alike = process.extract(text, [one.text for one in same], scorer=fuzz.token_sort_ratio, limit=3)
-    lines += [f'like:     "{known}" ({_named(same[place].want, handbook)})' for known, _, place in alike]
+    lines += [f'like:     "{known}" ({_named(same[place].intent, handbook)})' for known, _, place in alike]
     return lines
 
 
@@ -134,7 +134,9 @@ def _done(turned: Turn) -> list[str]:
     if turned.offered:
         lines.append(f"because:  no one thing is clear; asks whether it is {', '.join(turned.offered)}")
     elif turned.handed_over and not turned.served:
-        outside = turned.reading is not None and any(isinstance(want, ForAPerson) for want in turned.reading.wants)
+        outside = turned.reading is not None and any(
+            isinstance(intent, ForAPerson) for intent in turned.reading.intents
+        )
         why = "it may be nothing that the club's answers are about" if outside else "nothing is clear enough"
         lines.append(f"because:  {why}; whoever is on duty gets it")
     elif turned.handed_over:
@@ -142,9 +144,9 @@ def _done(turned: Turn) -> list[str]:
     return lines
 
 
-def _named(want: str, handbook: Handbook) -> str:
-    answer = handbook.knowledge.answers.get(want)
-    return f"{want} ({answer.label.en})" if answer is not None and answer.label.en != want else want
+def _named(intent: str, handbook: Handbook) -> str:
+    answer = handbook.knowledge.answers.get(intent)
+    return f"{intent} ({answer.label.en})" if answer is not None and answer.label.en != intent else intent
 
 
 def _in_100(share: float) -> str:

@@ -8,8 +8,8 @@ from clubbot.conversation.down_for import mine
 from clubbot.conversation.serve import serve
 from clubbot.conversation.sureness import would_do
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
+from clubbot.model.intents import RSVPS, AskEvents, AskMyRsvps, AskTopic, ForAPerson, Party, Rsvp
 from clubbot.model.rsvps import NOTHING_SAID, Talk
-from clubbot.model.wants import RSVPS, AskEvents, AskMyRsvps, AskTopic, ForAPerson, Party, Rsvp
 from clubbot.understanding.once import Reading
 
 
@@ -56,7 +56,7 @@ def _the_same_again(ask: Ask, reading: Reading) -> Served | None:
 
 def _where_then(ask: Ask, reading: Reading) -> Served | None:
     """ "Where do we go tomorrow", from somebody who is down for an event that day: where and when that is."""
-    if not _is_down(ask) or reading.wants != (AskTopic("where"),):
+    if not _is_down(ask) or reading.intents != (AskTopic("where"),):
         return None
     when = reading.answer.when
     if when is None or not when.dated:
@@ -83,10 +83,10 @@ def _is_down(ask: Ask) -> bool:
 def of_the_party(ask: Ask, reading: Reading) -> Served | None:
     """A text that nobody understands by itself, right after an answer to an event, and that tells of people: what it would change is asked."""
     talk = _lately(ask)
-    if talk is None or talk.want not in RSVPS or ask.now - talk.at > MENDED_WITHIN:
+    if talk is None or talk.intent not in RSVPS or ask.now - talk.at > MENDED_WITHIN:
         return None
     held = ask.known.rsvps.get(talk.on)
-    if held is None or held.state == "off" or any(not isinstance(want, ForAPerson) for want in reading.wants):
+    if held is None or held.state == "off" or any(not isinstance(intent, ForAPerson) for intent in reading.intents):
         return None
     said = reading.answer
     if said.event is not None or (said.when is not None and said.when.dated):

@@ -3,7 +3,7 @@
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.following import Followed, followed, tells
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
-from clubbot.model.wants import When
+from clubbot.model.intents import When
 from clubbot.understanding.leaning import Leaning, Side
 
 # What is asked of an event, and seldom of the course.
@@ -20,14 +20,14 @@ def of_the_event(lean: Leaning, exchange: Exchange | None, ask: Ask) -> Followed
     down = mine is not None and mine.state != "off" and talk.on.day >= today
     if ask.now - talk.at > LEANS_FOR and not (exchange is None and down):  # what somebody is down for stays "it"
         return None
-    if exchange is not None and (not exchange.wants or lean.following or _nearer(lean, exchange)):
+    if exchange is not None and (not exchange.intents or lean.following or _nearer(lean, exchange)):
         return None
     if all(event.id != talk.on.event for event in knowledge.events):
         return None
-    spoken = Spoken(want="events", event=talk.on.event, when=When(talk.on.day, talk.on.day))
+    spoken = Spoken(intent="events", event=talk.on.event, when=When(talk.on.day, talk.on.day))
     return followed(lean, (spoken,), knowledge, ask.now)
 
 
 def _nearer(lean: Leaning, exchange: Exchange) -> bool:
     """Whether what was said last is of an event, or tells itself what is asked."""
-    return any(one.event is not None or (lean.side is not None and tells(lean.side, one)) for one in exchange.wants)
+    return any(one.event is not None or (lean.side is not None and tells(lean.side, one)) for one in exchange.intents)

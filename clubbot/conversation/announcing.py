@@ -13,10 +13,10 @@ from clubbot.events.choosing import Hints, Meant, choose, day_of, id_of
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
+from clubbot.model.intents import When
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, Tell
 from clubbot.model.rsvps import DayId
-from clubbot.model.wants import When
 from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
 from clubbot.texting.parts import count as count_parts

@@ -1,4 +1,4 @@
-"""A message being served, and what comes of one of its wants."""
+"""A message being served, and what comes of one of its intents."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -8,8 +8,8 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import Effect, OpenChoice
+from clubbot.model.intents import Intent, Party
 from clubbot.model.known import Known
-from clubbot.model.wants import Party, Want
 from clubbot.people.duty import OnDuty, on_duty
 from clubbot.understanding.noticing import NOTHING, Noticed
 from clubbot.understanding.once import Reading
@@ -17,9 +17,9 @@ from clubbot.understanding.once import Reading
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Served:
-    """What comes of one want: the sentence due, further ones if there is room, effects, and whether the want is really served by them.
+    """What comes of one intent: the sentence due, further ones if there is room, effects, and whether the intent is really served by them.
 
-    `want` is what was served, where it is one of the reading; `event` and `party` are what was understood of an answer to an event, whatever could be done about it.
+    `intent` is what was served, where it is one of the reading; `event` and `party` are what was understood of an answer to an event, whatever could be done about it.
     """
 
     sentence: str
@@ -29,7 +29,7 @@ class Served:
     offered: tuple[str, ...] = ()
     event: str | None = None
     party: int | None = None
-    want: Want | None = None
+    intent: Intent | None = None
     introduces: bool = False  # says who we are and how to stop by itself
 
 
@@ -65,5 +65,5 @@ def ask_back(choices: tuple[Choice, ...], ask: Ask, *, key: str = "choice.ask", 
     left_open = OpenChoice(
         choices=choices, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=again
     )
-    offered = tuple(dict.fromkeys(choice.want for choice in choices))
+    offered = tuple(dict.fromkeys(choice.intent for choice in choices))
     return Served(sentence=said, effects=(left_open,), served=False, offered=offered)

@@ -50,7 +50,7 @@ def named_choice(words: str, choices: Sequence[Choice], voice: Voice) -> Choice 
     said = bare(words).split()
     if not 1 <= len(said) <= _MOST_NAMING:
         return None
-    found = [one for one in choices if all(_has(word, f"{one.want} {label(one, voice)}") for word in said)]
+    found = [one for one in choices if all(_has(word, f"{one.intent} {label(one, voice)}") for word in said)]
     return found[0] if len(found) == 1 else None
 
 
@@ -102,16 +102,16 @@ def picked_day(choices: tuple[Choice, ...], event: str | None, span: tuple[date,
 
 def label(choice: Choice, voice: Voice) -> str:
     """What a choice is called in a question."""
-    want, knowledge = choice.want, voice.knowledge
+    intent, knowledge = choice.intent, voice.knowledge
     if choice.on is not None:
         event = knowledge.event(choice.on.event)
         one = find(event, choice.on.day, knowledge.club.zone)
         return day_named(one, voice) if one is not None else event.name.to(voice.language)
     if choice.list_id is not None:
         return next(one.name.to(voice.language) for one in knowledge.lists if one.id == choice.list_id)
-    if want in knowledge.answers:
-        return knowledge.answers[want].label.to(voice.language)
-    return voice.say(f"choice.{want}") if voice.has(f"choice.{want}") else want
+    if intent in knowledge.answers:
+        return knowledge.answers[intent].label.to(voice.language)
+    return voice.say(f"choice.{intent}") if voice.has(f"choice.{intent}") else intent
 
 
 def listed(choices: tuple[Choice, ...], voice: Voice) -> str:

@@ -15,8 +15,8 @@ from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
 from clubbot.course.disc_words import disc_words
 from clubbot.model.effects import KeepLanguage
+from clubbot.model.intents import AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
 from clubbot.model.messages import Language
-from clubbot.model.wants import AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
 from clubbot.understanding.once import Reading
 
 # After a cry for help a text without a question mark is a question about the club from this chance on.
@@ -27,12 +27,12 @@ def by_itself(texted: Texted) -> Turn:
     """What a text wants by itself."""
     reading = texted.reading
     shown = reading.language if reading.language in texted.knowledge.club.languages else None
-    ask = texted.ask(shown, alone=len(reading.wants) < 2)
-    if any(isinstance(want, Danger) for want in reading.wants):
+    ask = texted.ask(shown, alone=len(reading.intents) < 2)
+    if any(isinstance(intent, Danger) for intent in reading.intents):
         return cried_for_help(reading, texted)
-    if any(isinstance(want, Stop) for want in reading.wants):
+    if any(isinstance(intent, Stop) for intent in reading.intents):
         return and_the_rest(opted_out(ask), texted)
-    if any(isinstance(want, StartAgain) for want in reading.wants):
+    if any(isinstance(intent, StartAgain) for intent in reading.intents):
         return and_the_rest(opted_in(ask), texted)
     turned = _answered(reading, ask)
     return with_language(turned, reading.language, ask) if turned.effects else turned
@@ -42,8 +42,8 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
     if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
         turned, before = told([for_a_person(ask, reason="detail")], ask, reading), last_said(ask)
-        return replace(turned, spoken=before.wants if before is not None else ())
-    if reading.wants and not _passes_on(reading, ask):
+        return replace(turned, spoken=before.intents if before is not None else ())
+    if reading.intents and not _passes_on(reading, ask):
         return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
         return told([known_now], ask, reading)
@@ -63,24 +63,24 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
 def _where_they_are(reading: Reading, ask: Ask) -> bool:
     """Whether a text after a cry for help that only sounds like a question about the club may tell where they are, or how it stands."""
     alarm = ask.known.alarm
-    topics = all(isinstance(want, AskTopic) for want in reading.wants)  # or nothing that is clear
+    topics = all(isinstance(intent, AskTopic) for intent in reading.intents)  # or nothing that is clear
     unsure = max((chance for _, chance in reading.scores), default=1.0) < _ASKED_IN_AN_ALARM
-    unclear = unsure or not reading.wants
+    unclear = unsure or not reading.intents
     return alarm is not None and alarm.open and topics and unclear and "?" not in ask.text
 
 
 def _of_the_same_report(reading: Reading, ask: Ask) -> bool:
     """Whether a text right after a report tells of no other place or disc: it is of the same one, and whoever has that one gets it too."""
-    before, wants, looks = last_said(ask), reading.wants, disc_words(ask.text)
-    if before is None or not wants or looks.colours or looks.kind or ask.known.thread is None:
+    before, intents, looks = last_said(ask), reading.intents, disc_words(ask.text)
+    if before is None or not intents or looks.colours or looks.kind or ask.known.thread is None:
         return False
-    reported = {one.want for one in before.wants}
-    return all(isinstance(want, Report) and want.kind in reported and want.hole is None for want in wants)
+    reported = {one.intent for one in before.intents}
+    return all(isinstance(intent, Report) and intent.kind in reported and intent.hole is None for intent in intents)
 
 
 def _served(reading: Reading, ask: Ask) -> Turn:
     """What is sure enough is done, the rest is asked first."""
-    sure, asked = sure_enough(with_what_was_named(reading.wants, ask, reading), ask, reading)
+    sure, asked = sure_enough(with_what_was_named(reading.intents, ask, reading), ask, reading)
     if sure and not asked and reading.choices:  # an act that may be meant beside
         unsure = reading.choices[0]
         asked = (likely_answer(reading, ask) or whether(unsure, ask),)
@@ -97,6 +97,6 @@ def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
 
 def _passes_on(reading: Reading, ask: Ask) -> bool:
     """Whether a text would only be passed on although we know what to say or to ask."""
-    if not all(isinstance(want, ForAPerson) for want in reading.wants):
+    if not all(isinstance(intent, ForAPerson) for intent in reading.intents):
         return False
     return as_taught(ask) is not None or in_another_language(ask) is not None or of_the_party(ask, reading) is not None

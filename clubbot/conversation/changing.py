@@ -103,7 +103,7 @@ def _which_of_its_days(day: EventDay, ask: Ask) -> Served:
 def days_chosen(ask: Ask, reading: Reading) -> Served | None:
     """Which of the days of an event is off, of those that we asked about; None where the text says something else."""
     asked = ask.known.asked
-    if asked is None or asked.choices[0].want != _OFF:
+    if asked is None or asked.choices[0].intent != _OFF:
         return None
     order = reading.anew(asked.about).order(ask.now)
     if not isinstance(order, CallOff):

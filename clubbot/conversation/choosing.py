@@ -14,7 +14,7 @@ from clubbot.events.choosing import day_of
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
-from clubbot.model.wants import AskPlaces, JoinList, LeaveList, Party, Rsvp, Want, WantReminder
+from clubbot.model.intents import AskPlaces, AskReminder, Intent, JoinList, LeaveList, Party, Rsvp
 from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import refusal
 
@@ -78,22 +78,22 @@ def _picked(
 ) -> Turn | None:
     """The choices carried out, with the number coming where the text that picked them names one: "the clinic, 2 of us"."""
     first = choices[0]
-    if first.want == "here" and first.on is not None:
+    if first.intent == "here" and first.on is not None:
         one = day_of(first.on, ask.voice.knowledge)
         return None if one is None else told([sign_in(one, ask)], ask, None)
-    wants = [_wanted(choice, about, party) for choice in choices]
-    others = tuple(one.want for one in asked.choices if one not in choices and one.of_a_kind)
-    return replace(served(wants, ask, None), others=others, about=asked.about)
+    intents = [_wanted(choice, about, party) for choice in choices]
+    others = tuple(one.intent for one in asked.choices if one not in choices and one.of_a_kind)
+    return replace(served(intents, ask, None), others=others, about=asked.about)
 
 
-def _wanted(choice: Choice, about: Reading, party: Party | None) -> Want:
-    """The want that a choice is, with what the text names that it was asked about."""
-    wanted = about.as_wanted(choice.want)
+def _wanted(choice: Choice, about: Reading, party: Party | None) -> Intent:
+    """The intent that a choice is, with what the text names that it was asked about."""
+    wanted = about.taken_as(choice.intent)
     if isinstance(wanted, JoinList | LeaveList):
         return replace(wanted, list_id=choice.list_id or wanted.list_id)
     if choice.on is None:
         return wanted
-    assert isinstance(wanted, Rsvp | AskPlaces | WantReminder)  # the only ones that are offered by day
+    assert isinstance(wanted, Rsvp | AskPlaces | AskReminder)  # the only ones that are offered by day
     if isinstance(wanted, Rsvp) and party is not None:
         wanted = replace(wanted, party=party)
     return replace(wanted, on=choice.on)

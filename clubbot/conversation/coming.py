@@ -29,40 +29,40 @@ from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import MOST_CHOICES, Chosen, Meant, Nothing, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.model.effects import KeepRsvp, SpeakOf
+from clubbot.model.intents import Rsvp
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Rsvp
 from clubbot.rsvps.guests import Now, Unsure, changed
 from clubbot.rsvps.places import say_maybe, say_no, say_yes
 
 
-def answer(want: Rsvp, ask: Ask) -> Served:
+def answer(intent: Rsvp, ask: Ask) -> Served:
     """Coming, not coming, maybe, a change: to the event day meant, or a question which."""
-    if want.unclear is not None and want.on is None:
-        return _which_then(want, want.unclear, ask)
-    meant = which_day(want.on, want.event, want.when, ask, only_mine=want.kind in {"rsvp-no", "rsvp-change"})
+    if intent.unclear is not None and intent.on is None:
+        return _which_then(intent, intent.unclear, ask)
+    meant = which_day(intent.on, intent.event, intent.when, ask, only_mine=intent.kind in {"rsvp-no", "rsvp-change"})
     match meant:
         case Meant(day):
-            return _about(want, day, ask)
+            return _about(intent, day, ask)
         case Several(days):
-            return ask_which(want.kind, days, ask, party=said_party(want))
+            return ask_which(intent.kind, days, ask, party=said_party(intent))
         case _:
-            return _no_such_day(want, meant, ask)
+            return _no_such_day(intent, meant, ask)
 
 
-def _which_then(want: Rsvp, words: str, ask: Ask) -> Served:
+def _which_then(intent: Rsvp, words: str, ask: Ask) -> Served:
     """A day is named and it cannot be told which: the next ones are offered, and none is taken for it."""
     voice = ask.voice
     knowledge = voice.knowledge
-    events = [knowledge.event(want.event)] if want.event is not None else knowledge.events
+    events = [knowledge.event(intent.event)] if intent.event is not None else knowledge.events
     days = tuple(open_to_answers(events, ask.now, knowledge.club.zone))[:MOST_CHOICES]
     said = voice.say("day.unclear", words=words)
     if len(days) < 2:
-        return Served(sentence=said, event=want.event, party=said_party(want))
-    asked = ask_which(want.kind, days, ask, party=said_party(want))
+        return Served(sentence=said, event=intent.event, party=said_party(intent))
+    asked = ask_which(intent.kind, days, ask, party=said_party(intent))
     return replace(asked, sentence=f"{voice.say('day.unknown', words=words)} {asked.sentence}")
 
 
-def _no_such_day(want: Rsvp, chosen: Chosen, ask: Ask) -> Served:
+def _no_such_day(intent: Rsvp, chosen: Chosen, ask: Ask) -> Served:
     voice = ask.voice
     match chosen:
         case NotThen(day, event, nearest) | Over(day, event, nearest):
@@ -70,29 +70,29 @@ def _no_such_day(want: Rsvp, chosen: Chosen, ask: Ask) -> Served:
             if isinstance(chosen, Over):
                 what = event.name.to(voice.language) if event is not None else voice.say("rsvp.that_day")
                 said = voice.say("rsvp.over", what=capital(what), day=voice.dated(day))
-            party = said_party(want)
-            if nearest is None or want.kind == "rsvp-no":
+            party = said_party(intent)
+            if nearest is None or intent.kind == "rsvp-no":
                 return Served(sentence=said, event=event.id if event else None, party=party)
             said = f"{said} {voice.say('rsvp.nearest', nearest=named(nearest, voice))}"
-            speak = SpeakOf(on=id_of(nearest), want=want.kind, awaits="this", people=party or 0)
+            speak = SpeakOf(on=id_of(nearest), intent=intent.kind, awaits="this", people=party or 0)
             return Served(sentence=said, effects=(speak,), event=event.id if event else None, party=party)
         case Nothing(event):
             name = event.name.to(voice.language) if event is not None else ""
             said = voice.say("events.none_left", event=capital(name)) if name else voice.say("events.nothing_at_all")
-            return Served(sentence=said, event=event.id if event else None, party=said_party(want))
+            return Served(sentence=said, event=event.id if event else None, party=said_party(intent))
         case _:
             raise AssertionError("only what is not on comes here")
 
 
-def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
+def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     """The day is known: whether it can be answered to now, and the answer."""
     voice, zone = ask.voice, ask.voice.knowledge.club.zone
     mine = standing(one, ask.known).mine
-    party = said_party(want)
+    party = said_party(intent)
     plain = Served(sentence="", event=one.event.id, party=party)
-    if want.kind != "rsvp-maybe" and mine.state != "off":
-        want = of_the_right_people(want)
-    if want.kind == "rsvp-no":
+    if intent.kind != "rsvp-maybe" and mine.state != "off":
+        intent = of_the_right_people(intent)
+    if intent.kind == "rsvp-no":
         return replace(_no(one, ask), event=one.event.id, party=None)
     if one.called_off:
         return replace(plain, sentence=f"{off_day(one, voice)} {_next_time(one, ask)}".strip())
@@ -100,47 +100,47 @@ def _about(want: Rsvp, one: EventDay, ask: Ask) -> Served:
     if opens is not None and ask.now < opens:
         date_words = voice.date(opens.astimezone(zone).date())
         said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
-        return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), want=want.kind),))
+        return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
     closes = sign_up_closes(one, zone)
-    too_late = one.starts if want.kind == "rsvp-maybe" else closes
-    if ask.now >= too_late and not only_fewer(want, mine):
-        return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), want=want.kind),))
-    large = too_large(in_all(want, mine) or want.party.total or 0, one, mine, ask)
+    too_late = one.starts if intent.kind == "rsvp-maybe" else closes
+    if ask.now >= too_late and not only_fewer(intent, mine):
+        return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+    large = too_large(in_all(intent, mine) or intent.party.total or 0, one, mine, ask)
     if large is not None:
         return replace(plain, sentence=large)
-    if want.kind != "rsvp-maybe" and names_who(want) and mine.state in {"coming", "waiting"}:
-        return replace(_who(want, one, mine, ask), event=one.event.id, party=party)
-    if want.stand_in is not None:
-        return replace(_stand_in(want, one, ask), event=one.event.id)
-    if want.party.unclear and want.kind != "rsvp-maybe":
+    if intent.kind != "rsvp-maybe" and names_who(intent) and mine.state in {"coming", "waiting"}:
+        return replace(_who(intent, one, mine, ask), event=one.event.id, party=party)
+    if intent.stand_in is not None:
+        return replace(_stand_in(intent, one, ask), event=one.event.id)
+    if intent.party.unclear and intent.kind != "rsvp-maybe":
         said = voice.say("rsvp.how_many", event=named(one, voice))
-        speak = SpeakOf(on=id_of(one), want=want.kind, awaits="number", before=mine)
+        speak = SpeakOf(on=id_of(one), intent=intent.kind, awaits="number", before=mine)
         return replace(plain, sentence=said, effects=(speak,))
-    if want.kind == "rsvp-maybe":
-        people = want.party.total or max(1, mine.people)
+    if intent.kind == "rsvp-maybe":
+        people = intent.party.total or max(1, mine.people)
         return replace(
-            settle(say_maybe(with_who(want, people, one, ask), people, holding(one, ask)), one, ask, "rsvp-maybe"),
+            settle(say_maybe(with_who(intent, people, one, ask), people, holding(one, ask)), one, ask, "rsvp-maybe"),
             event=one.event.id,
             party=people,
         )
-    return _yes(want, one, mine, ask)
+    return _yes(intent, one, mine, ask)
 
 
-def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
+def _yes(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     voice = ask.voice
-    people = in_all(want, mine)
+    people = in_all(intent, mine)
     if people is None and mine.state == "off":
         said = voice.say("rsvp.none_yet", event=named(one, voice))
-        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
         return Served(sentence=said, effects=(speak,), event=one.event.id)
-    if people is None and want.kind == "rsvp-change":
+    if people is None and intent.kind == "rsvp-change":
         said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
-        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
         return Served(sentence=said, effects=(speak,), event=one.event.id)
     if people == 0:
         return replace(_no(one, ask), event=one.event.id, party=None)
-    shown = people if want.kind == "rsvp-change" else said_party(want)
-    if want.kind == "rsvp-change" and want.party.total is None and mine.state == "off":
+    shown = people if intent.kind == "rsvp-change" else said_party(intent)
+    if intent.kind == "rsvp-change" and intent.party.total is None and mine.state == "off":
         shown = None  # "one more" than nobody knows what
     if (
         people is not None
@@ -151,13 +151,13 @@ def _yes(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
         said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
         return Served(sentence=said, event=one.event.id, party=shown)
     more = (people or 1) - (mine.people if mine.state in {"coming", "waiting"} else 0)
-    if more > 0 and not want.confirmed and asks_once_more(one, id_of(one), more, ask):
+    if more > 0 and not intent.confirmed and asks_once_more(one, id_of(one), more, ask):
         return replace(are_you_sure(one, people or 1, ask, "rsvp-yes"), event=one.event.id, party=shown)
-    change = say_yes(with_who(want, people, one, ask), people, holding(one, ask), ask.now)
-    settled = replace(settle(change, one, ask, want.kind, wanted=people), event=one.event.id, party=shown)
-    if more > 0 and not want.confirmed:
+    change = say_yes(with_who(intent, people, one, ask), people, holding(one, ask), ask.now)
+    settled = replace(settle(change, one, ask, intent.kind, wanted=people), event=one.event.id, party=shown)
+    if more > 0 and not intent.confirmed:
         settled = replace(settled, effects=(*settled.effects, *counted(id_of(one), more, ask)))
-    if not want.every:
+    if not intent.every:
         return settled
     return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
 
@@ -172,11 +172,11 @@ def _no(one: EventDay, ask: Ask) -> Served:
     return settle(say_no(state, holding(one, ask)), one, ask, "rsvp-no")
 
 
-def _who(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
+def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     """The right people leave or come instead; where it is not known whether they are in the party, that is asked."""
     voice = ask.voice
-    found = changed(mine.who, mine.people, want.said)
-    if isinstance(found, Now) and found.people > 0 and want.party.total not in {None, found.people}:
+    found = changed(mine.who, mine.people, intent.said)
+    if isinstance(found, Now) and found.people > 0 and intent.party.total not in {None, found.people}:
         found = Unsure(found.people)  # "I can't, my wife still comes", of a party of four
     match found:
         case Now(people, _) if people < 1:
@@ -187,27 +187,29 @@ def _who(want: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
             return settle(change, one, ask, "rsvp-change", wanted=people, by_name=True)
         case Unsure(people):
             said = voice.say("rsvp.so_many", event=named(one, voice), people=headcount(people, voice))
-            speak = SpeakOf(on=id_of(one), want="rsvp-change", awaits="this", people=people, before=mine)
+            speak = SpeakOf(on=id_of(one), intent="rsvp-change", awaits="this", people=people, before=mine)
             return Served(sentence=said, effects=(speak,))
         case _:
             said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
-            speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="number", before=mine)
+            speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
             return Served(sentence=said, effects=(speak,))
 
 
-def _stand_in(want: Rsvp, one: EventDay, ask: Ask) -> Served:
+def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     """Somebody else takes the place; the number coming stays, or is what the text says."""
     voice = ask.voice
     state = standing(one, ask.known)
     if state.mine.state not in {"coming", "waiting"}:
-        said = voice.say("rsvp.no_place_to_give", event=named(one, voice), name=want.stand_in)
-        speak = SpeakOf(on=id_of(one), want="rsvp-yes", awaits="this", people=1, before=state.mine)
-        return Served(sentence=said, effects=(speak,), party=want.party.total)
-    kept = replace(state.mine, stand_in=want.stand_in)
+        said = voice.say("rsvp.no_place_to_give", event=named(one, voice), name=intent.stand_in)
+        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="this", people=1, before=state.mine)
+        return Served(sentence=said, effects=(speak,), party=intent.party.total)
+    kept = replace(state.mine, stand_in=intent.stand_in)
     keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version, heard=True)
-    said = voice.say("rsvp.stand_in", name=want.stand_in, event=named(one, voice), people=headcount(kept.people, voice))
-    speak = SpeakOf(on=id_of(one), want=want.kind, people=kept.people, before=state.mine)
-    return Served(sentence=said, effects=(keep, speak), party=want.party.total)
+    said = voice.say(
+        "rsvp.stand_in", name=intent.stand_in, event=named(one, voice), people=headcount(kept.people, voice)
+    )
+    speak = SpeakOf(on=id_of(one), intent=intent.kind, people=kept.people, before=state.mine)
+    return Served(sentence=said, effects=(keep, speak), party=intent.party.total)
 
 
 def _closed(one: EventDay, closes: datetime, ask: Ask) -> str:

@@ -71,7 +71,7 @@ def _doubt(pair: Doubt, times: int, voice: Voice) -> str:
 
 
 def doubted(doubts: Sequence[Doubt]) -> list[tuple[Doubt, int]]:
-    """The misreadings of one want for another taken together, the most frequent first, each by its first text."""
+    """The misreadings of one intent for another taken together, the most frequent first, each by its first text."""
     groups: dict[tuple[str, str | None], tuple[Doubt, int]] = {}
     for one in doubts:
         first, times = groups.get((one.read_as, one.meant), (one, 0))

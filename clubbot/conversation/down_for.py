@@ -11,24 +11,24 @@ from clubbot.conversation.which_day import days_named
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, open_to_answers
 from clubbot.model.effects import SpeakOf
-from clubbot.model.wants import AskMyRsvps
+from clubbot.model.intents import AskMyRsvps
 
 
-def mine(want: AskMyRsvps, ask: Ask) -> Served:
+def mine(intent: AskMyRsvps, ask: Ask) -> Served:
     """What the sender is down for: of the event or day that is named, else all of it."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    zone, span = knowledge.club.zone, days_named(want.when, ask)
+    zone, span = knowledge.club.zone, days_named(intent.when, ask)
     days = [
         one
         for one in open_to_answers(knowledge.events, ask.now, zone)
-        if want.event in {None, one.event.id}
+        if intent.event in {None, one.event.id}
         and (span is None or span[0] <= one.starts.astimezone(zone).date() <= span[1])
     ]
     held = [one for one in days if id_of(one) in ask.known.rsvps and ask.known.rsvps[id_of(one)].state != "off"]
     about = held[:1] or days[:1]
-    if (want.event is None and span is None) or not about:
-        return Served(sentence=_mine(held, ask), event=want.event)
-    spoken = SpeakOf(on=id_of(about[0]), want="my-rsvps")
+    if (intent.event is None and span is None) or not about:
+        return Served(sentence=_mine(held, ask), event=intent.event)
+    spoken = SpeakOf(on=id_of(about[0]), intent="my-rsvps")
     said = _mine(held, ask) if held else voice.say("rsvp.mine_not_this", event=named(about[0], voice))
     return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
 

@@ -1,4 +1,4 @@
-"""What a leaning text means after what was last served: the same want with a new detail, or a side of the event or topic spoken of."""
+"""What a leaning text means after what was last served: the same intent with a new detail, or a side of the event or topic spoken of."""
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
@@ -8,31 +8,31 @@ from zoneinfo import ZoneInfo
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Knowledge
 from clubbot.model.exchange import Spoken
-from clubbot.model.rsvps import DayId
-from clubbot.model.wants import (
+from clubbot.model.intents import (
     REPORTS,
     RSVPS,
     AskDaylight,
     AskEvents,
     AskMyRsvps,
+    AskPerson,
     AskPlaces,
+    AskReminder,
     AskStatus,
     AskTopic,
     Danger,
     ForAPerson,
     Greet,
+    Intent,
     Party,
     Report,
     Rsvp,
     Stop,
     TellName,
     Thank,
-    Want,
-    WantPerson,
-    WantReminder,
     When,
-    want_id,
+    intent_id,
 )
+from clubbot.model.rsvps import DayId
 from clubbot.understanding.leaning import Leaning, Side
 
 # Topics whose own answer tells this side of them.
@@ -107,8 +107,8 @@ _ABOUT_CHILDREN = frozenset({"children", "family-day", "membership"})
 class Followed:
     """What a leaning text wants; `beside` is said too as long as it fits. `event` goes on being what is spoken of."""
 
-    want: Want
-    beside: Want | None = None
+    intent: Intent
+    beside: Intent | None = None
     event: str | None = None
 
 
@@ -121,18 +121,18 @@ def followed(lean: Leaning, spoken: Sequence[Spoken], knowledge: Knowledge, now:
         return Followed(after) if after is not None else None
     if lean.open:
         return None
-    worked_out = [one for one in spoken if one.want not in knowledge.answers]
-    written = [one for one in spoken if one.want in knowledge.answers]
+    worked_out = [one for one in spoken if one.intent not in knowledge.answers]
+    written = [one for one in spoken if one.intent in knowledge.answers]
     for one in (*reversed(worked_out), *reversed(written)):
-        want = _with_detail(lean, one, knowledge, now)
-        if want is not None:
-            return Followed(want)
+        intent = _with_detail(lean, one, knowledge, now)
+        if intent is not None:
+            return Followed(intent)
     return None
 
 
 def _the_one_after(spoken: Sequence[Spoken], knowledge: Knowledge, now: datetime) -> AskEvents | None:
     """What comes after the event day that was told of: of an event that was asked about by name its next day, else whatever is on next."""
-    one = next((one for one in reversed(spoken) if one.want == "events" or one.event is not None), None)
+    one = next((one for one in reversed(spoken) if one.intent == "events" or one.event is not None), None)
     if one is None:
         return None
     zone = knowledge.club.zone
@@ -158,7 +158,7 @@ def at_first(lean: Leaning) -> AskTopic | None:
 
 def tells(side: Side, one: Spoken) -> bool:
     """Whether what was said tells this side of it by itself, or a topic next to it does."""
-    return one.want in _TOLD_BY_ITSELF.get(side, ()) or (side, one.want) in _TOLD_ELSEWHERE
+    return one.intent in _TOLD_BY_ITSELF.get(side, ()) or (side, one.intent) in _TOLD_ELSEWHERE
 
 
 def _side(side: Side, joined: bool, spoken: Sequence[Spoken], knowledge: Knowledge) -> Followed | None:
@@ -168,14 +168,14 @@ def _side(side: Side, joined: bool, spoken: Sequence[Spoken], knowledge: Knowled
     if event is not None:
         return _of_event(side, event, spoken, knowledge)
     last = spoken[-1] if spoken else None
-    if last is not None and side == "children" and joined and last.want in _WITH_CHILDREN:
-        return Followed(AskTopic(last.want), AskTopic("children"))
+    if last is not None and side == "children" and joined and last.intent in _WITH_CHILDREN:
+        return Followed(AskTopic(last.intent), AskTopic("children"))
     for one in reversed(spoken):
-        if (side == "why" and one.want in _TELLS_WHY) or (side == "until" and one.want == "daylight"):
-            return Followed(as_want(one))
-        topic = _TOLD_ELSEWHERE.get((side, one.want))
-        if topic is None and one.want in _TOLD_BY_ITSELF.get(side, ()):
-            topic = one.want
+        if (side == "why" and one.intent in _TELLS_WHY) or (side == "until" and one.intent == "daylight"):
+            return Followed(as_intent(one))
+        topic = _TOLD_ELSEWHERE.get((side, one.intent))
+        if topic is None and one.intent in _TOLD_BY_ITSELF.get(side, ()):
+            topic = one.intent
         if topic is not None:
             return Followed(AskTopic(topic))
     general = _IN_GENERAL.get(side)
@@ -195,8 +195,8 @@ def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowl
             when = next((one.when for one in reversed(spoken) if one.event == event), None)
             return Followed(AskEvents(event, when))
         case "why":
-            called_off = next((one for one in reversed(spoken) if one.want in _TELLS_WHY), None)
-            return Followed(as_want(called_off)) if called_off is not None else None
+            called_off = next((one for one in reversed(spoken) if one.intent in _TELLS_WHY), None)
+            return Followed(as_intent(called_off)) if called_off is not None else None
         case "children" if topic not in _ABOUT_CHILDREN:
             return Followed(AskTopic(topic), AskTopic("children"))
         case "best":
@@ -205,11 +205,11 @@ def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowl
             return Followed(AskTopic(topic))
 
 
-def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime) -> Want | None:
-    """The same want with what the text names in the place of what it named before."""
+def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime) -> Intent | None:
+    """The same intent with what the text names in the place of what it named before."""
     if lean.number is not None:
-        numbered = one.place is not None and one.place.isdigit() and not (lean.asks and one.want != "status")
-        return as_want(replace(one, place=str(lean.number))) if numbered else None
+        numbered = one.place is not None and one.place.isdigit() and not (lean.asks and one.intent != "status")
+        return as_intent(replace(one, place=str(lean.number))) if numbered else None
     kept = replace(
         one,
         event=lean.event or one.event,
@@ -218,19 +218,19 @@ def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime
         people=lean.people or one.people,
         holes=lean.holes or one.holes,
     )
-    if one.want in RSVPS:
+    if one.intent in RSVPS:
         return _answer(lean, kept, one)
-    match one.want:
+    match one.intent:
         case "status":
-            return AskEvents(lean.event, lean.when) if lean.event is not None else as_want(kept)
+            return AskEvents(lean.event, lean.when) if lean.event is not None else as_intent(kept)
         case "events":
             return _events(lean, one, knowledge)
         case "places" | "my-rsvps" | "remind" if lean.event is not None or lean.when is not None:
-            return as_want(replace(kept, event=lean.event or _event_then(one, lean.when, knowledge), when=lean.when))
+            return as_intent(replace(kept, event=lean.event or _event_then(one, lean.when, knowledge), when=lean.when))
         case "daylight" if lean.event is None and lean.place is None:
-            return as_want(kept)
+            return as_intent(kept)
         case "hazard" | "lost-disc" | "found-disc" if lean.place is not None and not lean.asks:
-            return as_want(kept)
+            return as_intent(kept)
         case _:
             return _of_topic(lean, one, knowledge)
 
@@ -248,16 +248,16 @@ def _later(before: When | None, said: When | None, now: datetime) -> When | None
     )
 
 
-def _answer(lean: Leaning, kept: Spoken, one: Spoken) -> Want | None:
+def _answer(lean: Leaning, kept: Spoken, one: Spoken) -> Intent | None:
     """One more answer to an event. A question about another day is no answer: it is told what is on."""
     if lean.event is None and (lean.when is None or not lean.when.dated):
         return None
     if lean.asks:
         return AskEvents(lean.event, lean.when)
-    return as_want(replace(kept, event=lean.event, when=lean.when))
+    return as_intent(replace(kept, event=lean.event, when=lean.when))
 
 
-def _events(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Want | None:
+def _events(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Intent | None:
     if lean.place is not None:
         return AskStatus(lean.place, lean.when or one.when)
     if lean.event is not None:
@@ -273,35 +273,35 @@ def _event_then(one: Spoken, when: When | None, knowledge: Knowledge) -> str | N
     return one.event if days else None
 
 
-def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Want | None:
-    if one.want not in knowledge.answers:
+def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Intent | None:
+    if one.intent not in knowledge.answers:
         return None
-    if lean.event is not None and one.want in _TIMES:
+    if lean.event is not None and one.intent in _TIMES:
         return AskEvents(lean.event, lean.when)
-    if lean.event is not None and one.want not in _AT_EVENTS:
-        return AskTopic(knowledge.event(lean.event).topic, _AS_SIDE.get(one.want, one.side))
+    if lean.event is not None and one.intent not in _AT_EVENTS:
+        return AskTopic(knowledge.event(lean.event).topic, _AS_SIDE.get(one.intent, one.side))
     if one.event is not None and lean.when is not None:
         return AskEvents(_event_then(one, lean.when, knowledge), lean.when)
-    if one.want in _AT_EVENTS and lean.event is not None:
-        return AskTopic(one.want, AT_AN_EVENT)
+    if one.intent in _AT_EVENTS and lean.event is not None:
+        return AskTopic(one.intent, AT_AN_EVENT)
     if lean.place is not None:
-        return AskTopic(one.want) if one.want in _ANYWHERE else AskStatus(lean.place, lean.when)
-    if one.want in {"hours", "winter", "weather-policy", "start"} and lean.when is not None:
+        return AskTopic(one.intent) if one.intent in _ANYWHERE else AskStatus(lean.place, lean.when)
+    if one.intent in {"hours", "winter", "weather-policy", "start"} and lean.when is not None:
         return AskStatus("course", lean.when)
-    if one.want == "duration" and (lean.holes is not None or lean.people is not None):
+    if one.intent == "duration" and (lean.holes is not None or lean.people is not None):
         return AskTopic("duration")
-    return AskTopic(one.want) if one.want in _ON_ANY_DAY and lean.when is not None else None
+    return AskTopic(one.intent) if one.intent in _ON_ANY_DAY and lean.when is not None else None
 
 
-def as_want(one: Spoken) -> Want:
-    """The want again, with the details that were spoken of."""
+def as_intent(one: Spoken) -> Intent:
+    """The intent again, with the details that were spoken of."""
     for report in REPORTS:
-        if one.want == report:
+        if one.intent == report:
             return Report(report, int(one.place) if one.place and one.place.isdigit() else None)
     for rsvp in RSVPS:
-        if one.want == rsvp:
+        if one.intent == rsvp:
             return Rsvp(rsvp, one.event, one.when, Party(total=one.people))
-    match one.want:
+    match one.intent:
         case "status":
             return AskStatus(one.place or "course", one.when)
         case "events":
@@ -313,32 +313,32 @@ def as_want(one: Spoken) -> Want:
         case "places":
             return AskPlaces(one.event, one.when)
         case "remind":
-            return WantReminder(one.event, one.when)
+            return AskReminder(one.event, one.when)
         case _:
-            return AskTopic(one.want, one.side)
+            return AskTopic(one.intent, one.side)
 
 
-def spoken_of(want: Want, on: DayId | None, knowledge: Knowledge, now: datetime) -> Spoken | None:
-    """A want as it is kept, `on` being the event day that the reply speaks of; None for what nothing can lean on."""
+def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datetime) -> Spoken | None:
+    """An intent as it is kept, `on` being the event day that the reply speaks of; None for what nothing can lean on."""
     zone = knowledge.club.zone
-    match want:
-        case Greet() | Thank() | TellName() | Stop() | Danger() | ForAPerson() | WantPerson():
+    match intent:
+        case Greet() | Thank() | TellName() | Stop() | Danger() | ForAPerson() | AskPerson():
             return None
         case AskStatus(what, when):
-            return Spoken(want="status", place=what, when=when)
+            return Spoken(intent="status", place=what, when=when)
         case AskDaylight(holes, people, when):
-            return Spoken(want="daylight", holes=holes, people=people, when=when)
+            return Spoken(intent="daylight", holes=holes, people=people, when=when)
         case AskEvents(None, when) if when is not None:
             then = {one.event.id for one in between(knowledge.events, when.first, when.last, zone) if one.starts > now}
-            return Spoken(want="events", event=then.pop() if len(then) == 1 else None, when=when)
-        case AskEvents(event, when) | AskMyRsvps(event, when) | AskPlaces(event, when) | WantReminder(event, when):
-            return Spoken(want=want_id(want), event=event or (on.event if on else None), when=when)
+            return Spoken(intent="events", event=then.pop() if len(then) == 1 else None, when=when)
+        case AskEvents(event, when) | AskMyRsvps(event, when) | AskPlaces(event, when) | AskReminder(event, when):
+            return Spoken(intent=intent_id(intent), event=event or (on.event if on else None), when=when)
         case Rsvp(kind, event, when, party):
-            return Spoken(want=kind, event=event or (on.event if on else None), when=when, people=party.total)
+            return Spoken(intent=kind, event=event or (on.event if on else None), when=when, people=party.total)
         case Report(kind, hole):
-            return Spoken(want=kind, place=str(hole) if hole is not None else None)
+            return Spoken(intent=kind, place=str(hole) if hole is not None else None)
         case AskTopic(topic, side):
             event = next((one.id for one in knowledge.events if one.topic == topic), None)
-            return Spoken(want=topic, event=event, side=side)
+            return Spoken(intent=topic, event=event, side=side)
         case _:
-            return Spoken(want=want_id(want))
+            return Spoken(intent=intent_id(intent))

@@ -17,8 +17,8 @@ from clubbot.conversation.texted import Texted
 from clubbot.conversation.undone import not_understood
 from clubbot.model.club import Person
 from clubbot.model.effects import AnswerQuestion
+from clubbot.model.intents import AskPerson, ForAPerson, Greet, Rsvp, TellName, Thank
 from clubbot.model.orders import Confirm, HoldPlay, Order
-from clubbot.model.wants import ForAPerson, Greet, Rsvp, TellName, Thank, WantPerson
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.once import Reading
 
@@ -115,11 +115,15 @@ def _of_a_stranger(texted: Texted) -> Turn | None:
 
 def _reads_as_answer(reading: Reading) -> bool:
     """Whether a volunteer's plain text is meant for the asker: not one that is read as a question or an answer of the volunteer's own."""
-    wants = [
-        want
-        for want in reading.both_ends.wants
-        if not isinstance(want, ForAPerson | Thank | Greet | TellName | WantPerson)
+    intents = [
+        intent
+        for intent in reading.both_ends.intents
+        if not isinstance(intent, ForAPerson | Thank | Greet | TellName | AskPerson)
     ]
     # "Not sure" and "ok for me" are answers to an event only where one is named.
-    plain = [want for want in wants if not isinstance(want, Rsvp) or want.event or (want.when and want.when.dated)]
-    return not plain or ("?" not in reading.text and not any(isinstance(want, Rsvp) for want in plain))
+    plain = [
+        intent
+        for intent in intents
+        if not isinstance(intent, Rsvp) or intent.event or (intent.when and intent.when.dated)
+    ]
+    return not plain or ("?" not in reading.text and not any(isinstance(intent, Rsvp) for intent in plain))

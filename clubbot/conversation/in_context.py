@@ -20,7 +20,7 @@ from clubbot.conversation.texted import Texted
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
 from clubbot.model.exchange import Exchange
-from clubbot.model.wants import Danger, Report, Rsvp, StartAgain, Stop
+from clubbot.model.intents import Danger, Report, Rsvp, StartAgain, Stop
 from clubbot.understanding.once import Reading
 
 
@@ -76,17 +76,17 @@ def _may_mend(reading: Reading, ask: Ask) -> bool:
 
 def _stands_for_itself(reading: Reading) -> bool:
     """Whether a text that looks like a correction is an opt-out, an opt-in or a cry for help."""
-    return any(isinstance(want, Stop | StartAgain | Danger) for want in reading.wants)
+    return any(isinstance(intent, Stop | StartAgain | Danger) for intent in reading.intents)
 
 
 def _as_meant(meant: Meant, ask: Ask) -> Turn:
     """What a text means in the light of what was said last, carried out; that we had misread is noted."""
     exchange = last_said(ask)
     passed = replace(ask, text=meant.text)  # a person who reads only "why" could not answer it
-    if meant.wants:
-        reports = any(isinstance(want, Report) for want in meant.wants)
+    if meant.intents:
+        reports = any(isinstance(intent, Report) for intent in meant.intents)
         undone = _undone(meant, ask) if meant.misread else ()
-        turned = served(meant.wants, passed if reports else ask, None, beside=meant.beside, also=undone)
+        turned = served(meant.intents, passed if reports else ask, None, beside=meant.beside, also=undone)
         turned = replace(turned, spoken=tuple(replace(one, event=one.event or meant.event) for one in turned.spoken))
     elif len(meant.choices) > 1:
         turned = told([ask_back(any_of(meant.choices), passed)], passed, None)
@@ -102,10 +102,10 @@ def _as_meant(meant: Meant, ask: Ask) -> Turn:
 def _undone(meant: Meant, ask: Ask) -> tuple[Served, ...]:
     """An answer to an event that nobody meant to give, taken back."""
     talk, exchange = ask.known.talk, last_said(ask)
-    if talk is None or exchange is None or any(isinstance(want, Rsvp) for want in meant.wants):
+    if talk is None or exchange is None or any(isinstance(intent, Rsvp) for intent in meant.intents):
         return ()
-    answered_just_now = talk.at == exchange.at and talk.want.startswith("rsvp-")
-    if not answered_just_now or not any(one.want.startswith("rsvp-") for one in exchange.wants):
+    answered_just_now = talk.at == exchange.at and talk.intent.startswith("rsvp-")
+    if not answered_just_now or not any(one.intent.startswith("rsvp-") for one in exchange.intents):
         return ()
     back = taken_back(talk, Served(sentence=""), ask)
     return (replace(back, sentence=back.sentence.strip()),) if back.sentence else ()
@@ -114,9 +114,9 @@ def _undone(meant: Meant, ask: Ask) -> tuple[Served, ...]:
 def _with_doubt(turned: Turn, exchange: Exchange) -> Turn:
     """The pair is noted; another day or place of the same is a change of mind."""
     meant = turned.served[0] if turned.served else None
-    if meant in {one.want for one in exchange.wants}:
+    if meant in {one.intent for one in exchange.intents}:
         return turned
-    read_as = ", ".join(dict.fromkeys(one.want for one in exchange.wants))
+    read_as = ", ".join(dict.fromkeys(one.intent for one in exchange.intents))
     doubt = NoteDoubt(text=quoted(exchange.text), read_as=read_as, meant=meant)
     return replace(turned, effects=(*turned.effects, doubt))
 
@@ -125,7 +125,7 @@ def kept_to_lean_on(turned: Turn, text: str) -> Turn:
     """What was said last is kept, so that the next text can lean on it; nothing leans on what went to a person or is still open."""
     about = (turned.about or text)[:LONGEST_KEPT]
     if turned.spoken:
-        kept = KeepExchange(text=about, language=turned.language, wants=turned.spoken, others=turned.others)
+        kept = KeepExchange(text=about, language=turned.language, intents=turned.spoken, others=turned.others)
     elif turned.handed_over or turned.offered:
         kept = KeepExchange(text=about, language=turned.language)
     else:

@@ -12,8 +12,8 @@ from clubbot.conversation.texted import Texted
 from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
 from clubbot.model.effects import CloseChoice, Effect, Introduce, OptIn, OptOut, Reply
+from clubbot.model.intents import Danger, ForAPerson, Greet, Intent, Rsvp, StartAgain, Stop, Thank
 from clubbot.model.messages import Language
-from clubbot.model.wants import Danger, ForAPerson, Greet, Rsvp, StartAgain, Stop, Thank, Want
 from clubbot.texting.keywords import Keyword, keyword
 from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_in, opts_out
@@ -97,11 +97,11 @@ def and_the_rest(turned: Turn, texted: Texted) -> Turn:
     is done, since whoever wants no more texts asks no questions.
     """
     stops, reading = any(isinstance(effect, OptOut) for effect in turned.effects), texted.reading
-    if not turned.effects or not any(isinstance(want, Stop if stops else StartAgain) for want in reading.wants):
+    if not turned.effects or not any(isinstance(intent, Stop if stops else StartAgain) for intent in reading.intents):
         return turned
-    rest = [want for want in reading.wants if _is_of_the_rest(want, stops=stops)]
+    rest = [intent for intent in reading.intents if _is_of_the_rest(intent, stops=stops)]
     if stops:  # nothing is asked of somebody who wants no more texts
-        rest = [want for want in rest if isinstance(want, Rsvp) and is_clear_which(want, texted.ask())]
+        rest = [intent for intent in rest if isinstance(intent, Rsvp) and is_clear_which(intent, texted.ask())]
     if not rest:
         return turned
     more = served(rest, texted.introduced().ask(turned.language, alone=False), reading)
@@ -114,10 +114,10 @@ def and_the_rest(turned: Turn, texted: Texted) -> Turn:
     return replace(turned, effects=tuple(effects), served=both, event=more.event, party=more.party, reading=reading)
 
 
-def _is_of_the_rest(want: Want, *, stops: bool) -> bool:
-    if isinstance(want, Rsvp) and want.kind == "rsvp-no":
+def _is_of_the_rest(intent: Intent, *, stops: bool) -> bool:
+    if isinstance(intent, Rsvp) and intent.kind == "rsvp-no":
         return True
-    return not (stops or isinstance(want, Stop | StartAgain | ForAPerson | Greet | Thank | Danger))
+    return not (stops or isinstance(intent, Stop | StartAgain | ForAPerson | Greet | Thank | Danger))
 
 
 def cries_for_help(texted: Texted) -> Turn | None:
@@ -163,7 +163,7 @@ def comes_back(texted: Texted) -> Turn | None:
     if not texted.known.sender.opted_out:
         return None
     reading = texted.reading
-    back = opts_in(reading.noticed) or any(isinstance(want, StartAgain) for want in reading.wants)
+    back = opts_in(reading.noticed) or any(isinstance(intent, StartAgain) for intent in reading.intents)
     if not back or opts_out(reading.noticed) is not None:
         return Turn(language=texted.usual, outcome="opted out", reading=reading)
     shown = reading.language if reading.language in texted.knowledge.club.languages else None

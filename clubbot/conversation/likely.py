@@ -28,9 +28,9 @@ def menu(choices: tuple[str, ...], reading: Reading, ask: Ask) -> Served:
     return whether((likely or choices)[0], ask)
 
 
-def whether(want: str, ask: Ask) -> Served:
+def whether(intent: str, ask: Ask) -> Served:
     """One thing that a text may want, asked as yes or no."""
-    choice = Choice(want)
+    choice = Choice(intent)
     said = fresh(ask.voice, ask.known, "choice.one", choice=asking.label(choice, ask.voice))
     return _worded(ask_back((choice,), ask), said)
 

@@ -10,7 +10,7 @@ from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
 from clubbot.course.status import Standing, holes_of, loop_of, standing, within
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
-from clubbot.model.wants import AskDaylight, AskEvents, AskStatus, When
+from clubbot.model.intents import AskDaylight, AskEvents, AskStatus, When
 
 _MOST_LISTED = 4
 _TIGHT = timedelta(minutes=15)

@@ -6,18 +6,19 @@ from dataclasses import dataclass, replace
 from clubbot.conversation.after_talk import of_the_event
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
-from clubbot.conversation.following import Followed, as_want, at_first, followed, spoken_of
+from clubbot.conversation.following import Followed, as_intent, at_first, followed, spoken_of
 from clubbot.course.disc_words import disc_words
 from clubbot.model.choices import any_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
-from clubbot.model.intents import ACTS, NOT_MEANT_INSTEAD
-from clubbot.model.messages import Language
-from clubbot.model.wants import (
+from clubbot.model.intent_kinds import ACTS, NOT_MEANT_INSTEAD
+from clubbot.model.intents import (
     AskHelp,
+    AskReminder,
     AskTopic,
     Danger,
     ForAPerson,
     Greet,
+    Intent,
     JoinList,
     LeaveList,
     Report,
@@ -27,10 +28,9 @@ from clubbot.model.wants import (
     Stop,
     TellName,
     Thank,
-    Want,
-    WantReminder,
-    want_id,
+    intent_id,
 )
+from clubbot.model.messages import Language
 from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
@@ -53,13 +53,13 @@ _FOR_NOTHING = frozenset(_SMALL_WORDS.split())
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meant:
-    """What the sender means: wants to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
+    """What the sender means: intents to serve, or choices to ask back with, or neither: a person is asked, or `say` is the
     sentence due, in `language` where one was asked for. `text` is what it is kept and passed on as; `misread` where we had taken the text before for something else; `event` goes on being what is spoken of.
     """
 
     text: str
-    wants: tuple[Want, ...] = ()
-    beside: Want | None = None
+    intents: tuple[Intent, ...] = ()
+    beside: Intent | None = None
     event: str | None = None
     choices: tuple[str, ...] = ()
     say: str = ""
@@ -73,7 +73,7 @@ def last_said(ask: Ask) -> Exchange | None:
     if exchange is None or ask.now - exchange.at > LEANS_FOR:
         return None
     there = {event.id for event in ask.voice.knowledge.events}  # a file may have changed since
-    return replace(exchange, wants=tuple(one for one in exchange.wants if one.event is None or one.event in there))
+    return replace(exchange, intents=tuple(one for one in exchange.intents if one.event is None or one.event in there))
 
 
 def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
@@ -83,21 +83,21 @@ def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
         again = _in_words_of(exchange, ask) or _of_the_disc(exchange, ask)
         if again is not None:
             return again
-    after_danger = exchange is not None and any(one.want == "safety" for one in exchange.wants)
+    after_danger = exchange is not None and any(one.intent == "safety" for one in exchange.intents)
     if after_danger and ask.said.says("whether to play on"):  # to play on is asked of thunder, tide or heat then
-        return Meant(text=ask.text, wants=(AskTopic("safety"),))
+        return Meant(text=ask.text, intents=(AskTopic("safety"),))
     if exchange is not None:
         refused = refusal(ask.said)
         if refused is not None:
             return _mended(refused, exchange, ask, reading)
         if ask.said.says("never mind") and ask.known.thread is None:
             return Meant(text=ask.text, say="mend.let_go")
-        if exchange.wants and ask.known.thread is None and not any(one.event for one in exchange.wants):
+        if exchange.intents and ask.known.thread is None and not any(one.event for one in exchange.intents):
             bare_answer = _to_nothing(ask)
             if bare_answer is not None:
                 return bare_answer
         rest = said_after_no(ask.said)
-        lean = reading.anew(rest).lean if rest is not None and exchange.wants else None
+        lean = reading.anew(rest).lean if rest is not None and exchange.intents else None
         if rest is not None and lean is not None and lean.side is None and not lean.open:
             return _mended(Refusal(meant=rest), exchange, ask, reading)
     lean = reading.lean
@@ -107,8 +107,8 @@ def in_its_light(ask: Ask, reading: Reading) -> Meant | None:
     if of_event is not None:
         return _followed(of_event, ask.text)
     if exchange is None:
-        want = at_first(lean)
-        return Meant(text=ask.text, wants=(want,)) if want is not None else None
+        intent = at_first(lean)
+        return Meant(text=ask.text, intents=(intent,)) if intent is not None else None
     return _leaning(lean, exchange, ask, reading)
 
 
@@ -117,22 +117,22 @@ def _in_words_of(exchange: Exchange, ask: Ask) -> Meant | None:
     language: Language | None = "en" if ask.said.says("in english") else "fr" if ask.said.says("in french") else None
     if language is None or language not in ask.voice.knowledge.club.languages or ask.known.thread is not None:
         return None
-    if not exchange.wants or any(one.want in ACTS for one in exchange.wants):
+    if not exchange.intents or any(one.intent in ACTS for one in exchange.intents):
         return Meant(text=ask.text, say="mend.go_on", language=language)
-    return Meant(text=exchange.text, wants=tuple(as_want(one) for one in exchange.wants), language=language)
+    return Meant(text=exchange.text, intents=tuple(as_intent(one) for one in exchange.intents), language=language)
 
 
 def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
     """What a disc looks like, said after it was reported: it goes on as one report."""
-    reported = next((one for one in exchange.wants if one.want in _DISCS), None)
+    reported = next((one for one in exchange.intents if one.intent in _DISCS), None)
     if reported is None or "?" in ask.text or len(ask.text.split()) > _LONGEST_LOOKS:
         return None
     looks = disc_words(ask.text)
     if ask.said.says("tells of another disc") or not (looks.colours or looks.kind):
         return None
     hole = int(reported.place) if reported.place and reported.place.isdecimal() else None
-    kind: ReportKind = "lost-disc" if reported.want == "lost-disc" else "found-disc"
-    return Meant(text=_joined(exchange, ask.text), wants=(Report(kind, hole, more=True),))
+    kind: ReportKind = "lost-disc" if reported.intent == "lost-disc" else "found-disc"
+    return Meant(text=_joined(exchange, ask.text), intents=(Report(kind, hole, more=True),))
 
 
 def _to_nothing(ask: Ask) -> Meant | None:
@@ -142,25 +142,25 @@ def _to_nothing(ask: Ask) -> Meant | None:
     return Meant(text=ask.text, say="mend.go_on") if ask.said.says("bare yes") else None
 
 
-def with_what_was_named(wants: Sequence[Want], ask: Ask, reading: Reading) -> tuple[Want, ...]:
+def with_what_was_named(intents: Sequence[Intent], ask: Ask, reading: Reading) -> tuple[Intent, ...]:
     """An answer to an event that names neither event nor day is about the one that the text before named, where nothing was told of since."""
     before = _text_before(ask)
-    bare = [want for want in wants if _names_nothing(want)]
+    bare = [intent for intent in intents if _names_nothing(intent)]
     if before is None or not bare:
-        return tuple(wants)
+        return tuple(intents)
     named = reading.anew(before).answer
     if named.event is None and (named.when is None or not named.when.dated):
-        return tuple(wants)
+        return tuple(intents)
     return tuple(
-        replace(want, event=named.event, when=named.when) if isinstance(want, Rsvp) and want in bare else want
-        for want in wants
+        replace(intent, event=named.event, when=named.when) if isinstance(intent, Rsvp) and intent in bare else intent
+        for intent in intents
     )
 
 
-def _names_nothing(want: Want) -> bool:
-    if not isinstance(want, Rsvp) or want.kind not in {"rsvp-yes", "rsvp-maybe"}:
+def _names_nothing(intent: Intent) -> bool:
+    if not isinstance(intent, Rsvp) or intent.kind not in {"rsvp-yes", "rsvp-maybe"}:
         return False
-    return want.event is None and want.on is None and (want.when is None or not want.when.dated)
+    return intent.event is None and intent.on is None and (intent.when is None or not intent.when.dated)
 
 
 def _text_before(ask: Ask) -> str | None:
@@ -174,21 +174,23 @@ def _text_before(ask: Ask) -> str | None:
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:
-    """What a text could have meant instead, from its likeliest wants, best first: one where it stands out, else the best two."""
+    """What a text could have meant instead, from its likeliest intents, best first: one where it stands out, else the best two."""
     left = [
-        (want, likely) for want, likely in scores if want not in {*served, *NOT_MEANT_INSTEAD} and likely >= _LIKELY
+        (intent, likely)
+        for intent, likely in scores
+        if intent not in {*served, *NOT_MEANT_INSTEAD} and likely >= _LIKELY
     ]
     if len(left) > 1 and left[0][1] >= _STANDS_OUT * left[1][1]:
         return (left[0][0],)
-    return tuple(want for want, _ in left[:2])
+    return tuple(intent for intent, _ in left[:2])
 
 
 def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reading: Reading) -> Meant | None:
     """First by what was spoken of; where that does not tell, as the text reads by itself, then beside the one that it follows."""
-    if not exchange.wants:  # what came before went to a person, or is not clear yet
+    if not exchange.intents:  # what came before went to a person, or is not clear yet
         return None
     joined = _joined(exchange, ask.text)
-    found = followed(lean, exchange.wants, ask.voice.knowledge, ask.now)
+    found = followed(lean, exchange.intents, ask.voice.knowledge, ask.now)
     if found is not None:
         return _followed(found, joined)
     # "Why" is no clear question where it only sounds like what was answered.
@@ -198,7 +200,7 @@ def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reading: Reading) -> M
     beside = reading.anew(joined.replace(_JOINT, " "), exchange.language) if _may_lean(lean, exchange) else None
     says_more = lean.side is None or beside is None or not _repeats(beside, exchange)
     if beside is not None and says_more and _clear(beside) and not _does_something(beside):
-        return Meant(text=joined, wants=beside.wants)
+        return Meant(text=joined, intents=beside.intents)
     if clear_alone or reading.choices:
         return None
     return Meant(text=joined, choices=beside.choices if beside is not None else ())
@@ -206,7 +208,7 @@ def _leaning(lean: Leaning, exchange: Exchange, ask: Ask, reading: Reading) -> M
 
 def _repeats(reading: Reading, exchange: Exchange) -> bool:
     """Whether it wants nothing but what was served."""
-    return {want_id(want) for want in reading.wants} <= {one.want for one in exchange.wants}
+    return {intent_id(intent) for intent in reading.intents} <= {one.intent for one in exchange.intents}
 
 
 def _may_lean(lean: Leaning, exchange: Exchange) -> bool:
@@ -215,30 +217,32 @@ def _may_lean(lean: Leaning, exchange: Exchange) -> bool:
 
 
 def _followed(found: Followed, text: str, *, misread: bool = False) -> Meant:
-    return Meant(text=text, wants=(found.want,), beside=found.beside, event=found.event, misread=misread)
+    return Meant(text=text, intents=(found.intent,), beside=found.beside, event=found.event, misread=misread)
 
 
 def _mended(refused: Refusal, exchange: Exchange, ask: Ask, reading: Reading) -> Meant:
     """What was meant instead of what was served."""
-    misread = bool(exchange.wants)
+    misread = bool(exchange.intents)
     text = _joined(exchange, ask.text)
     if refused.other:
         if len(exchange.others) == 1:
-            wants = _as_wants(exchange.others[0], exchange, reading)
-            return Meant(text=exchange.text, wants=wants, misread=misread)
+            intents = _as_intents(exchange.others[0], exchange, reading)
+            return Meant(text=exchange.text, intents=intents, misread=misread)
         return Meant(text=exchange.text, choices=exchange.others[:2], say="mend.other_words", misread=misread)
     if not refused.meant:
         return Meant(text=text, choices=exchange.others if len(exchange.others) > 1 else (), misread=misread)
     instead = reading.anew(refused.meant, exchange.language)
     lean = instead.lean
     found = (
-        followed(lean, exchange.wants, ask.voice.knowledge, ask.now) if lean is not None and exchange.wants else None
+        followed(lean, exchange.intents, ask.voice.knowledge, ask.now)
+        if lean is not None and exchange.intents
+        else None
     )
-    if found is not None and not _is_refused(found.want, exchange, ask):
+    if found is not None and not _is_refused(found.intent, exchange, ask):
         return _followed(found, text, misread=True)
     named = _named(refused.meant, exchange, ask)
     if named is not None:
-        return Meant(text=exchange.text, wants=_as_wants(named, exchange, reading), misread=misread)
+        return Meant(text=exchange.text, intents=_as_intents(named, exchange, reading), misread=misread)
     return _read_instead(instead, exchange, ask, misread=misread)
 
 
@@ -247,37 +251,37 @@ def _read_instead(instead: Reading, exchange: Exchange, ask: Ask, *, misread: bo
     meant = instead.text
     readings = [instead, instead.anew(f"{_first(exchange)} {meant}")]
     for reading in readings:
-        wants = tuple(want for want in reading.wants if not _is_refused(want, exchange, ask))
-        if wants and _clear(reading):
-            return Meant(text=meant, wants=wants, misread=misread)
+        intents = tuple(intent for intent in reading.intents if not _is_refused(intent, exchange, ask))
+        if intents and _clear(reading):
+            return Meant(text=meant, intents=intents, misread=misread)
     for reading in readings:
-        choices = tuple(one for one in reading.choices if one not in {spoken.want for spoken in exchange.wants})
+        choices = tuple(one for one in reading.choices if one not in {spoken.intent for spoken in exchange.intents})
         if len(choices) == 1:
-            return Meant(text=meant, wants=(instead.as_wanted(choices[0]),), misread=misread)
+            return Meant(text=meant, intents=(instead.taken_as(choices[0]),), misread=misread)
         if choices:
             return Meant(text=meant, choices=choices, misread=misread)
     return Meant(text=_joined(exchange, meant), misread=misread)
 
 
-def _as_wants(choice: str, exchange: Exchange, reading: Reading) -> tuple[Want, ...]:
-    """The want of that id with the details of the text that was misread."""
-    return (reading.anew(_first(exchange)).as_wanted(choice),)
+def _as_intents(choice: str, exchange: Exchange, reading: Reading) -> tuple[Intent, ...]:
+    """The intent of that id with the details of the text that was misread."""
+    return (reading.anew(_first(exchange)).taken_as(choice),)
 
 
 def _named(meant: str, exchange: Exchange, ask: Ask) -> str | None:
     """The topic that the words name: one of what the text could have meant first, else the only one of all."""
     words = " ".join(word for word in meant.split() if word.casefold() not in _FOR_NOTHING)
-    refused = {one.want for one in exchange.wants}
+    refused = {one.intent for one in exchange.intents}
     near = tuple(one for one in exchange.others if one not in refused)
     every = tuple(topic for topic in ask.voice.knowledge.answers if topic not in refused)
     found = named_choice(words, any_of(near), ask.voice) or named_choice(words, any_of(every), ask.voice)
-    return found.want if found is not None else None
+    return found.intent if found is not None else None
 
 
-def _is_refused(want: Want, exchange: Exchange, ask: Ask) -> bool:
-    """Whether a want is the very one that was served: another day of it is another one."""
-    here = spoken_of(want, None, ask.voice.knowledge, ask.now)
-    return here is not None and any(_bare(here) == _bare(one) for one in exchange.wants)
+def _is_refused(intent: Intent, exchange: Exchange, ask: Ask) -> bool:
+    """Whether an intent is the very one that was served: another day of it is another one."""
+    here = spoken_of(intent, None, ask.voice.knowledge, ask.now)
+    return here is not None and any(_bare(here) == _bare(one) for one in exchange.intents)
 
 
 def _bare(one: Spoken) -> Spoken:
@@ -287,13 +291,13 @@ def _bare(one: Spoken) -> Spoken:
 def _does_something(reading: Reading) -> bool:
     """Whether it is more than an answer: nothing is done twice because its words are read again."""
     return any(
-        isinstance(want, Rsvp | Report | JoinList | LeaveList | WantReminder | TellName) for want in reading.wants
+        isinstance(intent, Rsvp | Report | JoinList | LeaveList | AskReminder | TellName) for intent in reading.intents
     )
 
 
 def _clear(reading: Reading) -> bool:
     unclear = (ForAPerson, Danger, Stop, StartAgain, AskHelp, Greet, Thank)
-    return bool(reading.wants) and not any(isinstance(want, unclear) for want in reading.wants)
+    return bool(reading.intents) and not any(isinstance(intent, unclear) for intent in reading.intents)
 
 
 def _joined(exchange: Exchange, text: str) -> str:

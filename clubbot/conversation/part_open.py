@@ -7,7 +7,7 @@ from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.daylight import Sun
 from clubbot.course.status import holes_of, within
 from clubbot.model.club import Closure
-from clubbot.model.wants import AskStatus
+from clubbot.model.intents import AskStatus
 
 _AN_HOUR_NAMED = timedelta(hours=2)
 

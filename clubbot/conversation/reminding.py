@@ -10,54 +10,54 @@ from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
 from clubbot.model.effects import PlanReminders, SpeakOf
+from clubbot.model.intents import AskReminder, When
 from clubbot.model.quiet import instant
-from clubbot.model.wants import WantReminder, When
 from clubbot.reminders.planning import asked_for
 
 # "remind me tuesday" without an hour; and of an event whose own evening reminder is switched off.
 USUAL_HOUR = time(18)
 
 
-def remind(want: WantReminder, ask: Ask) -> Served:
+def remind(intent: AskReminder, ask: Ask) -> Served:
     """Plan the reminder, and say when it will come."""
     voice = ask.voice
-    meant = which_day(want.on, want.event, _day_of_event(want, ask), ask)
+    meant = which_day(intent.on, intent.event, _day_of_event(intent, ask), ask)
     match meant:
         case Meant(day):
-            return _planned(want, day, ask)
+            return _planned(intent, day, ask)
         case Several(days):
             return ask_which("remind", days, ask)
         case NotThen(day, event, nearest) | Over(day, event, nearest):
             said = none_then(day, event, voice)
             if nearest is None:
                 return Served(sentence=said, event=event.id if event else None)
-            speak = SpeakOf(on=id_of(nearest), want="remind", awaits="this")
+            speak = SpeakOf(on=id_of(nearest), intent="remind", awaits="this")
             nearest_said = voice.say("rsvp.nearest", nearest=named(nearest, voice))
             return Served(sentence=f"{said} {nearest_said}", effects=(speak,), event=event.id if event else None)
         case _:
-            return Served(sentence=voice.say("events.nothing_at_all"), event=want.event)
+            return Served(sentence=voice.say("events.nothing_at_all"), event=intent.event)
 
 
-def _day_of_event(want: WantReminder, ask: Ask) -> When | None:
+def _day_of_event(intent: AskReminder, ask: Ask) -> When | None:
     """The day in the text where it is the event's; None where it can only be that of the reminder, as in "remind me tuesday at noon"."""
-    when = want.when
+    when = intent.when
     if when is None or not when.dated:
         return None
-    found = which_day(None, want.event, when, ask)
+    found = which_day(None, intent.event, when, ask)
     if isinstance(found, NotThen | Over) and (
-        want.event is not None or when.at is not None or ask.known.talk is not None
+        intent.event is not None or when.at is not None or ask.known.talk is not None
     ):
         return None
     return when
 
 
-def _planned(want: WantReminder, one: EventDay, ask: Ask) -> Served:
+def _planned(intent: AskReminder, one: EventDay, ask: Ask) -> Served:
     voice, knowledge, on = ask.voice, ask.voice.knowledge, id_of(one)
     if one.called_off:
         return Served(sentence=off_day(one, voice), event=one.event.id)
-    planned = asked_for(_wished(want, one, ask), one.starts, quiet_hours(knowledge), ask.now)
+    planned = asked_for(_wished(intent, one, ask), one.starts, quiet_hours(knowledge), ask.now)
     if (
-        planned is None and want.when is None and want.before is None
+        planned is None and intent.when is None and intent.before is None
     ):  # the usual hour is over: the next best is soon before
         soon = one.starts.astimezone(UTC) - timedelta(hours=one.event.remind_hours_before or 2)
         planned = asked_for(soon, one.starts, quiet_hours(knowledge), ask.now)
@@ -65,7 +65,7 @@ def _planned(want: WantReminder, one: EventDay, ask: Ask) -> Served:
         return Served(sentence=voice.say("remind.too_late", event=capital(named(one, voice))), event=one.event.id)
     said = voice.say("remind.planned", event=named(one, voice), moment=_moment(planned.due, ask))
     plan = PlanReminders(on=on, number=ask.known.sender.number, kinds=("asked",), planned=(planned,))
-    return Served(sentence=said, effects=(plan, SpeakOf(on=on, want="remind")), event=one.event.id)
+    return Served(sentence=said, effects=(plan, SpeakOf(on=on, intent="remind")), event=one.event.id)
 
 
 def _moment(due: datetime, ask: Ask) -> str:
@@ -76,15 +76,15 @@ def _moment(due: datetime, ask: Ask) -> str:
     return f"{voice.day(local, today)} {voice.hour(due)}"
 
 
-def _wished(want: WantReminder, one: EventDay, ask: Ask) -> datetime:
+def _wished(intent: AskReminder, one: EventDay, ask: Ask) -> datetime:
     """When the reminder is wished for: so long before, at the hour named, or the evening before."""
-    zone, when = ask.voice.knowledge.club.zone, want.when
-    if want.before is not None and want.before < timedelta(days=1):
-        return one.starts.astimezone(UTC) - want.before
+    zone, when = ask.voice.knowledge.club.zone, intent.when
+    if intent.before is not None and intent.before < timedelta(days=1):
+        return one.starts.astimezone(UTC) - intent.before
     evening = one.event.remind_evening_before or USUAL_HOUR
     day = one.starts.astimezone(zone).date() - timedelta(days=1)
-    if want.before is not None:
-        day = one.starts.astimezone(zone).date() - want.before
+    if intent.before is not None:
+        day = one.starts.astimezone(zone).date() - intent.before
     elif when is not None and when.at is not None and when.at < one.starts:
         return when.at
     elif when is not None and when.dated and when.first < one.starts.astimezone(zone).date():

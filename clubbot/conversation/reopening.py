@@ -10,8 +10,8 @@ from clubbot.conversation.mending import last_said
 from clubbot.conversation.phrasing import Voice
 from clubbot.course.status import WHOLE, standing, within
 from clubbot.model.club import Closure
+from clubbot.model.intents import AskStatus, AskTopic, Intent
 from clubbot.model.touching import touch_of
-from clubbot.model.wants import AskStatus, AskTopic, Want
 from clubbot.understanding.leaning import bare_question
 from clubbot.understanding.once import Reading
 
@@ -21,7 +21,7 @@ _LONGEST = 14
 _CLOSED_WAS_SAID = frozenset({"status", "course", "parts", "round"})
 
 
-def while_it_is_closed(ask: Ask, reading: Reading) -> tuple[Want, Ask] | None:
+def while_it_is_closed(ask: Ask, reading: Reading) -> tuple[Intent, Ask] | None:
     """What a text asks only because something is closed or on hold now: when that ends, or whether to play on; None where nothing is."""
     if len(ask.text.split()) > _LONGEST:
         return None
@@ -50,7 +50,7 @@ def _when_it_reopens(ask: Ask, reading: Reading) -> AskStatus | None:
     """The question when what is closed or on hold now is open again; None where it is none, or nothing is."""
     if not (ask.said.says("asks when it reopens") or _until_when(ask)):
         return None
-    asked = reading.as_wanted("status")
+    asked = reading.taken_as("status")
     if not isinstance(asked, AskStatus):
         return None
     today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
@@ -65,7 +65,7 @@ def _until_when(ask: Ask) -> bool:
     exchange = last_said(ask)
     if exchange is None or bare_question(ask.said) != "until":
         return False
-    return any(one.event is None and touch_of(one.want) in _CLOSED_WAS_SAID for one in exchange.wants)
+    return any(one.event is None and touch_of(one.intent) in _CLOSED_WAS_SAID for one in exchange.intents)
 
 
 def reopening(asked: AskStatus, ask: Ask) -> str:

@@ -1,4 +1,4 @@
-"""What is decided about one message, and how several wants become one reply."""
+"""What is decided about one message, and how several intents become one reply."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -13,8 +13,8 @@ from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.which_day import rsvp_meant
 from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
 from clubbot.model.exchange import Spoken
+from clubbot.model.intents import Intent, Party, Rsvp
 from clubbot.model.messages import Language
-from clubbot.model.wants import Party, Rsvp, Want
 from clubbot.understanding.once import Reading
 
 # The text before was this one too: it was passed on then.
@@ -56,55 +56,55 @@ class Turn:
 
 
 def served(
-    wants: Sequence[Want],
+    intents: Sequence[Intent],
     ask: Ask,
     reading: Reading | None,
     *,
-    beside: Want | None = None,
+    beside: Intent | None = None,
     also: tuple[Served, ...] = (),
 ) -> Turn:
     """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
-    said = list(wants)
-    wants = _as_said(wants, ask)
-    ask = replace(ask, alone=len(wants) < 2 and beside is None)
-    results = [serve(want, ask) for want in wants]
-    unserved = {id(want) for want, one in zip(wants, results, strict=True) if not one.served}
-    settled = ids([want for want in said if id(want) not in unserved])
-    spoken = [_spoken(want, one, ask) for want, one in zip(wants, results, strict=True) if one.served]
+    said = list(intents)
+    intents = _as_said(intents, ask)
+    ask = replace(ask, alone=len(intents) < 2 and beside is None)
+    results = [serve(intent, ask) for intent in intents]
+    unserved = {id(intent) for intent, one in zip(intents, results, strict=True) if not one.served}
+    settled = ids([intent for intent in said if id(intent) not in unserved])
+    spoken = [_spoken(intent, one, ask) for intent, one in zip(intents, results, strict=True) if one.served]
     if beside is not None:
         results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
     turned = replace(told([*results, *also], ask, reading), served=settled)
     return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
 
 
-def _spoken(want: Want, result: Served, ask: Ask) -> Spoken | None:
+def _spoken(intent: Intent, result: Served, ask: Ask) -> Spoken | None:
     on = next((effect.on for effect in result.effects if isinstance(effect, SpeakOf)), None)
-    return spoken_of(want, on, ask.voice.knowledge, ask.now)
+    return spoken_of(intent, on, ask.voice.knowledge, ask.now)
 
 
-def _as_said(wants: Sequence[Want], ask: Ask) -> Sequence[Want]:
+def _as_said(intents: Sequence[Intent], ask: Ask) -> Sequence[Intent]:
     """Answers to several days, as people mean them: the number that came goes along to another day, and "not wednesday, but thursday"
     of somebody who is not down for Wednesday is about Thursday only.
     """
-    answers = [want for want in wants if isinstance(want, Rsvp)]
-    refused = [want for want in answers if want.kind == "rsvp-no"]
+    answers = [intent for intent in intents if isinstance(intent, Rsvp)]
+    refused = [intent for intent in answers if intent.kind == "rsvp-no"]
     if len(answers) < 2 or not refused or len(refused) == len(answers):
-        return wants
-    held = {id(want): rsvp_meant(want, ask) for want in refused}
+        return intents
+    held = {id(intent): rsvp_meant(intent, ask) for intent in refused}
     number = max((rsvp.people for rsvp in held.values() if rsvp is not None), default=0)
-    said: list[Want] = []
-    for want in wants:
-        if isinstance(want, Rsvp) and want.kind == "rsvp-no" and held[id(want)] is None:
+    said: list[Intent] = []
+    for intent in intents:
+        if isinstance(intent, Rsvp) and intent.kind == "rsvp-no" and held[id(intent)] is None:
             continue
-        if isinstance(want, Rsvp) and want.kind != "rsvp-no" and want.party.total is None and number:
-            said.append(replace(want, party=Party(total=number)))
+        if isinstance(intent, Rsvp) and intent.kind != "rsvp-no" and intent.party.total is None and number:
+            said.append(replace(intent, party=Party(total=number)))
             continue
-        said.append(want)
+        said.append(intent)
     return said
 
 
 def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
-    """One reply of all results, with who we are where the sender has not been told; one hand-over even of several wants."""
+    """One reply of all results, with who we are where the sender has not been told; one hand-over even of several intents."""
     passes = _may_be_passed_on(ask)
     results = [bounded(one, ask) for one in results] if passes else results
     all_effects = [effect for one in results for effect in one.effects]
@@ -124,7 +124,7 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
         outcome="passed on" if handed and not any(one.served for one in results) else "answered",
         reading=reading,
         spoken=tuple(
-            Spoken(want=effect.want, event=effect.on.event, people=effect.people or None)
+            Spoken(intent=effect.intent, event=effect.on.event, people=effect.people or None)
             for effect in effects
             if isinstance(effect, SpeakOf)
         ),

@@ -16,9 +16,9 @@ from clubbot.course.discs import DiscReport, fitting
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import MatchDeed
 from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
+from clubbot.model.intents import Report
 from clubbot.model.known import DiscNote
 from clubbot.model.orders import Match
-from clubbot.model.wants import Report
 
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)

@@ -14,8 +14,8 @@ from clubbot.events.choosing import day_of
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.effects import HandOver, SpeakOf
+from clubbot.model.intents import AskEvents, AskMyRsvps, AskTopic, ForAPerson, Intent, When, intent_id
 from clubbot.model.touching import Touch, touch_of
-from clubbot.model.wants import AskEvents, AskMyRsvps, AskTopic, ForAPerson, Want, When, want_id
 
 # Who asks without naming a time comes soon: a closure that begins before a round would be over is told of too.
 _A_ROUND = timedelta(hours=3)
@@ -54,14 +54,14 @@ class Touched:
 
 def said_first(results: Sequence[Served], ask: Ask, when: When | None, introduction: str) -> list[str]:
     """The sentences of one reply: what comes first, then what was to be said, as much of it as keeps to two parts. `when` is the time
-    that the text names, where its wants do not keep one.
+    that the text names, where its intents do not keep one.
     """
     sentences = [one.sentence for one in results]
     closures = (*ask.voice.knowledge.course.closures, *ask.known.closures)
     before = first_words(touched(results, ask, when), " ".join(sentences), closures, ask.voice, ask.now)
     if not before:
         return sentences
-    shortened = [isinstance(one.want, AskTopic) for one in results]
+    shortened = [isinstance(one.intent, AskTopic) for one in results]
     return _fitting(before, sentences, shortened, introduction, ask)
 
 
@@ -87,7 +87,7 @@ def touched(results: Sequence[Served], ask: Ask, when: When | None) -> Touched:
     kinds = {id(one): _kinds(one, topics) for one in results}
     every = frozenset[Touch]().union(*kinds.values())
     unread = any(_unread(one) for one in results)
-    times = [_when(one.want) or when for one in results if kinds[id(one)] & {"course", "parts"} or _unread(one)]
+    times = [_when(one.intent) or when for one in results if kinds[id(one)] & {"course", "parts"} or _unread(one)]
     course = bool(every & {"course", "parts"}) or unread
     days = [day for one in results if "event" in kinds[id(one)] or _spoken(one) for day in _days(one, when, ask)]
     return Touched(
@@ -96,30 +96,32 @@ def touched(results: Sequence[Served], ask: Ask, when: When | None) -> Touched:
         round="round" in every,
         told="status" in every,
         unread=unread and not every & {"course", "parts"},
-        named=not all(isinstance(one.want, AskEvents) and one.want.event is None for one in results),
+        named=not all(isinstance(one.intent, AskEvents) and one.intent.event is None for one in results),
         days=tuple(dict.fromkeys(days)),
     )
 
 
 def _kinds(one: Served, events: Set[str]) -> frozenset[Touch]:
     """What one answer touches; a choice that is offered, what its topics do."""
-    wants = [want_id(one.want)] if one.want is not None else [*one.offered]
-    touch: list[Touch] = ["event" if want in events else touch_of(want) for want in wants]
+    intents = [intent_id(one.intent)] if one.intent is not None else [*one.offered]
+    touch: list[Touch] = ["event" if intent in events else touch_of(intent) for intent in intents]
     return frozenset(touch) - {"nothing"}
 
 
 def _unread(one: Served) -> bool:
     passed = any(isinstance(effect, HandOver) and effect.reason in _NOT_READ for effect in one.effects)
-    return passed and (one.want is None or isinstance(one.want, ForAPerson))
+    return passed and (one.intent is None or isinstance(one.intent, ForAPerson))
 
 
 def _spoken(one: Served) -> bool:
-    """Whether an answer without a want of its own is about an event day: "make it 3"."""
-    return one.want is None and any(isinstance(effect, SpeakOf) and effect.want != "rsvp-no" for effect in one.effects)
+    """Whether an answer without an intent of its own is about an event day: "make it 3"."""
+    return one.intent is None and any(
+        isinstance(effect, SpeakOf) and effect.intent != "rsvp-no" for effect in one.effects
+    )
 
 
-def _when(want: Want | None) -> When | None:
-    found = getattr(want, "when", None)
+def _when(intent: Intent | None) -> When | None:
+    found = getattr(intent, "when", None)
     return found if isinstance(found, When) else None
 
 
@@ -136,17 +138,17 @@ def _span(when: When | None, ask: Ask) -> Span:
 def _days(one: Served, when: When | None, ask: Ask) -> list[EventDay]:
     """The event days that an answer is about: the day that it speaks of, the day named, else the next one."""
     knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
-    spoken = [effect.on for effect in one.effects if isinstance(effect, SpeakOf) and effect.want != "rsvp-no"]
+    spoken = [effect.on for effect in one.effects if isinstance(effect, SpeakOf) and effect.intent != "rsvp-no"]
     found = [day_of(on, knowledge) for on in spoken]
-    if isinstance(one.want, AskMyRsvps):
+    if isinstance(one.intent, AskMyRsvps):
         found = [day_of(on, knowledge) for on, mine in ask.known.rsvps.items() if mine.state != "off"]
-    if (one.want is None and not one.offered) or isinstance(one.want, AskMyRsvps):
+    if (one.intent is None and not one.offered) or isinstance(one.intent, AskMyRsvps):
         return [day for day in found if day is not None and _ends(day) > ask.now]
-    event = getattr(one.want, "event", None) or one.event
-    topics = [want_id(one.want)] if isinstance(one.want, AskTopic) else one.offered
+    event = getattr(one.intent, "event", None) or one.event
+    topics = [intent_id(one.intent)] if isinstance(one.intent, AskTopic) else one.offered
     event = next((rule.id for rule in knowledge.events if rule.topic in topics), event)
     rules = [knowledge.event(event)] if event is not None else knowledge.events
-    named = _when(one.want) or when
+    named = _when(one.intent) or when
     if named is not None and named.dated:
         days = between(rules, named.first, named.last, zone)
     elif event is not None:

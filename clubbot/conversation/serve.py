@@ -1,4 +1,4 @@
-"""Who serves which want: each goes to its room, and comes back as sentences and effects."""
+"""Who serves which intent: each goes to its room, and comes back as sentences and effects."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -15,18 +15,21 @@ from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
-from clubbot.model.wants import (
+from clubbot.model.intents import (
     AskDaylight,
     AskEvents,
     AskHelp,
     AskMyMembership,
     AskMyRsvps,
+    AskPerson,
     AskPlaces,
+    AskReminder,
     AskStatus,
     AskTopic,
     Danger,
     ForAPerson,
     Greet,
+    Intent,
     JoinList,
     LeaveList,
     Report,
@@ -35,33 +38,30 @@ from clubbot.model.wants import (
     Stop,
     TellName,
     Thank,
-    Want,
-    WantPerson,
-    WantReminder,
     When,
-    want_id,
+    intent_id,
 )
 
 
-def serve(want: Want, ask: Ask) -> Served:
-    """Serve one want. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
-    return replace(_serve(want, ask), want=want)
+def serve(intent: Intent, ask: Ask) -> Served:
+    """Serve one intent. Opt-out, opt-in and danger are served by `turn` itself, before anything else."""
+    return replace(_serve(intent, ask), intent=intent)
 
 
-def _serve(want: Want, ask: Ask) -> Served:
-    if _asks_to_play(want, ask) and any(one.kind == "held" for one in ask.known.closures):
+def _serve(intent: Intent, ask: Ask) -> Served:
+    if _asks_to_play(intent, ask) and any(one.kind == "held" for one in ask.known.closures):
         return Served(sentence=ask.voice.say("status.held"))
-    if isinstance(want, AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear is not None:
-        return Served(sentence=ask.voice.say("day.unclear", words=want.unclear))
-    match want:
+    if isinstance(intent, AskStatus | AskEvents | AskDaylight | AskPlaces | AskReminder) and intent.unclear is not None:
+        return Served(sentence=ask.voice.say("day.unclear", words=intent.unclear))
+    match intent:
         case AskTopic(topic, side):
             return _side(topic, side, ask) or _topic(topic, ask)
         case AskStatus(ends=True):
-            return Served(sentence=reopening(want, ask))
+            return Served(sentence=reopening(intent, ask))
         case AskStatus() | AskEvents() | AskDaylight():
-            return _live(want, ask)
+            return _live(intent, ask)
         case Greet() | Thank() | AskHelp():
-            return _courtesy(want, ask)
+            return _courtesy(intent, ask)
         case JoinList(list_id):
             return _join(list_id, ask)
         case LeaveList(list_id):
@@ -69,43 +69,43 @@ def _serve(want: Want, ask: Ask) -> Served:
         case TellName(name):
             return _name(name, ask)
         case Report():
-            return reporting.report(want, ask)
+            return reporting.report(intent, ask)
         case Rsvp():
-            return coming.answer(want, ask)
+            return coming.answer(intent, ask)
         case AskMyRsvps():
-            return down_for.mine(want, ask)
+            return down_for.mine(intent, ask)
         case AskPlaces():
-            return turnout.places(want, ask)
-        case WantReminder():
-            return reminding.remind(want, ask)
+            return turnout.places(intent, ask)
+        case AskReminder():
+            return reminding.remind(intent, ask)
         case AskMyMembership():
             return _membership(ask)
-        case WantPerson():
+        case AskPerson():
             return for_a_person(ask, reason="human", wanted=True)
         case ForAPerson():
             return for_a_person(ask, reason="outside")
         case Stop() | StartAgain() | Danger():
             return Served(sentence="", served=False)
         case _:
-            assert_never(want)
+            assert_never(intent)
 
 
-def _live(want: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
+def _live(intent: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
     """What is worked out at the moment of asking."""
-    match want:
+    match intent:
         case AskStatus():
             if_closed = ask.said.says("asks whether it is closed")
-            return Served(sentence=live.status(want, ask.known.closures, ask.voice, ask.now, if_closed=if_closed))
+            return Served(sentence=live.status(intent, ask.known.closures, ask.voice, ask.now, if_closed=if_closed))
         case AskEvents(event):
-            want = _under_way(want, ask)
-            said = live.events(want, ask.voice, ask.now)
-            return Served(sentence=said, event=event, effects=_spoken_of_day(want, ask))
+            intent = _under_way(intent, ask)
+            said = live.events(intent, ask.voice, ask.now)
+            return Served(sentence=said, event=event, effects=_spoken_of_day(intent, ask))
         case AskDaylight():
-            return Served(sentence=live.daylight(want, ask.voice, ask.now))
+            return Served(sentence=live.daylight(intent, ask.voice, ask.now))
 
 
-def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
-    match want:
+def _courtesy(intent: Greet | Thank | AskHelp, ask: Ask) -> Served:
+    match intent:
         case Greet():
             key = "greeting.again" if ask.known.sender.introduced else "greeting.first"
             return Served(sentence=fresh(ask.voice, ask.known, key))
@@ -116,15 +116,16 @@ def _courtesy(want: Greet | Thank | AskHelp, ask: Ask) -> Served:
             return Served(sentence=fresh(ask.voice, ask.known, "help.reply"), introduces=True)
 
 
-def _asks_to_play(want: Want, ask: Ask) -> bool:
-    """Whether a want is about playing today, so that the word about thunder takes the place of its answer while play is held."""
-    if isinstance(want, AskStatus | AskDaylight) and want.when is not None:
+def _asks_to_play(intent: Intent, ask: Ask) -> bool:
+    """Whether an intent is about playing today, so that the word about thunder takes the place of its answer while play is held."""
+    if isinstance(intent, AskStatus | AskDaylight) and intent.when is not None:
         today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
-        return want.when.first <= today and not (isinstance(want, AskStatus) and want.ends)
-    if isinstance(want, AskStatus) and want.ends:
+        return intent.when.first <= today and not (isinstance(intent, AskStatus) and intent.ends)
+    if isinstance(intent, AskStatus) and intent.ends:
         return False
-    return isinstance(want, AskStatus | AskDaylight) or (
-        isinstance(want, AskTopic) and want.topic in {"hours", "safety", "weather-policy", "busy", "start", "first-tee"}
+    return isinstance(intent, AskStatus | AskDaylight) or (
+        isinstance(intent, AskTopic)
+        and intent.topic in {"hours", "safety", "weather-policy", "busy", "start", "first-tee"}
     )
 
 
@@ -169,36 +170,38 @@ def _fact(event: EventRule, side: str | None, ask: Ask) -> str | None:
             return None
 
 
-def _spoken_of(event: str | None, want: str, ask: Ask) -> tuple[Effect, ...]:
+def _spoken_of(event: str | None, intent: str, ask: Ask) -> tuple[Effect, ...]:
     """The next day of an event that was spoken of, so that "put me down" needs no more words."""
     if event is None:
         return ()
     knowledge = ask.voice.knowledge
     days = answered_to(upcoming([knowledge.event(event)], ask.now, knowledge.club.zone))
     held = next((one for one in days if one.starts > ask.now and not one.called_off), None)
-    return () if held is None else (SpeakOf(on=id_of(held), want=want[:20]),)
+    return () if held is None else (SpeakOf(on=id_of(held), intent=intent[:20]),)
 
 
-def _spoken_of_day(want: AskEvents, ask: Ask) -> tuple[Effect, ...]:
+def _spoken_of_day(intent: AskEvents, ask: Ask) -> tuple[Effect, ...]:
     """The day that was just told of, where it is one: after "what's on tonight", "2 of us" is for tonight."""
-    zone, when = ask.voice.knowledge.club.zone, want.when
+    zone, when = ask.voice.knowledge.club.zone, intent.when
     if when is None or not when.dated:
-        return _spoken_of(want.event, "events", ask)
+        return _spoken_of(intent.event, "events", ask)
     then = between(ask.voice.knowledge.events, when.first, when.last, zone)
-    told = [one for one in then if want.event in {None, one.event.id} and one.starts > ask.now and not one.called_off]
+    told = [one for one in then if intent.event in {None, one.event.id} and one.starts > ask.now and not one.called_off]
     if len({one.event.id for one in told}) != 1:
-        return _spoken_of(want.event, "events", ask)
-    return (SpeakOf(on=entry_of(told[0]), want="events"),)
+        return _spoken_of(intent.event, "events", ask)
+    return (SpeakOf(on=entry_of(told[0]), intent="events"),)
 
 
-def _under_way(want: AskEvents, ask: Ask) -> AskEvents:
+def _under_way(intent: AskEvents, ask: Ask) -> AskEvents:
     """ "Is league still on", while it is: of today, and not when the next one is."""
-    if want.event is None or want.when is not None or not ask.said.says("asks whether an event is on"):
-        return want
+    if intent.event is None or intent.when is not None or not ask.said.says("asks whether an event is on"):
+        return intent
     knowledge, zone = ask.voice.knowledge, ask.voice.knowledge.club.zone
     today = ask.now.astimezone(zone).date()
-    held = upcoming([knowledge.event(want.event)], ask.now, zone)
-    return replace(want, when=When(today, today)) if held and held[0].starts.astimezone(zone).date() == today else want
+    held = upcoming([knowledge.event(intent.event)], ask.now, zone)
+    return (
+        replace(intent, when=When(today, today)) if held and held[0].starts.astimezone(zone).date() == today else intent
+    )
 
 
 def _join(list_id: str | None, ask: Ask) -> Served:
@@ -220,9 +223,9 @@ def _leave(list_id: str | None, ask: Ask) -> Served:
     return Served(sentence=said, effects=(Unsubscribe(list_id=found[0].id, words=ask.text),))
 
 
-def _which_list(want: str, key: str, ask: Ask) -> Served:
+def _which_list(intent: str, key: str, ask: Ask) -> Served:
     """The wish is understood and served by asking the one thing that is missing."""
-    choices = tuple(Choice(want, list_id=one.id) for one in ask.voice.knowledge.lists)
+    choices = tuple(Choice(intent, list_id=one.id) for one in ask.voice.knowledge.lists)
     asked = ask_back(choices, ask, key=key)
     return Served(sentence=asked.sentence, effects=asked.effects, served=True)
 
@@ -240,6 +243,6 @@ def _membership(ask: Ask) -> Served:
     return Served(sentence=said, effects=(handed(ask, "my-membership", "handover.note"),))
 
 
-def ids(wants: Sequence[Want]) -> tuple[str, ...]:
-    """The ids of wants, each once, in order."""
-    return tuple(dict.fromkeys(want_id(want) for want in wants))
+def ids(intents: Sequence[Intent]) -> tuple[str, ...]:
+    """The ids of intents, each once, in order."""
+    return tuple(dict.fromkeys(intent_id(intent) for intent in intents))

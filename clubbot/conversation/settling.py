@@ -29,7 +29,7 @@ def settle(
     before, mine = state.mine, change.mine
     effects: list[Effect] = []
     if change.outcome in {"no room for more", "more than offered"}:
-        speak = SpeakOf(on=on, want=kind, awaits="offer" if mine.offer else "", people=mine.people, before=before)
+        speak = SpeakOf(on=on, intent=kind, awaits="offer" if mine.offer else "", people=mine.people, before=before)
         return Served(sentence=_said(change, before, one, ask, wanted), effects=(speak,))
     seen = state.count.version
     # Whoever was down already may have been told another hour or place, and is told of that by itself.
@@ -43,7 +43,7 @@ def settle(
         told: list[ClockEffect] = offered(one, party, seen, knowledge, ask.now)
         effects += told
     awaits: Awaits = "offer" if mine.offer is not None else ""
-    effects.append(SpeakOf(on=on, want=kind, awaits=awaits, people=wanted or mine.people, before=before))
+    effects.append(SpeakOf(on=on, intent=kind, awaits=awaits, people=wanted or mine.people, before=before))
     extras = _extras(change, one, ask)
     said = _said(change, before, one, ask, wanted)
     if by_name and change.outcome == "coming":

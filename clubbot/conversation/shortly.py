@@ -15,9 +15,9 @@ from clubbot.conversation.signing_in import sign_in
 from clubbot.events.choosing import day_of
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.effects import KeepName, KeepRsvp, SpeakOf
+from clubbot.model.intents import RSVPS, AskReminder, Party, Rsvp, RsvpKind
 from clubbot.model.rsvps import DayId, Talk
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import RSVPS, Party, Rsvp, RsvpKind, WantReminder
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
@@ -71,7 +71,7 @@ def short_answer(ask: Ask) -> Served | None:
         if joined is not None:
             return joined
     found, more = number_alone(ask.said), more_or_fewer(ask.text)
-    just_now = talk.want in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
+    just_now = talk.intent in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
     if more is not None:
         return answer(Rsvp("rsvp-change", party=Party(more=more), on=talk.on), ask) if just_now else None
     if found is not None and (talk.awaits == "number" or just_now):
@@ -83,7 +83,7 @@ def _joining(talk: Talk, ask: Ask) -> Served | None:
     """ "Me too", "maybe", "never mind" after an event day was spoken of; None where the text says none of these."""
     mine = ask.known.rsvps.get(talk.on)
     if ask.said.says("me too"):
-        down = mine is not None and mine.state in {"coming", "waiting"} and talk.want in RSVPS
+        down = mine is not None and mine.state in {"coming", "waiting"} and talk.intent in RSVPS
         if down:  # "put my wife down": "me too" is one more
             return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
         return answer(Rsvp("rsvp-yes", party=ask.party, on=talk.on), ask)
@@ -98,7 +98,7 @@ def _never_mind(talk: Talk, mine: Kept | None, ask: Ask) -> Served | None:
         return Served(sentence=fresh(ask.voice, ask.known, "rsvp.left_as_is"))
     exchange = ask.known.exchange
     latest = exchange is not None and exchange.at == talk.at
-    if not latest or mine is None or talk.want not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
+    if not latest or mine is None or talk.intent not in {"rsvp-yes", "rsvp-change", "rsvp-maybe"}:
         return None
     if talk.before is not None and talk.before.state == "coming":
         return answer(Rsvp("rsvp-change", party=Party(total=talk.before.people), on=talk.on), ask)
@@ -126,12 +126,12 @@ def _to_offer(on: DayId, said: Answer, ask: Ask) -> Served | None:
 def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
     mine = ask.known.rsvps.get(talk.on)
     match talk.awaits, said:
-        case "this", "yes" if talk.want == "remind":
-            return remind(WantReminder(on=talk.on), ask)
+        case "this", "yes" if talk.intent == "remind":
+            return remind(AskReminder(on=talk.on), ask)
         case "this", "yes":
             party = Party(total=talk.people or None)
-            return answer(Rsvp(_kind(talk.want), party=party, on=talk.on), ask)
-        case "sure", "yes" if talk.want == "here":
+            return answer(Rsvp(_kind(talk.intent), party=party, on=talk.on), ask)
+        case "sure", "yes" if talk.intent == "here":
             one = day_of(talk.on, ask.voice.knowledge)
             return None if one is None else sign_in(one, ask, confirmed=talk.people)
         case "sure", "yes":
@@ -158,11 +158,11 @@ def _still_waiting(on: DayId, mine: Kept, ask: Ask) -> Served | None:
     return Served(sentence=ask.voice.say("rsvp.kept_in_line", event=event_named(one, ask.voice), people=people))
 
 
-def _kind(want: str) -> RsvpKind:
+def _kind(intent: str) -> RsvpKind:
     """The answer that was given: a change of the number is a yes."""
-    match want:
+    match intent:
         case "rsvp-maybe" | "rsvp-no":
-            return want
+            return intent
         case _:
             return "rsvp-yes"
 
@@ -170,7 +170,7 @@ def _kind(want: str) -> RsvpKind:
 def named(ask: Ask, reading: Reading) -> Served | None:
     """A bare name soon after we asked what to put on the list."""
     talk = ask.known.talk
-    just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.want in NAME_ASKED_AFTER
+    just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.intent in NAME_ASKED_AFTER
     if not just_now or ask.known.sender.name is not None:
         return None
     name = reading.name_given(sure=_just_asked_for_it(ask))
@@ -189,21 +189,21 @@ def _just_asked_for_it(ask: Ask) -> bool:
 def mended(ask: Ask, reading: Reading) -> Served | None:
     """ "no, thursday" or "no, 3" soon after an answer was taken: the answer is moved or corrected; None where nothing is."""
     talk = ask.known.talk
-    if talk is None or ask.now - talk.at > MENDED_WITHIN or not talk.want.startswith("rsvp-"):
+    if talk is None or ask.now - talk.at > MENDED_WITHIN or not talk.intent.startswith("rsvp-"):
         return None
     if len(bare(ask.text).split()) > _LONGEST or not ask.said.says("mends"):
         return None
-    want = reading.answer
+    intent = reading.answer
     number = _number_first(ask)
-    if number is not None and talk.want != "rsvp-no":
+    if number is not None and talk.intent != "rsvp-no":
         return answer(Rsvp("rsvp-change", party=Party(total=number), on=talk.on), ask)
-    if want.event is None and (want.when is None or not want.when.dated):
-        return _other_number(talk, want, ask)
-    kind = _kind(talk.want)
-    party = want.party if want.party.total is not None else Party(total=talk.people or None)
+    if intent.event is None and (intent.when is None or not intent.when.dated):
+        return _other_number(talk, intent, ask)
+    kind = _kind(talk.intent)
+    party = intent.party if intent.party.total is not None else Party(total=talk.people or None)
     # What was misread must not be taken for what is meant now.
     afresh = replace(ask, known=replace(ask.known, dialogue=replace(ask.known.dialogue, talk=None)))
-    served = answer(replace(want, kind=kind, party=party), afresh)
+    served = answer(replace(intent, kind=kind, party=party), afresh)
     if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
         return served  # nothing was taken instead: what was stays as it is
     return taken_back(talk, served, ask)
@@ -216,10 +216,10 @@ def _number_first(ask: Ask) -> int | None:
     return number_or_none(words[-1].form) if words else None
 
 
-def _other_number(talk: Talk, want: Rsvp, ask: Ask) -> Served | None:
+def _other_number(talk: Talk, intent: Rsvp, ask: Ask) -> Served | None:
     found = number_alone(ask.said)
-    total = found if found is not None else want.party.total
-    if total is None or talk.want == "rsvp-no":
+    total = found if found is not None else intent.party.total
+    if total is None or talk.intent == "rsvp-no":
         return None
     return answer(Rsvp("rsvp-change", party=Party(total=total), on=talk.on), ask)
 
@@ -238,7 +238,7 @@ def taken_back(talk: Talk, served: Served, ask: Ask) -> Served:
         change = say_maybe(state, talk.before.people, holding)
     else:
         change = say_no(state, holding)
-    undone = settle(change, one, ask, talk.want)
+    undone = settle(change, one, ask, talk.intent)
     effects = tuple(effect for effect in undone.effects if not isinstance(effect, SpeakOf))
     said = f"{served.sentence} {ask.voice.say('rsvp.as_before', event=day_named(one, ask.voice))}"
     return replace(served, sentence=said, extras=(), effects=(*effects, *served.effects))

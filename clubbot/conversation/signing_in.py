@@ -59,7 +59,7 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
     people = said_party or (mine.people if mine.state in {"coming", "waiting", "maybe"} else 1) or 1
     large = too_large(people, one, mine, ask)
     if large is not None:
-        return Served(sentence=large, effects=(SpeakOf(on=on, want="here"),))
+        return Served(sentence=large, effects=(SpeakOf(on=on, intent="here"),))
     more = people - (mine.people if mine.state in {"coming", "waiting"} else 0)
     if more > 0 and not confirmed and asks_once_more(one, on, more, ask):
         return are_you_sure(one, people, ask, "here", on=on)
@@ -76,13 +76,13 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
             said = voice.say(
                 "here.some", event=named(one, voice), people=headcount(mine.people, voice), room=room, wanted=people
             )
-            return Served(sentence=said, effects=(SignIn(on=on, people=mine.people), SpeakOf(on=on, want="here")))
+            return Served(sentence=said, effects=(SignIn(on=on, people=mine.people), SpeakOf(on=on, intent="here")))
         else:
             said = voice.say("here.full", event=capital(named(one, voice)), meet=one.meet.to(voice.language))
-            return Served(sentence=said, effects=(SpeakOf(on=on, want="here"),))
+            return Served(sentence=said, effects=(SpeakOf(on=on, intent="here"),))
     if ask.now < one.starts:
         effects.append(reminders_for(one, mine if mine.state == "coming" else state.mine, voice.knowledge, one.starts))
-    effects += [SignIn(on=on, people=people), SpeakOf(on=on, want="here", people=people, before=mine)]
+    effects += [SignIn(on=on, people=people), SpeakOf(on=on, intent="here", people=people, before=mine)]
     said = voice.say("here.signed_in", event=named(one, voice), people=headcount(people, voice))
     extras = (voice.say("rsvp.your_name"),) if ask.known.sender.name is None else ()
     return Served(sentence=said, extras=extras, effects=tuple(effects))

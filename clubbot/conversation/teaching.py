@@ -39,7 +39,7 @@ def teach(order: Teach, ask: Ask, person: Person, reading: Reading) -> Served:
     if parts > MOST_PARTS:
         return Served(sentence=voice.say("teach.too_long", parts=parts, most=MOST_PARTS))
     scores = reading.anew(question.words, question.language).scores
-    topic = next((want for want, likely in scores if want in knowledge.answers and likely >= SOUNDS_LIKE), None)
+    topic = next((intent for intent, likely in scores if intent in knowledge.answers and likely >= SOUNDS_LIKE), None)
     deed = TeachDeed(
         topic=topic,
         asked=" ".join(mask_all(question.words).split()),

@@ -10,18 +10,18 @@ from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
 from clubbot.model.effects import SpeakOf
+from clubbot.model.intents import AskPlaces
 from clubbot.model.rsvps import Named
-from clubbot.model.wants import AskPlaces
 from clubbot.rsvps.places import free
 
 
-def places(want: AskPlaces, ask: Ask) -> Served:
+def places(intent: AskPlaces, ask: Ask) -> Served:
     """Room left and turnout of the event day meant."""
     voice = ask.voice
-    meant = which_day(want.on, want.event, want.when, ask)
+    meant = which_day(intent.on, intent.event, intent.when, ask)
     match meant:
         case Meant(day):
-            speak = SpeakOf(on=id_of(day), want="places")
+            speak = SpeakOf(on=id_of(day), intent="places")
             return Served(sentence=_turnout(day, ask), effects=(speak,), event=day.event.id)
         case Several(days):
             return ask_which("places", days, ask)
@@ -31,7 +31,7 @@ def places(want: AskPlaces, ask: Ask) -> Served:
                 said = f"{said} {_turnout(nearest, ask)}"
             return Served(sentence=said, event=event.id if event else None)
         case _:
-            return Served(sentence=voice.say("events.nothing_at_all"), event=want.event)
+            return Served(sentence=voice.say("events.nothing_at_all"), event=intent.event)
 
 
 def _turnout(one: EventDay, ask: Ask) -> str:

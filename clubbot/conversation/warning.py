@@ -152,7 +152,7 @@ def _alone(risks: tuple[Risk, ...], ask: Ask, effects: Sequence[Effect], kept: K
     text = compose(ask.voice, [_said(risks, ask)], [], ask.voice.say("greeting.introduction") if new else "")
     left_out = (Reply, HandOver, LetThrough, OpenChoice, KeepExchange, SpeakOf)
     others = tuple(one for one in effects if not isinstance(one, left_out))
-    exchange = KeepExchange(text=ask.text, language=ask.voice.language, wants=(Spoken(want="safety"),))
+    exchange = KeepExchange(text=ask.text, language=ask.voice.language, intents=(Spoken(intent="safety"),))
     return Cautioned((Reply(text=text), *others, exchange, kept), ("safety",), alone=True)
 
 

@@ -7,13 +7,13 @@ from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, choose, id_of
 from clubbot.events.days import EventDay, find
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import SPOKEN_FOR
+from clubbot.model.intents import Rsvp, When
 from clubbot.model.rsvps import DayId
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.model.wants import Rsvp, When
 
 
 def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, *, only_mine: bool = False) -> Chosen:
-    """The event day that a want is about."""
+    """The event day that an intent is about."""
     knowledge = ask.voice.knowledge
     zone = knowledge.club.zone
     if on is not None:
@@ -40,16 +40,16 @@ def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None
     return Served(sentence=asked.sentence, effects=asked.effects, party=party)
 
 
-def rsvp_meant(want: Rsvp, ask: Ask) -> Kept | None:
-    """The sender's own answer to the day that a want is about; None where there is none, or it is not clear which day."""
-    meant = which_day(want.on, want.event, want.when, ask, only_mine=True)
+def rsvp_meant(intent: Rsvp, ask: Ask) -> Kept | None:
+    """The sender's own answer to the day that an intent is about; None where there is none, or it is not clear which day."""
+    meant = which_day(intent.on, intent.event, intent.when, ask, only_mine=True)
     kept = ask.known.rsvps.get(id_of(meant.day)) if isinstance(meant, Meant) else None
     return kept if kept is not None and kept.state != "off" else None
 
 
-def is_clear_which(want: Rsvp, ask: Ask) -> bool:
+def is_clear_which(intent: Rsvp, ask: Ask) -> bool:
     """Whether nothing has to be asked to know which day an answer is about."""
-    return isinstance(which_day(want.on, want.event, want.when, ask, only_mine=True), Meant)
+    return isinstance(which_day(intent.on, intent.event, intent.when, ask, only_mine=True), Meant)
 
 
 def days_named(when: When | None, ask: Ask) -> tuple[date, date] | None:

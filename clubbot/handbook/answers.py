@@ -99,7 +99,7 @@ def _paragraph(token: Token, section: Language | None, ways: bool, answer: Answe
             )
             return
         language: Language = "fr" if found["language"] == "fr" else "en"
-        answer.examples.append((line, Example(text=found["text"], want=answer.topic, language=language)))
+        answer.examples.append((line, Example(text=found["text"], intent=answer.topic, language=language)))
     elif section is not None:
         answer.paragraphs.setdefault(section, []).append((line, text))
 

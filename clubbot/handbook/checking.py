@@ -122,8 +122,8 @@ def _collisions(files: Iterable[AnswerFile]) -> list[Finding]:
     found: list[Finding] = []
     for file in files:
         for line, example in file.examples:
-            other = asked_by.setdefault(_words_asked(example), example.want)
-            if other != example.want:
+            other = asked_by.setdefault(_words_asked(example), example.intent)
+            if other != example.intent:
                 wrong = f'"{example.text}" asks for "{other}" as well'
                 found.append(error(file.file, line, wrong, "leave it with the one that is meant"))
     return found
@@ -134,7 +134,7 @@ def _shipped_ways() -> Mapping[tuple[str, ...], str]:
     """What each way of asking that ships asks for, by its words."""
     ways: dict[tuple[str, ...], str] = {}
     for example in shipped_examples():
-        ways.setdefault(_words_asked(example), example.want)
+        ways.setdefault(_words_asked(example), example.intent)
     return ways
 
 

@@ -44,15 +44,17 @@ def _key(examples: Sequence[Example]) -> str:
         told.update((files("clubbot.understanding") / name).read_bytes())
     told.update((files("clubbot.handbook") / "concepts.toml").read_bytes())
     for one in examples:
-        told.update(f"{one.language}\t{one.want}\t{one.text}\n".encode())
+        told.update(f"{one.language}\t{one.intent}\t{one.text}\n".encode())
     return told.hexdigest()[:32]
 
 
 def _kept(file: Path) -> Learnt | None:
     try:
         with np.load(file, allow_pickle=False) as kept:
-            vocabulary, wants, words, names = (_lines(kept[key]) for key in ("vocabulary", "wants", "words", "names"))
-            scorer = Scorer(wants, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
+            vocabulary, intents, words, names = (
+                _lines(kept[key]) for key in ("vocabulary", "intents", "words", "names")
+            )
+            scorer = Scorer(intents, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
             return Learnt(scorer, frozenset(words), frozenset(names))
     except (OSError, ValueError, KeyError, BadZipFile):  # missing, half-written, or of an older make
         return None
@@ -68,7 +70,7 @@ def _keep(learnt: Learnt, file: Path) -> None:
             np.savez(
                 out,
                 vocabulary=_bytes(scorer.vocabulary),
-                wants=_bytes(scorer.wants),
+                intents=_bytes(scorer.intents),
                 words=_bytes(sorted(learnt.words)),
                 names=_bytes(sorted(learnt.names)),
                 idf=scorer.idf,

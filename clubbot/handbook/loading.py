@@ -16,7 +16,7 @@ from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.facts import Filler, UnknownFact, facts_of
 from clubbot.handbook.findings import Finding, error, has_errors, warning
 from clubbot.handbook.names_said import names_said
-from clubbot.handbook.phrasebook import shipped_examples, shipped_wants
+from clubbot.handbook.phrasebook import shipped_examples, shipped_intents
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.handbook.wordings import read_wording
 from clubbot.model.club import (
@@ -34,7 +34,7 @@ from clubbot.model.club import (
     RoundTime,
 )
 from clubbot.model.errors import KnowledgeFault
-from clubbot.model.intents import BUILT_IN
+from clubbot.model.intent_kinds import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language, Said, Wording
 from clubbot.texting.numbers import to_e164
 
@@ -395,7 +395,7 @@ def _topics(folder: Path, events: Iterable[EventRule], answers: Mapping[str, Ans
                     file, line, f'there is no answer "{event.topic}"', f"write answers/{event.topic}.md or name another"
                 )
             )
-    unanswered = sorted(shipped_wants() - set(BUILT_IN) - set(answers))
+    unanswered = sorted(shipped_intents() - set(BUILT_IN) - set(answers))
     mend = "write {0}.md; until then a volunteer is asked"
     findings += [
         warning(folder / "answers", 0, f'there is no answer to "{topic}"', mend.format(topic)) for topic in unanswered

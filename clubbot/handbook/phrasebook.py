@@ -1,4 +1,4 @@
-"""The ways of asking that every disc golf club hears. They ship with the package: a file a want and language, one way a
+"""The ways of asking that every disc golf club hears. They ship with the package: a file an intent and language, one way a
 line. Where they name an event, a loop or a
 place, "{league}" stands for what each club calls its own.
 """
@@ -25,15 +25,17 @@ def shipped_examples(names: NamesSaid = _IN_GENERAL) -> tuple[Example, ...]:
         said = names.of(language)
         folder = files("clubbot.handbook") / "phrasebook" / language
         for file in sorted(folder.iterdir(), key=lambda one: one.name):
-            want = file.name.removesuffix(".txt")
+            intent = file.name.removesuffix(".txt")
             lines = file.read_text("utf-8").splitlines()
             found.extend(
-                Example(text=filled(line.strip(), said), want=want, language=language) for line in lines if line.strip()
+                Example(text=filled(line.strip(), said), intent=intent, language=language)
+                for line in lines
+                if line.strip()
             )
     return tuple(found)
 
 
-def shipped_wants() -> frozenset[str]:
+def shipped_intents() -> frozenset[str]:
     """All that the ways of asking in the package are for."""
     folders = (files("clubbot.handbook") / "phrasebook" / language for language in LANGUAGES)
     return frozenset(file.name.removesuffix(".txt") for folder in folders for file in folder.iterdir())

@@ -31,20 +31,20 @@ def _misread(own: Sequence[tuple[Path, int, Example]], scorer: Scorer) -> list[F
             "reword it, or leave it out: it pulls the wrong way",
         )
         for file, line, one in own
-        if (read := _likeliest(one, scorer)) != one.want
+        if (read := _likeliest(one, scorer)) != one.intent
     ]
 
 
 def _drawn(own: Sequence[tuple[Path, int, Example]], common: Sequence[Example], scorer: Scorer) -> list[Finding]:
     """Common ways of asking for other things that a topic of the club's own takes over, by the way that they are most like."""
-    topics = {one.want for _, _, one in own} - {one.want for one in common}
+    topics = {one.intent for _, _, one in own} - {one.intent for one in common}
     if not topics:
         return []
     drawn: dict[int, list[Example]] = {}
     for one in common:
         read = _likeliest(one, scorer)
         if read in topics:
-            mine = [place for place, (_, _, example) in enumerate(own) if example.want == read]
+            mine = [place for place, (_, _, example) in enumerate(own) if example.intent == read]
             texts = [own[place][2].text for place in mine]
             nearest = process.extractOne(one.text, texts, scorer=fuzz.token_set_ratio)
             drawn.setdefault(mine[nearest[2]], []).append(one)
@@ -53,7 +53,7 @@ def _drawn(own: Sequence[tuple[Path, int, Example]], common: Sequence[Example], 
             own[place][0],
             own[place][1],
             f'"{own[place][2].text}" draws others to it: '
-            + ", ".join(f'"{one.text}" (asks for "{one.want}")' for one in away[:_MOST_NAMED]),
+            + ", ".join(f'"{one.text}" (asks for "{one.intent}")' for one in away[:_MOST_NAMED]),
             "say in it what only this topic is about",
         )
         for place, away in sorted(drawn.items())
@@ -62,4 +62,4 @@ def _drawn(own: Sequence[tuple[Path, int, Example]], common: Sequence[Example], 
 
 
 def _likeliest(one: Example, scorer: Scorer) -> str:
-    return scorer.wants[int(scorer.scores(words_of(one.text), one.language).argmax())]
+    return scorer.intents[int(scorer.scores(words_of(one.text), one.language).argmax())]

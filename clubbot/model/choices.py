@@ -8,18 +8,18 @@ from clubbot.model.rsvps import DayId
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing that a text may mean: a want by its id, or "here"; on one event day or of one list, where that is what was asked."""
+    """One thing that a text may mean: an intent by its id, or "here"; on one event day or of one list, where that is what was asked."""
 
-    want: str
+    intent: str
     on: DayId | None = None
     list_id: str | None = None
 
     @property
     def of_a_kind(self) -> bool:
-        """Whether it is a want and nothing more, which somebody who says "the other one" may mean later."""
+        """Whether it is an intent and nothing more, which somebody who says "the other one" may mean later."""
         return self.on is None and self.list_id is None
 
 
-def any_of(wants: Iterable[str]) -> tuple[Choice, ...]:
+def any_of(intents: Iterable[str]) -> tuple[Choice, ...]:
     """Wants to choose between, by their ids."""
-    return tuple(Choice(want) for want in wants)
+    return tuple(Choice(intent) for intent in intents)

@@ -259,7 +259,7 @@ class Example:
     """One way of asking for something."""
 
     text: str
-    want: str
+    intent: str
     language: Language
 
 

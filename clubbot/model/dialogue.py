@@ -64,7 +64,7 @@ def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> Dialog
             return replace(state, asked=None)
         case KeepExchange():
             said = Exchange(
-                text=effect.text, language=effect.language, wants=effect.wants, others=effect.others, at=now
+                text=effect.text, language=effect.language, intents=effect.intents, others=effect.others, at=now
             )
             return replace(state, exchanges=(said, *state.exchanges)[:MOST_EXCHANGES])
         case KeepWarned(risks=risks):
@@ -72,7 +72,7 @@ def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> Dialog
         case SpeakOf():
             talk = Talk(
                 on=effect.on,
-                want=effect.want,
+                intent=effect.intent,
                 at=now,
                 awaits=effect.awaits,
                 people=effect.people,

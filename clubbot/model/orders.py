@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Literal
 
+from clubbot.model.intents import When
 from clubbot.model.messages import Language
-from clubbot.model.wants import When
 
 AudienceKind = Literal["everyone", "list", "event", "helpers", "lately"]
 

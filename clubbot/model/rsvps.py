@@ -123,7 +123,7 @@ class Talk:
     """What was last spoken of with somebody. `before` is how their RSVP stood until then, to go back to when it was misread."""
 
     on: DayId
-    want: str
+    intent: str
     at: datetime
     awaits: Awaits = ""
     people: int = 0

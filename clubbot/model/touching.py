@@ -1,4 +1,4 @@
-"""What an answer touches, one row for each kind of want and each topic: the course as it is now, a part of it, a round under way, an event
+"""What an answer touches, one row for each kind of intent and each topic: the course as it is now, a part of it, a round under way, an event
 day. From this table alone it follows before which answers it is said that something is closed, on hold or called off.
 """
 
@@ -10,7 +10,7 @@ from typing import Literal
 # the club's events are not named here: they touch their event.
 Touch = Literal["nothing", "status", "course", "parts", "round", "event"]
 
-WANTS: Mapping[str, Touch] = {
+INTENTS: Mapping[str, Touch] = {
     "status": "status",
     "daylight": "course",
     "events": "event",
@@ -89,6 +89,6 @@ NOTHING = frozenset(
 )
 
 
-def touch_of(want: str) -> Touch:
-    """What an answer to the want or topic of that id touches."""
-    return WANTS.get(want) or TOPICS.get(want, "nothing")
+def touch_of(intent: str) -> Touch:
+    """What an answer to the intent or topic of that id touches."""
+    return INTENTS.get(intent) or TOPICS.get(intent, "nothing")

@@ -41,7 +41,7 @@ def write_day(connection: Connection, effect: DayEffect, pen: Pen, now: datetime
         case TellOf(on=on, number=number):
             send(connection, effect.key, number, effect.text, True, pen, now)
             note_told(connection, on, number, effect.told, now)
-            write_dialogue(connection, number, (SpeakOf(on=on, want="told", awaits=effect.awaits),), now)
+            write_dialogue(connection, number, (SpeakOf(on=on, intent="told", awaits=effect.awaits),), now)
         case PlanReminders():
             plan(connection, effect, now)
         case SettleReminder():

@@ -1,9 +1,7 @@
 """The memory of each conversation, one row a sender; words that nobody can lean on any more are swept, and so is what nobody speaks of."""
 
-import json
 from collections.abc import Iterable
 from datetime import datetime, timedelta
-from typing import Any
 
 from pydantic import TypeAdapter
 from sqlalchemy import Connection, bindparam, literal, select
@@ -30,27 +28,7 @@ def as_json(state: DialogueState) -> str:
 
 def from_json(kept: str) -> DialogueState:
     """The memory that a row has."""
-    return _STATE.validate_json(_with_choices(kept) if '"choices"' in kept else kept)
-
-
-def _with_choices(kept: str) -> str:
-    """A row with an open question: until 30 November 2026 its choices were written as words, "rsvp-yes league 2027-06-09"."""
-    state = json.loads(kept)
-    if state.get("asked"):
-        state["asked"]["choices"] = [_as_value(choice) for choice in state["asked"]["choices"]]
-    return json.dumps(state)
-
-
-def _as_value(choice: Any) -> Any:
-    if not isinstance(choice, str):
-        return choice
-    match choice.split(" "):
-        case [want, event, day]:
-            return {"want": want, "on": {"event": event, "day": day}}
-        case [want, list_id]:
-            return {"want": want, "list_id": list_id}
-        case _:
-            return {"want": choice}
+    return _STATE.validate_json(kept)
 
 
 def read_dialogue(connection: Connection, number: str) -> DialogueState:

@@ -75,7 +75,7 @@ def _round_of_ones_own(decision: Decision, evidence: Evidence) -> Decision:
     """ "Is it open saturday? We'll be there at 9" is said of a round of one's own where no event is named."""
     if not set(decision.served) & _ABOUT_A_ROUND or "rsvp-yes" not in decision.served or evidence.topic() is not None:
         return decision
-    return replace(decision, served=tuple(want for want in decision.served if want != "rsvp-yes"))
+    return replace(decision, served=tuple(intent for intent in decision.served if intent != "rsvp-yes"))
 
 
 def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
@@ -113,11 +113,13 @@ def _plainly_again(decision: Decision, evidence: Evidence) -> Decision:
     if "start-again" not in decision.served or opts_in(noticed) or noticed.says("texts go on"):
         return decision
     if noticed.says("stop") or noticed.says("stopped before"):
-        return replace(decision, served=tuple("stop" if want == "start-again" else want for want in decision.served))
+        return replace(
+            decision, served=tuple("stop" if intent == "start-again" else intent for intent in decision.served)
+        )
     least = thresholds.AGAIN_TURNED if noticed.says("turns back") else thresholds.AGAIN_UNNAMED
     if noticed.says("of texts") and likely >= least:
         return decision
-    others = tuple(want for want in decision.served if want != "start-again")
+    others = tuple(intent for intent in decision.served if intent != "start-again")
     return Decision(served=others, outside=not others)
 
 
@@ -125,7 +127,7 @@ def _with_name(decision: Decision, evidence: Evidence) -> Decision:
     """A name said in passing is kept beside what else is served."""
     if not decision.served or "name" in decision.served or not introduced(evidence.text):
         return decision
-    others = tuple(want for want in decision.served if want not in {"greeting", "thanks"})
+    others = tuple(intent for intent in decision.served if intent not in {"greeting", "thanks"})
     return replace(decision, served=(*others, "name"))
 
 
@@ -143,7 +145,9 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
     """One of a party who drops out is a change of its number, which is asked for where it is not told."""
     if not (evidence.about_event and "rsvp-no" in decision.served and only_others_out(evidence.people)):
         return decision
-    return replace(decision, served=tuple("rsvp-change" if want == "rsvp-no" else want for want in decision.served))
+    return replace(
+        decision, served=tuple("rsvp-change" if intent == "rsvp-no" else intent for intent in decision.served)
+    )
 
 
 _SENTENCE = 2

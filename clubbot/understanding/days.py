@@ -18,7 +18,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from clubbot.model.wants import When
+from clubbot.model.intents import When
 from clubbot.texting import patterns
 from clubbot.understanding import day_forms, hour_forms
 from clubbot.understanding.day_forms import DayOrder, NamedDays, named_days

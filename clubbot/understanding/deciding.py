@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from clubbot.model.intents import ACTS, NOT_BESIDE, NOT_OFFERED, SURE
-from clubbot.model.wants import RSVPS
+from clubbot.model.intent_kinds import ACTS, NOT_BESIDE, NOT_OFFERED, SURE
+from clubbot.model.intents import RSVPS
 from clubbot.understanding import thresholds
 from clubbot.understanding.hearing import Chances
 
@@ -17,7 +17,7 @@ _EITHER = frozenset({"lost-disc", "found-disc"})
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """`served` wants, or `choices` to ask back with, or neither: a person has to read it. Beside what is served `choices` is an act that was
+    """`served` intents, or `choices` to ask back with, or neither: a person has to read it. Beside what is served `choices` is an act that was
     not sure enough to be done, to be asked about.
     """
 

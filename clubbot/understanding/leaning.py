@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
-from clubbot.model.wants import When
+from clubbot.model.intents import When
 from clubbot.understanding import dates, numbers
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions

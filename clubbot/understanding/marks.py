@@ -33,7 +33,7 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
     said = dialogue.exchange
     lately = said is not None and now - said.at <= LEANS_FOR
     # What went to a person was remembered without what it was read as.
-    served = [one.want for one in said.wants] or ["outside"] if said is not None and lately else []
+    served = [one.intent for one in said.intents] or ["outside"] if said is not None and lately else []
     talk = dialogue.talk
     if talk is not None and now - talk.at >= SPOKEN_FOR and not (talk.awaits and now - talk.at < ANSWERED_WITHIN):
         talk = None
@@ -43,5 +43,5 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
     else:
         awaits = talk.awaits if talk is not None else ""
     about = topic_of(talk.on.event) if talk is not None else None
-    coming = talk.people if talk is not None and talk.want in _COMES else 0
+    coming = talk.people if talk is not None and talk.intent in _COMES else 0
     return marks_of(served, about, awaits, coming)

@@ -12,22 +12,22 @@ from clubbot.understanding.noticing import Noticed
 
 def as_negated(decision: Decision, noticed: Noticed) -> Decision:
     """The decision with what a text turns round turned round; to a person where what it asks is not ours to do."""
-    served = tuple(want for each in decision.served for want in _turned(each, noticed))
+    served = tuple(intent for each in decision.served for intent in _turned(each, noticed))
     if served == decision.served:
         return decision
     return replace(decision, served=served) if served else Decision(outside=True)
 
 
-def _turned(want: str, noticed: Noticed) -> tuple[str, ...]:
-    if want == "stop" and noticed.says("texts go on"):
+def _turned(intent: str, noticed: Noticed) -> tuple[str, ...]:
+    if intent == "stop" and noticed.says("texts go on"):
         return ("start-again",)
-    if want == "stop" and not noticed.says("stop") and _is_no_opt_out(noticed):
+    if intent == "stop" and not noticed.says("stop") and _is_no_opt_out(noticed):
         return ()
-    if want == "remind" and noticed.says("no reminder"):
+    if intent == "remind" and noticed.says("no reminder"):
         return ()
-    if want == "rsvp-yes" and noticed.says("not signed up"):
+    if intent == "rsvp-yes" and noticed.says("not signed up"):
         return ("rsvp-no",)
-    return (want,)
+    return (intent,)
 
 
 def _is_no_opt_out(noticed: Noticed) -> bool:

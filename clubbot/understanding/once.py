@@ -12,10 +12,10 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from clubbot.model.dialogue import DialogueState
-from clubbot.model.intents import SMALL_TALK
+from clubbot.model.intent_kinds import SMALL_TALK
+from clubbot.model.intents import Intent, Rsvp, When
 from clubbot.model.messages import Language
 from clubbot.model.orders import Order
-from clubbot.model.wants import Rsvp, Want, When
 from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
@@ -41,12 +41,12 @@ SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Understood:
-    """What a text sounds like as a whole. `language` is None where it does not show; `scores` are the likeliest wants, best first; `for_us` is
+    """What a text sounds like as a whole. `language` is None where it does not show; `scores` are the likeliest intents, best first; `for_us` is
     the chance that it is for us at all; `steps` are the corrections that changed what it sounded like.
     """
 
     language: Language | None
-    wants: tuple[Want, ...] = ()
+    intents: tuple[Intent, ...] = ()
     choices: tuple[str, ...] = ()
     scores: tuple[tuple[str, float], ...] = ()
     for_us: float = 1.0
@@ -98,9 +98,9 @@ class Reading:
         return self._means.understood(self.text, self._now, self._usual, about_event, marks)
 
     @property
-    def wants(self) -> tuple[Want, ...]:
+    def intents(self) -> tuple[Intent, ...]:
         """What it wants, in the order it was said."""
-        return self.understood.wants
+        return self.understood.intents
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -109,7 +109,7 @@ class Reading:
 
     @property
     def scores(self) -> tuple[tuple[str, float], ...]:
-        """The likeliest wants, best first."""
+        """The likeliest intents, best first."""
         return self.understood.scores
 
     @property
@@ -149,8 +149,8 @@ class Reading:
     def takes_back(self) -> bool:
         """Whether it says that somebody is not coming, or only perhaps: then it is no slip being mended."""
         rest = said_after_no(self.noticed)  # "no, thursday" takes nothing back, "no, i can't make thursday" does
-        wants = self.anew(rest).wants if rest is not None else self.wants
-        return any(isinstance(want, Rsvp) and want.kind in {"rsvp-no", "rsvp-maybe"} for want in wants)
+        intents = self.anew(rest).intents if rest is not None else self.intents
+        return any(isinstance(intent, Rsvp) and intent.kind in {"rsvp-no", "rsvp-maybe"} for intent in intents)
 
     def name_given(self, *, sure: bool) -> str | None:
         """The name that it gives, after it was asked for; `sure` where that was with our last words."""
@@ -161,11 +161,11 @@ class Reading:
         lean = self.lean
         if lean is not None and (lean.side or lean.event or lean.place):
             return True
-        return any(score >= CLEAR for want, score in self.scores if want not in SAYS_NOTHING)
+        return any(score >= CLEAR for intent, score in self.scores if intent not in SAYS_NOTHING)
 
-    def as_wanted(self, want: str) -> Want:
-        """The want of that id, with the days, places and numbers that the text names."""
-        return self._means.slots.as_wanted(want, self.text, self._now)
+    def taken_as(self, intent: str) -> Intent:
+        """The intent of that id, with the days, places and numbers that the text names."""
+        return self._means.slots.taken_as(intent, self.text, self._now)
 
     def order(self, texted: datetime) -> Order | None:
         """The order that it is from somebody of the club, at the hour when it was texted."""

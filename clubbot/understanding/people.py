@@ -9,8 +9,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from clubbot.model.intents import Party
 from clubbot.model.rsvps import NOTHING_SAID, SENDER, Guest, Said
-from clubbot.model.wants import Party
 from clubbot.understanding.people_parts import mentions
 from clubbot.understanding.people_places import stand_in
 from clubbot.understanding.people_row import Mention

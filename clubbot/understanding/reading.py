@@ -7,13 +7,13 @@ from datetime import date, datetime
 
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.dialogue import DialogueState
-from clubbot.model.messages import Language
-from clubbot.model.wants import (
+from clubbot.model.intents import (
     AskHelp,
     Danger,
     ForAPerson,
-    Want,
+    Intent,
 )
+from clubbot.model.messages import Language
 from clubbot.texting.emoji import in_words
 from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
@@ -54,7 +54,7 @@ def learn(examples: Sequence[Example], concepts: Concepts) -> Learnt:
     """Learn from the ways of asking; takes seconds. Words that are used once or twice may be slips and are left out."""
     asked, told_names = Counter[str](), Counter[str]()
     for example in examples:
-        (told_names if example.want == "name" else asked).update(set(words_of(example.text)))
+        (told_names if example.intent == "name" else asked).update(set(words_of(example.text)))
     names = {word for word, times in told_names.items() if times > 2}
     often = {word for word, times in (asked + told_names).items() if times > 2}
     # "Roy" stands in ways of telling a name; that makes it no word to ask with.
@@ -113,15 +113,15 @@ class Reader:
         words = words_of(text)
         if not any(word.isalpha() for word in words) and not _names_a_thing(text):
             # "2", "?!", a thumb: nothing that could be learnt from.
-            return Understood(language=None, wants=(AskHelp(),) if words else ())
+            return Understood(language=None, intents=(AskHelp(),) if words else ())
         language = told(text, words, self._weights)
         noticed = self.notice(text)
         text = in_words(text)
         speaks = language or fallback
         if sounds_like_danger(noticed):
-            return Understood(language=language, wants=(Danger(),))
+            return Understood(language=language, intents=(Danger(),))
         if _is_a_row(words):
-            return Understood(language=language, wants=(ForAPerson(),))
+            return Understood(language=language, intents=(ForAPerson(),))
         chances = self._chances(text, speaks, now, marks)
         evidence = Evidence(
             text=text,
@@ -135,7 +135,7 @@ class Reader:
         decision, steps = corrected(decide(chances), evidence)
         return Understood(
             language=language,
-            wants=self._filled(decision, text, speaks, now),
+            intents=self._filled(decision, text, speaks, now),
             choices=decision.choices,
             scores=tuple(sorted(chances.intents.items(), key=lambda item: -item[1])[:5]),
             for_us=chances.for_us,
@@ -158,19 +158,19 @@ class Reader:
         named = self._slots.names_something_ours(text, now)
         return self._hearing.evidence(learnt, common, speaks, marks, named=named)
 
-    def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Want, ...]:
+    def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Intent, ...]:
         if decision.outside:
             return (ForAPerson(),)
         return self._slots.filled(decision.served, text, lambda part: self._chances(part, speaks, now).intents, now)
 
     @property
-    def wants(self) -> tuple[str, ...]:
+    def intents(self) -> tuple[str, ...]:
         """All that a text can be read as."""
-        return self._scorer.wants
+        return self._scorer.intents
 
-    def reasons(self, text: str, want: str, language: Language) -> list[str]:
-        """The words of a text that speak most for a want, strongest first."""
-        return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, want)
+    def reasons(self, text: str, intent: str, language: Language) -> list[str]:
+        """The words of a text that speak most for an intent, strongest first."""
+        return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, intent)
 
     def _mended(self, text: str) -> str:
         """The text in plain words with its slips mended."""
@@ -183,7 +183,7 @@ class Reader:
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]
         found = self._scorer.scores(mended, language)
-        return dict(zip(self._scorer.wants, (float(one) for one in found), strict=True))
+        return dict(zip(self._scorer.intents, (float(one) for one in found), strict=True))
 
 
 def _is_a_row(words: Sequence[str]) -> bool:
@@ -199,7 +199,7 @@ def _names_a_thing(text: str) -> bool:
 
 def training_texts(examples: Iterable[Example]) -> list[TrainingText]:
     """The ways of asking as the scorer learns them."""
-    return [TrainingText(tuple(words_of(one.text)), one.language, one.want) for one in examples]
+    return [TrainingText(tuple(words_of(one.text)), one.language, one.intent) for one in examples]
 
 
 def _pieces(text: str) -> list[str]:

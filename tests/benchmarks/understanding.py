@@ -33,14 +33,14 @@ class Labelled:
 
     text: str
     language: Language
-    want: frozenset[str]
+    intent: frozenset[str]
     event: str | None
     party: int | None
 
     @property
     def kind(self) -> str:
         """Outside, or about the club in its language."""
-        return f"outside {self.language}" if self.want == {"outside"} else f"club {self.language}"
+        return f"outside {self.language}" if self.intent == {"outside"} else f"club {self.language}"
 
 
 @dataclass(frozen=True)
@@ -67,18 +67,18 @@ def labelled(file: Path) -> list[Labelled]:
     return found
 
 
-def outcome(want: set[str], served: set[str], offered: set[str], handed_over: bool) -> str:
+def outcome(intent: set[str], served: set[str], offered: set[str], handed_over: bool) -> str:
     """The outcome of one message by the rules of scoring."""
-    if want == {"outside"}:
+    if intent == {"outside"}:
         return "wrong" if served else "teased" if offered else "caught"
-    if len(want) > 1:
-        want = want - _IGNORED_BESIDE or want
-    if len(served) > 1 or (served and not want & served):
+    if len(intent) > 1:
+        intent = intent - _IGNORED_BESIDE or intent
+    if len(served) > 1 or (served and not intent & served):
         served = served - _IGNORED_BESIDE or served
     if served:
-        return "exact" if served == want else "partial" if served & want else "wrong"
+        return "exact" if served == intent else "partial" if served & intent else "wrong"
     if offered:
-        return "asked" if offered & want else "silent"
+        return "asked" if offered & intent else "silent"
     return "passed on" if handed_over else "silent"
 
 
@@ -90,7 +90,7 @@ def ours(messages: Sequence[Labelled], handbook: Handbook, now: datetime) -> lis
         tried = try_one(label.text, handbook, "+19025550142", now)
         took = time.perf_counter() - began
         turned = tried.turned
-        said = outcome(set(label.want), set(turned.served), set(turned.offered), turned.handed_over)
+        said = outcome(set(label.intent), set(turned.served), set(turned.offered), turned.handed_over)
         scores = turned.reading.scores if turned.reading else ()
         found.append(
             Answered(
@@ -109,13 +109,13 @@ def ours(messages: Sequence[Labelled], handbook: Handbook, now: datetime) -> lis
 
 
 def by_likeliest(messages: Sequence[Labelled], guess: Callable[[Sequence[str]], Sequence[str]]) -> list[Answered]:
-    """Every message served with the one want that a baseline thinks likeliest; what it takes for outside is passed on."""
+    """Every message served with the one intent that a baseline thinks likeliest; what it takes for outside is passed on."""
     guessed = guess([label.text for label in messages])
     found = []
-    for label, want in zip(messages, guessed, strict=True):
-        served = set[str]() if want in {"outside", "danger"} else {want}
+    for label, intent in zip(messages, guessed, strict=True):
+        served = set[str]() if intent in {"outside", "danger"} else {intent}
         found.append(
-            Answered(label, frozenset(served), frozenset(), outcome(set(label.want), served, set(), not served))
+            Answered(label, frozenset(served), frozenset(), outcome(set(label.intent), served, set(), not served))
         )
     return found
 
@@ -137,17 +137,17 @@ def print_table(name: str, rows: Sequence[Answered]) -> None:
         those = [row for row in rows if row.label.kind.startswith(kind)]
         if those:
             print(f"  {kind:7}both n={len(those):4}  {_shares(those)}")
-    several = [row for row in rows if len(row.label.want) > 1]
+    several = [row for row in rows if len(row.label.intent) > 1]
     if several:
         print(f"  several     n={len(several):4}  {_shares(several)}")
 
 
 def print_details(rows: Sequence[Answered]) -> None:
     """Answers to events, languages, speed."""
-    answers = [row for row in rows if row.label.want & _RSVP_IDS]
-    served = [row for row in answers if row.label.want & row.served]
+    answers = [row for row in rows if row.label.intent & _RSVP_IDS]
+    served = [row for row in answers if row.label.intent & row.served]
     right = [row for row in served if (row.event, row.party) == (row.label.event, row.label.party)]
-    events = [row for row in rows if row.label.event and row.label.want & row.served]
+    events = [row for row in rows if row.label.event and row.label.intent & row.served]
     print(
         f"\n  answers to events: {len(answers)}, served {len(served)}, event and number right {len(right)} ({len(right) / max(1, len(served)):.1%})"
     )
@@ -160,15 +160,15 @@ def print_details(rows: Sequence[Answered]) -> None:
 
 
 def print_topics(rows: Sequence[Answered]) -> None:
-    """Exact ones by want and language."""
-    print("\nBy want: exact of all, English and French")
-    for want in sorted({want for row in rows for want in row.label.want}):
+    """Exact ones by intent and language."""
+    print("\nBy intent: exact of all, English and French")
+    for intent in sorted({intent for row in rows for intent in row.label.intent}):
         cells = []
         for language in ("en", "fr"):
-            those = [row for row in rows if want in row.label.want and row.label.language == language]
+            those = [row for row in rows if intent in row.label.intent and row.label.language == language]
             good = sum(row.outcome in {"exact", "caught"} for row in those)
             cells.append(f"{good:3}/{len(those):3}")
-        print(f"  {want:15} {'  '.join(cells)}")
+        print(f"  {intent:15} {'  '.join(cells)}")
 
 
 def print_confusions(rows: Sequence[Answered], most: int = 20) -> None:
@@ -176,7 +176,7 @@ def print_confusions(rows: Sequence[Answered], most: int = 20) -> None:
     pairs: Counter[tuple[str, str]] = Counter()
     for row in rows:
         if row.outcome in {"wrong", "partial"}:
-            left_out, beside = row.label.want - row.served, row.served - row.label.want
+            left_out, beside = row.label.intent - row.served, row.served - row.label.intent
             pairs[" + ".join(sorted(left_out)) or "(none)", " + ".join(sorted(beside)) or "(none)"] += 1
     print("\nConfusions: wanted and not served | served and not wanted")
     for (wanted, instead), times in pairs.most_common(most):
@@ -184,9 +184,9 @@ def print_confusions(rows: Sequence[Answered], most: int = 20) -> None:
 
 
 def print_reliability(rows: Sequence[Answered]) -> None:
-    """Of the texts whose likeliest want has a probability about p, how many really want it."""
+    """Of the texts whose likeliest intent has a probability about p, how many really mean it."""
     print("\nReliability: how sure, how many, how often right")
-    sure = [(row.likeliest[1], row.likeliest[0] in row.label.want) for row in rows if row.likeliest]
+    sure = [(row.likeliest[1], row.likeliest[0] in row.label.intent) for row in rows if row.likeliest]
     for low in range(10):
         those = [right for share, right in sure if low / 10 <= share < (low + 1) / 10 or (low == 9 and share >= 1)]
         if those:
@@ -205,7 +205,7 @@ def main() -> None:
     parser.add_argument("--now", default=_NOW)
     parser.add_argument("--words-only", action="store_true", help="leave the sentence model out")
     parser.add_argument("--wrong", action="store_true", help="list what was not exact")
-    parser.add_argument("--topics", action="store_true", help="by want, with confusions and reliability")
+    parser.add_argument("--topics", action="store_true", help="by intent, with confusions and reliability")
     parser.add_argument("--baselines", action="store_true", help="the same for simpler means, in the same run")
     parser.add_argument("--folds", type=int, default=0, help="cross-validate the words' model over the ways of asking")
     asked = parser.parse_args()
@@ -225,7 +225,7 @@ def main() -> None:
         for row in rows:
             if row.outcome not in {"exact", "caught"}:
                 print(
-                    f"{row.outcome:9} {sorted(row.label.want)} {sorted(row.served or row.offered)} | {row.label.text}"
+                    f"{row.outcome:9} {sorted(row.label.intent)} {sorted(row.served or row.offered)} | {row.label.text}"
                 )
     if asked.baselines:
         for name, guess in baselines.trained():

@@ -4,21 +4,21 @@ from datetime import date, datetime
 
 import pytest
 
-from clubbot.conversation.following import AT_AN_EVENT, Followed, as_want, at_first, followed, spoken_of
+from clubbot.conversation.following import AT_AN_EVENT, Followed, as_intent, at_first, followed, spoken_of
 from clubbot.handbook.book import Handbook
 from clubbot.model.exchange import Spoken
-from clubbot.model.wants import (
+from clubbot.model.intents import (
     AskDaylight,
     AskEvents,
     AskMyRsvps,
     AskPlaces,
+    AskReminder,
     AskStatus,
     AskTopic,
+    Intent,
     Party,
     Report,
     Rsvp,
-    Want,
-    WantReminder,
     When,
 )
 from clubbot.understanding.leaning import Leaning
@@ -34,32 +34,32 @@ def on(day: date, hour: int | None = None) -> When:
     return When(day, day, at)
 
 
-OPEN = Spoken(want="status", place="course")
-OPEN_SATURDAY = Spoken(want="status", place="marsh", when=on(SATURDAY))
-WHATS_ON = Spoken(want="events", when=on(SATURDAY))
-NEXT_LEAGUE = Spoken(want="events", event="dusk-league")
-DARK = Spoken(want="daylight")
-ROUND_FITS = Spoken(want="daylight", holes=18, people=2, when=on(TOMORROW, 18))
-ROOM = Spoken(want="places", event="dusk-league")
-MINE = Spoken(want="my-rsvps")
-REMINDED = Spoken(want="remind", event="dusk-league")
-IN = Spoken(want="rsvp-yes", event="dusk-league", when=on(WEDNESDAY), people=2)
-OUT = Spoken(want="rsvp-no", event="dusk-league", when=on(WEDNESDAY))
-TREE = Spoken(want="hazard", place="7")
-LEAGUE = Spoken(want="league", event="dusk-league")
-CLINIC = Spoken(want="clinic", event="starter-clinic")
-FAMILY = Spoken(want="family-day", event="family-sunday")
-OPEN_ENTRIES = Spoken(want="tournament", event="fog-horn-open")
-WOMEN = Spoken(want="women", event="women-girls")
-WORK = Spoken(want="volunteer", event="work-morning")
+OPEN = Spoken(intent="status", place="course")
+OPEN_SATURDAY = Spoken(intent="status", place="marsh", when=on(SATURDAY))
+WHATS_ON = Spoken(intent="events", when=on(SATURDAY))
+NEXT_LEAGUE = Spoken(intent="events", event="dusk-league")
+DARK = Spoken(intent="daylight")
+ROUND_FITS = Spoken(intent="daylight", holes=18, people=2, when=on(TOMORROW, 18))
+ROOM = Spoken(intent="places", event="dusk-league")
+MINE = Spoken(intent="my-rsvps")
+REMINDED = Spoken(intent="remind", event="dusk-league")
+IN = Spoken(intent="rsvp-yes", event="dusk-league", when=on(WEDNESDAY), people=2)
+OUT = Spoken(intent="rsvp-no", event="dusk-league", when=on(WEDNESDAY))
+TREE = Spoken(intent="hazard", place="7")
+LEAGUE = Spoken(intent="league", event="dusk-league")
+CLINIC = Spoken(intent="clinic", event="starter-clinic")
+FAMILY = Spoken(intent="family-day", event="family-sunday")
+OPEN_ENTRIES = Spoken(intent="tournament", event="fog-horn-open")
+WOMEN = Spoken(intent="women", event="women-girls")
+WORK = Spoken(intent="volunteer", event="work-morning")
 
 
 def topic(name: str) -> Spoken:
-    return Spoken(want=name)
+    return Spoken(intent=name)
 
 
-LEANING: list[tuple[Spoken, str, Want]] = [
-    # The same want with a new day, hour, event or part of the course.
+LEANING: list[tuple[Spoken, str, Intent]] = [
+    # The same intent with a new day, hour, event or part of the course.
     (OPEN, "what about sunday", AskStatus("course", on(SUNDAY))),
     (OPEN, "and saturday?", AskStatus("course", on(SATURDAY))),
     (OPEN, "et dimanche?", AskStatus("course", on(SUNDAY))),
@@ -70,7 +70,7 @@ LEANING: list[tuple[Spoken, str, Want]] = [
     (OPEN, "and the marsh loop", AskStatus("marsh")),
     (OPEN, "pis la boucle du marais", AskStatus("marsh")),
     (OPEN, "le trou 8?", AskStatus("8")),
-    (Spoken(want="status", place="5"), "and 7?", AskStatus("7")),
+    (Spoken(intent="status", place="5"), "and 7?", AskStatus("7")),
     (TREE, "and 9", Report("hazard", 9)),
     (OPEN, "and the league?", AskEvents("dusk-league")),
     (OPEN_SATURDAY, "and sunday", AskStatus("marsh", on(SUNDAY))),
@@ -90,7 +90,7 @@ LEANING: list[tuple[Spoken, str, Want]] = [
     (ROOM, "and next wednesday?", AskPlaces("dusk-league", on(NEXT_WEDNESDAY))),
     (ROOM, "and the clinic?", AskPlaces("starter-clinic")),
     (MINE, "and saturday?", AskMyRsvps(None, on(SATURDAY))),
-    (REMINDED, "and the clinic too", WantReminder("starter-clinic")),
+    (REMINDED, "and the clinic too", AskReminder("starter-clinic")),
     (IN, "and thursday", Rsvp("rsvp-yes", None, on(THURSDAY), Party(total=2))),
     (IN, "and the clinic too please", Rsvp("rsvp-yes", "starter-clinic", None, Party(total=2))),
     (IN, "et jeudi aussi", Rsvp("rsvp-yes", None, on(THURSDAY), Party(total=2))),
@@ -151,11 +151,11 @@ LEANING: list[tuple[Spoken, str, Want]] = [
 
 @pytest.mark.parametrize(("before", "text", "wanted"), LEANING, ids=lambda one: one if isinstance(one, str) else "")
 def test_a_short_text_is_read_in_the_light_of_what_was_served(
-    before: Spoken, text: str, wanted: Want, handbook: Handbook
+    before: Spoken, text: str, wanted: Intent, handbook: Handbook
 ) -> None:
     found = after(before, text, handbook)
 
-    assert wanted == (without_words(found.want) if found is not None else None)
+    assert wanted == (without_words(found.intent) if found is not None else None)
 
 
 def after(before: Spoken, text: str, handbook: Handbook) -> Followed | None:
@@ -164,14 +164,14 @@ def after(before: Spoken, text: str, handbook: Handbook) -> Followed | None:
     return followed(lean, (before,), handbook.knowledge, NOON)
 
 
-def without_words(want: Want) -> Want:
+def without_words(intent: Intent) -> Intent:
     """How a day was said does not matter here."""
-    spoken = getattr(want, "when", None)
+    spoken = getattr(intent, "when", None)
     if not isinstance(spoken, When):
-        return want
+        return intent
     plain = When(spoken.first, spoken.last, spoken.at)
-    fields = {name: getattr(want, name) for name in type(want).__dataclass_fields__}
-    return type(want)(**{**fields, "when": plain})
+    fields = {name: getattr(intent, name) for name in type(intent).__dataclass_fields__}
+    return type(intent)(**{**fields, "when": plain})
 
 
 @pytest.mark.parametrize(
@@ -198,7 +198,7 @@ def test_of_two_things_served_the_one_worked_out_just_now_is_asked_again_for_ano
     found = followed(lean, (OPEN, topic("cost")), handbook.knowledge, NOON)
 
     assert found is not None
-    assert AskStatus("course", on(SUNDAY)) == without_words(found.want)
+    assert AskStatus("course", on(SUNDAY)) == without_words(found.intent)
 
 
 def test_what_children_may_do_is_said_beside_what_was_asked_before(handbook: Handbook) -> None:
@@ -221,11 +221,11 @@ def test_with_nothing_before_them_what_it_costs_and_where_it_is_are_meant_in_gen
 
 
 @pytest.mark.parametrize("before", [OPEN, WHATS_ON, NEXT_LEAGUE, ROUND_FITS, ROOM, MINE, REMINDED, IN, TREE, LEAGUE])
-def test_what_is_kept_of_a_want_makes_the_want_again(before: Spoken, handbook: Handbook) -> None:
-    again = spoken_of(as_want(before), None, handbook.knowledge, NOON)
+def test_what_is_kept_of_an_intent_makes_the_intent_again(before: Spoken, handbook: Handbook) -> None:
+    again = spoken_of(as_intent(before), None, handbook.knowledge, NOON)
 
     assert again is not None
-    assert (before.want, before.when, before.place) == (again.want, again.when, again.place)
+    assert (before.intent, before.when, before.place) == (again.intent, again.when, again.place)
 
 
 def test_what_is_on_that_day_is_what_was_spoken_of_where_it_is_one_event(handbook: Handbook) -> None:

@@ -22,14 +22,14 @@ from clubbot.texting.parts import count
 from tests.conftest import NOON
 from tests.conversation.test_turn import a_sender, effects_of, told
 
-BUY = Spoken(want="buy")
-LEAGUE = Spoken(want="league", event="dusk-league")
+BUY = Spoken(intent="buy")
+LEAGUE = Spoken(intent="league", event="dusk-league")
 
 
 def after(
     handbook: Handbook,
     text: str,
-    *wants: Spoken,
+    *intents: Spoken,
     others: tuple[str, ...] = (),
     before: str = "where can i get discs",
     language: Language = "en",
@@ -37,7 +37,7 @@ def after(
 ) -> Turn:
     """The turn of a text that comes so long after another was served."""
     at = NOON - timedelta(minutes=minutes)
-    exchange = Exchange(text=before, language=language, wants=wants, others=others, at=at)
+    exchange = Exchange(text=before, language=language, intents=intents, others=others, at=at)
     return told(handbook, text, dialogue=DialogueState(exchanges=(exchange,)), sender=a_sender(language=language))
 
 
@@ -104,7 +104,7 @@ def test_a_bare_refusal_goes_to_a_person_with_both_texts(text: str, handbook: Ha
 
 
 def test_what_is_meant_may_be_another_event_of_the_same_question(handbook: Handbook) -> None:
-    turned = after(handbook, "no, the clinic", Spoken(want="events", event="dusk-league"), before="when is it")
+    turned = after(handbook, "no, the clinic", Spoken(intent="events", event="dusk-league"), before="when is it")
 
     assert ("events",) == turned.served
     assert "tarter clinic" in (turned.reply or "")
@@ -113,7 +113,7 @@ def test_what_is_meant_may_be_another_event_of_the_same_question(handbook: Handb
 
 @pytest.mark.parametrize("text", ["i mean for the league", "no i meant the league", "non je voulais dire la ligue"])
 def test_what_is_asked_in_general_may_be_meant_of_an_event(text: str, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="cost"), before="how much is it")
+    turned = after(handbook, text, Spoken(intent="cost"), before="how much is it")
 
     assert ("league",) == turned.served
     assert "$" in (turned.reply or "")
@@ -139,15 +139,15 @@ def test_a_whole_text_is_read_afresh_whatever_was_said(text: str, handbook: Hand
 
 
 def test_a_why_that_nobody_answers_goes_to_a_person_with_what_it_is_about(handbook: Handbook) -> None:
-    turned = after(handbook, "why", Spoken(want="dogs"), before="can i bring my dog")
+    turned = after(handbook, "why", Spoken(intent="dogs"), before="can i bring my dog")
 
     assert "can i bring my dog" in effects_of(turned, HandOver)[0].note
 
 
 def test_nothing_leans_on_what_went_to_a_person(handbook: Handbook) -> None:
-    handed = after(handbook, "why", Spoken(want="dogs"), before="can i bring my dog")
+    handed = after(handbook, "why", Spoken(intent="dogs"), before="can i bring my dog")
 
-    assert [()] == [kept.wants for kept in effects_of(handed, KeepExchange)]
+    assert [()] == [kept.intents for kept in effects_of(handed, KeepExchange)]
 
 
 def test_thanks_does_not_end_what_was_spoken_of(handbook: Handbook) -> None:

@@ -8,9 +8,9 @@ import pytest
 
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Closure, EventChange
-from clubbot.model.intents import BUILT_IN
+from clubbot.model.intent_kinds import BUILT_IN
 from clubbot.model.messages import Said
-from clubbot.model.touching import NOTHING, TOPICS, WANTS
+from clubbot.model.touching import INTENTS, NOTHING, TOPICS
 from clubbot.rehearsal import Rehearsal
 from tests.builders import KIM
 from tests.conftest import HALIFAX
@@ -108,12 +108,12 @@ OFF = (
 )
 
 
-def test_every_want_and_topic_has_a_row_in_the_table(handbook: Handbook) -> None:
+def test_every_intent_and_topic_has_a_row_in_the_table(handbook: Handbook) -> None:
     events = {event.topic for event in handbook.knowledge.events}
     every = {*BUILT_IN, *handbook.knowledge.answers} - events
 
-    assert every == {*WANTS, *TOPICS, *NOTHING} - events
-    assert not NOTHING & {*WANTS, *TOPICS}
+    assert every == {*INTENTS, *TOPICS, *NOTHING} - events
+    assert not NOTHING & {*INTENTS, *TOPICS}
 
 
 @pytest.mark.parametrize("text", both(ABOUT_THE_COURSE + ABOUT_LEAGUE))

@@ -10,9 +10,9 @@ from clubbot.model.choices import any_of
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.effects import KeepLanguage, KeepReport, KeepRsvp, OpenChoice, SpeakOf
 from clubbot.model.exchange import Exchange, Spoken
+from clubbot.model.intents import When
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import Awaits, DayId, Rsvp, Talk
-from clubbot.model.wants import When
 from tests.conftest import NOON
 from tests.conversation.test_turn import a_sender, effects_of, told
 
@@ -24,7 +24,7 @@ AT = NOON - timedelta(minutes=2)
 def after_event(
     handbook: Handbook,
     text: str,
-    want: str = "events",
+    intent: str = "events",
     *,
     awaits: Awaits = "",
     mine: Rsvp | None = None,
@@ -33,8 +33,10 @@ def after_event(
 ) -> Turn:
     """The turn of a text that comes soon after the league of Wednesday was spoken of."""
     at = NOON - timedelta(minutes=minutes)
-    exchange = Exchange(text="league", language="en", wants=(Spoken(want=want, event="dusk-league"),), others=(), at=at)
-    talk = Talk(on=LEAGUE, want=want, at=at, awaits=awaits, before=before)
+    exchange = Exchange(
+        text="league", language="en", intents=(Spoken(intent=intent, event="dusk-league"),), others=(), at=at
+    )
+    talk = Talk(on=LEAGUE, intent=intent, at=at, awaits=awaits, before=before)
     rsvps = {LEAGUE: mine} if mine is not None else {}
     return told(
         handbook, text, dialogue=DialogueState(exchanges=(exchange,), talk=talk), rsvps=rsvps, sender=a_sender()
@@ -90,14 +92,14 @@ def test_never_mind_to_a_question_of_ours_leaves_all_as_it_is(handbook: Handbook
     assert not turned.handed_over
 
 
-def after(handbook: Handbook, text: str, *wants: Spoken, before: str = "hi", language: Language = "en") -> Turn:
-    exchange = Exchange(text=before, language=language, wants=wants, others=(), at=AT)
+def after(handbook: Handbook, text: str, *intents: Spoken, before: str = "hi", language: Language = "en") -> Turn:
+    exchange = Exchange(text=before, language=language, intents=intents, others=(), at=AT)
     return told(handbook, text, dialogue=DialogueState(exchanges=(exchange,)), sender=a_sender(language=language))
 
 
 @pytest.mark.parametrize("text", ["never mind", "ok forget it", "pas grave"])
 def test_never_mind_after_an_answer_goes_to_nobody(text: str, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="borrow"))
+    turned = after(handbook, text, Spoken(intent="borrow"))
 
     assert turned.reply
     assert not turned.handed_over
@@ -105,7 +107,7 @@ def test_never_mind_after_an_answer_goes_to_nobody(text: str, handbook: Handbook
 
 @pytest.mark.parametrize(("text", "language"), [("in french please", "fr"), ("en français svp", "fr")])
 def test_an_answer_is_given_again_in_the_language_asked_for(text: str, language: Language, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="borrow"), before="can i borrow discs")
+    turned = after(handbook, text, Spoken(intent="borrow"), before="can i borrow discs")
 
     assert turned.served == ("borrow",)
     assert turned.language == language
@@ -113,7 +115,7 @@ def test_an_answer_is_given_again_in_the_language_asked_for(text: str, language:
 
 
 def test_what_was_done_is_not_done_again_in_another_language(handbook: Handbook) -> None:
-    turned = after(handbook, "in french please", Spoken(want="lost-disc"))
+    turned = after(handbook, "in french please", Spoken(intent="lost-disc"))
 
     assert effects_of(turned, KeepReport) == []
     assert turned.language == "fr"
@@ -121,7 +123,7 @@ def test_what_was_done_is_not_done_again_in_another_language(handbook: Handbook)
 
 @pytest.mark.parametrize("text", ["orange with a fish on it", "it's a blue putter", "rouge avec un requin"])
 def test_what_a_disc_looks_like_goes_with_the_report_before(text: str, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="lost-disc", place="4"), before="lost my disc on 4")
+    turned = after(handbook, text, Spoken(intent="lost-disc", place="4"), before="lost my disc on 4")
 
     (report,) = effects_of(turned, KeepReport)
     assert (report.kind, report.hole) == ("lost-disc", 4)
@@ -130,12 +132,12 @@ def test_what_a_disc_looks_like_goes_with_the_report_before(text: str, handbook:
 
 @pytest.mark.parametrize("text", ["is the blue loop open?", "thanks"])
 def test_a_question_after_a_report_is_none_of_it(text: str, handbook: Handbook) -> None:
-    assert effects_of(after(handbook, text, Spoken(want="lost-disc")), KeepReport) == []
+    assert effects_of(after(handbook, text, Spoken(intent="lost-disc")), KeepReport) == []
 
 
 @pytest.mark.parametrize("text", ["and the one after", "and after that?", "pis celle d'après"])
 def test_the_one_after_a_named_event_is_its_next_day(text: str, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="events", event="dusk-league"), before="when is league")
+    turned = after(handbook, text, Spoken(intent="events", event="dusk-league"), before="when is league")
 
     assert turned.served == ("events",)
     assert "16" in (turned.reply or "")
@@ -143,7 +145,7 @@ def test_the_one_after_a_named_event_is_its_next_day(text: str, handbook: Handbo
 
 def test_the_one_after_a_day_is_whatever_is_on_next(handbook: Handbook) -> None:
     day = date(2027, 6, 9)
-    turned = after(handbook, "and after that?", Spoken(want="events", event="dusk-league", when=When(day, day)))
+    turned = after(handbook, "and after that?", Spoken(intent="events", event="dusk-league", when=When(day, day)))
 
     assert "10" in (turned.reply or "")
 
@@ -181,7 +183,7 @@ def test_which_of_two_is_told_in_many_ways(text: str, served: tuple[str, ...], h
 
 @pytest.mark.parametrize("text", ["mrc", "ok cool thanks", "tysm"])
 def test_thanks_are_thanks_however_they_are_spelled(text: str, handbook: Handbook) -> None:
-    turned = after(handbook, text, Spoken(want="borrow"))
+    turned = after(handbook, text, Spoken(intent="borrow"))
 
     assert turned.served == ("thanks",)
     assert not turned.handed_over

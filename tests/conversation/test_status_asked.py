@@ -8,8 +8,8 @@ from clubbot.conversation.live import status
 from clubbot.conversation.phrasing import Voice
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Closure
+from clubbot.model.intents import AskStatus, When
 from clubbot.model.messages import LANGUAGES, Language, Said
-from clubbot.model.wants import AskStatus, When
 from tests.conftest import NOON
 
 TOMORROW = (NOON + timedelta(days=1)).date()

@@ -200,13 +200,13 @@ def test_an_unclear_text_follows_the_last_language_then_the_clubs(handbook: Hand
 @pytest.mark.parametrize(
     ("text", "want"), [("1", "borrow"), ("2", "buy"), ("the second one", "buy"), ("buying discs", "buy"), ("2.", "buy")]
 )
-def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, want: str) -> None:
+def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, intent: str) -> None:
     asked = OpenChoice(
         choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + timedelta(minutes=5)
     )
     turned = told(handbook, text, dialogue=DialogueState(asked=asked))
 
-    assert (want,) == turned.served
+    assert (intent,) == turned.served
     assert effects_of(turned, CloseChoice)
 
 

@@ -8,7 +8,7 @@ from clubbot.handbook.answers import AnswerFile, read_answer
 from clubbot.handbook.book import Handbook
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.phrasebook import shipped_examples
-from clubbot.model.intents import BUILT_IN
+from clubbot.model.intent_kinds import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.plain import words_of
 from tests.conftest import ROOT
@@ -112,7 +112,7 @@ def test_the_parts_of_an_answer_are_read_with_their_lines(tmp_path: Path) -> Non
 def test_a_clubs_own_ways_of_asking_are_read_with_their_lines(tmp_path: Path) -> None:
     answer, _ = written(tmp_path, PARKING)
 
-    assert [(line, one.language, one.text, one.want) for line, one in answer.examples] == [
+    assert [(line, one.language, one.text, one.intent) for line, one in answer.examples] == [
         (16, "en", "can I leave the van", "parking"),
         (17, "fr", "où laisser l'auto", "parking"),
     ]
@@ -184,8 +184,8 @@ def test_the_choice_labels_of_the_demo_club_can_be_told_apart(handbook: Handbook
     assert len({label.fr for label in labels}) == len(labels)
 
 
-def ways(want: str, language: Language) -> list[str]:
-    return [one.text for one in shipped_examples() if one.want == want and one.language == language]
+def ways(intent: str, language: Language) -> list[str]:
+    return [one.text for one in shipped_examples() if one.intent == intent and one.language == language]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -201,19 +201,19 @@ def test_every_topic_is_understood_in_many_different_words(topic: str, language:
 
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("want", BUILT_IN)
-def test_everything_else_that_a_text_can_want_has_its_ways_of_asking(want: str, language: Language) -> None:
-    assert len(ways(want, language)) >= LEAST_WAYS[language]
+def test_everything_else_that_a_text_can_want_has_its_ways_of_asking(intent: str, language: Language) -> None:
+    assert len(ways(intent, language)) >= LEAST_WAYS[language]
 
 
-def test_the_ways_of_asking_are_for_topics_and_wants_that_there_are() -> None:
-    assert {one.want for one in shipped_examples()} == {*TOPICS, *BUILT_IN}
+def test_the_ways_of_asking_are_for_topics_and_intents_that_there_are() -> None:
+    assert {one.intent for one in shipped_examples()} == {*TOPICS, *BUILT_IN}
 
 
-def test_no_way_of_asking_stands_under_two_wants() -> None:
-    wants: dict[str, set[str]] = {}
+def test_no_way_of_asking_stands_under_two_intents() -> None:
+    intents: dict[str, set[str]] = {}
     for one in shipped_examples():
-        wants.setdefault(" ".join(word for word in words_of(one.text) if word != "?"), set()).add(one.want)
-    twice = {text: found for text, found in wants.items() if len(found) > 1}
+        intents.setdefault(" ".join(word for word in words_of(one.text) if word != "?"), set()).add(one.intent)
+    twice = {text: found for text, found in intents.items() if len(found) > 1}
 
     assert twice == {}
 

@@ -34,8 +34,8 @@ def test_no_way_of_asking_that_ships_asks_for_two_things() -> None:
     asked_for: dict[tuple[str, ...], set[str]] = {}
     for one in shipped_examples():
         words = tuple(word for word in words_of(one.text) if word != "?")
-        asked_for.setdefault(words, set()).add(one.want)
-    assert {words: wants for words, wants in asked_for.items() if len(wants) > 1} == {}
+        asked_for.setdefault(words, set()).add(one.intent)
+    assert {words: intents for words, intents in asked_for.items() if len(intents) > 1} == {}
 
 
 def new_findings(club: ClubFiles, today: date = TODAY) -> list[Finding]:

@@ -434,7 +434,7 @@ def test_a_clubs_own_topic_is_answered_and_its_ways_of_asking_are_learnt(tmp_pat
     knowledge = load_or_fault(club.folder)
 
     assert knowledge.answers["sauna"].paragraphs == {"en": ("Free.",), "fr": ("Gratuit.",)}
-    assert [(one.text, one.want) for one in knowledge.examples][-1] == ("is there a sauna", "sauna")
+    assert [(one.text, one.intent) for one in knowledge.examples][-1] == ("is there a sauna", "sauna")
 
 
 def test_a_fault_carries_every_error_and_no_warning(tmp_path: Path) -> None:

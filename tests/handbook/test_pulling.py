@@ -9,22 +9,22 @@ from clubbot.model.club import Example
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Scorer
 
-COMMON = [Example(text=text, want="parking", language="en") for text in ("where do i park", "any parking near")]
+COMMON = [Example(text=text, intent="parking", language="en") for text in ("where do i park", "any parking near")]
 
 
 def _own(topic: str, *texts: str) -> AnswerFile:
     file = AnswerFile(topic=topic, file=Path(f"{topic}.md"))
-    file.examples = [(10 + place, Example(text=text, want=topic, language="en")) for place, text in enumerate(texts)]
+    file.examples = [(10 + place, Example(text=text, intent=topic, language="en")) for place, text in enumerate(texts)]
     return file
 
 
 def _scorer(read_as: Mapping[str, str]) -> Scorer:
     """A scorer of one word a text, which reads each text as told."""
-    wants = sorted(set(read_as.values()))
+    intents = sorted(set(read_as.values()))
     vocabulary = [f"w:{words_of(text)[-1]}" for text in read_as]
-    weights = np.array([[9.0 * (want == read) for want in wants] for read in read_as.values()], dtype=np.float16)
-    none = np.zeros(len(wants), dtype=np.float32)
-    return Scorer(wants, vocabulary, np.ones(len(vocabulary), dtype=np.float32), weights, none, {})
+    weights = np.array([[9.0 * (intent == read) for intent in intents] for read in read_as.values()], dtype=np.float16)
+    none = np.zeros(len(intents), dtype=np.float32)
+    return Scorer(intents, vocabulary, np.ones(len(vocabulary), dtype=np.float32), weights, none, {})
 
 
 def test_ways_of_asking_that_stand_apart_are_not_named() -> None:

@@ -19,10 +19,10 @@ def test_the_model_that_ships_hears_what_a_plain_question_is_about() -> None:
     assert max(encoder.hear("je peux amener mon chien", "fr").intents.items(), key=lambda one: one[1])[0] == "dogs"
 
 
-def test_the_model_knows_every_want_that_ships(handbook: Handbook) -> None:
+def test_the_model_knows_every_intent_that_ships(handbook: Handbook) -> None:
     encoder = shipped_encoder()
     assert encoder is not None
-    assert set(encoder.hear("hello", "en").intents) == set(handbook.reader.wants) - {"outside"}
+    assert set(encoder.hear("hello", "en").intents) == set(handbook.reader.intents) - {"outside"}
 
 
 @pytest.mark.parametrize("name", [sentence_model.VECTORS, sentence_model.LAYERS])

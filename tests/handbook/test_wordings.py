@@ -8,9 +8,9 @@ from clubbot.handbook.book import Handbook
 from clubbot.handbook.facts import names_in
 from clubbot.handbook.findings import Finding
 from clubbot.handbook.wordings import flat, read_wording, shipped
-from clubbot.model.intents import BUILT_IN
+from clubbot.model.intent_kinds import BUILT_IN
+from clubbot.model.intents import REPORTS
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.wants import REPORTS
 from clubbot.texting.alphabet import coding
 
 
@@ -59,10 +59,10 @@ def test_months_weekdays_and_ordinals_are_complete(language: Language) -> None:
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_every_want_that_can_be_offered_has_a_name_for_the_choice(language: Language) -> None:
+def test_every_intent_that_can_be_offered_has_a_name_for_the_choice(language: Language) -> None:
     never_offered = {"stop", "start-again", "help", "human", "name", "greeting", "thanks", "outside", "danger"}
 
-    assert {f"choice.{want}" for want in set(BUILT_IN) - never_offered} <= shipped(language).keys()
+    assert {f"choice.{intent}" for intent in set(BUILT_IN) - never_offered} <= shipped(language).keys()
 
 
 @pytest.mark.parametrize("language", LANGUAGES)

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 import torch
 
-from clubbot.model.intents import SMALL_TALK
+from clubbot.model.intent_kinds import SMALL_TALK
 from clubbot.understanding.marks import marks_of
 from tests.learning.network import Network, Pieces, padded
 from tests.learning.teach import taught
@@ -25,10 +25,10 @@ Floats = npt.NDArray[np.float32]
 
 @dataclass(frozen=True)
 class Labelled:
-    """A labelled text: its wants, none where it is outside, and what was said before."""
+    """A labelled text: its intents, none where it is outside, and what was said before."""
 
     text: str
-    wants: frozenset[str]
+    intents: frozenset[str]
     language: str
     marks: tuple[str, ...] = ()
 
@@ -77,7 +77,7 @@ def figures(
     for row, one in enumerate(texts):
         served = {names[k] for k in np.flatnonzero(heard.intents[row] >= clear)} if heard.for_us[row] >= ours else set()
         served = served - SMALL_TALK if served - SMALL_TALK else served
-        wanted = one.wants - SMALL_TALK if one.wants - SMALL_TALK else one.wants
+        wanted = one.intents - SMALL_TALK if one.intents - SMALL_TALK else one.intents
         if not wanted:
             outside += 1
             answered += bool(served)

@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from clubbot.handbook.book import open_handbook
 from clubbot.handbook.learning import usual_folder
-from clubbot.model.intents import ACTS, SMALL_TALK
+from clubbot.model.intent_kinds import ACTS, SMALL_TALK
 from clubbot.understanding import hearing, thresholds
 from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.hearing import Evidence, terms, weighed
@@ -83,7 +83,7 @@ def fitted(seen: Sequence[Seen]) -> dict[str, Weighing]:
         if not one.text.for_us:
             continue
         for intent, term in found.intents.items():
-            wanted = intent in one.text.wants
+            wanted = intent in one.text.intents
             by_words.append(([1, term.words, term.piece], wanted))
             if term.heard is not None:
                 by_both.append(([1, term.heard, term.words], wanted))
@@ -106,7 +106,7 @@ def _newton_of(rows: Sequence[tuple[list[float], bool]]) -> list[float]:
 def worth(decision: Decision, text: Text) -> float:
     """What a decision about a text is worth: an exact one is 1. What is wrong costs more than asking, an act that nobody wanted the most."""
     served = set(decision.served) - SMALL_TALK or set(decision.served)
-    wanted = set(text.wants) - SMALL_TALK or set(text.wants)
+    wanted = set(text.intents) - SMALL_TALK or set(text.intents)
     acts = len((served & ACTS) - wanted)
     if not text.for_us:
         return (
@@ -154,11 +154,11 @@ def best_thresholds(seen: Sequence[Seen]) -> dict[str, float]:
 
 def counted(seen: Sequence[Seen]) -> Mapping[str, float]:
     """In a hundred: exact, wrong, asked of those that are for us; answered, asked of those that are not."""
-    inside = [(decide(weighed(one.evidence)), set(one.text.wants)) for one in seen if one.text.for_us]
+    inside = [(decide(weighed(one.evidence)), set(one.text.intents)) for one in seen if one.text.for_us]
     outside = [decide(weighed(one.evidence)) for one in seen if not one.text.for_us]
 
-    def bare(wants: set[str]) -> set[str]:
-        return wants - SMALL_TALK or wants
+    def bare(intents: set[str]) -> set[str]:
+        return intents - SMALL_TALK or intents
 
     found = {
         "exact": sum(bare(set(one.served)) == bare(wanted) for one, wanted in inside) / max(1, len(inside)),

@@ -41,8 +41,8 @@ def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> t
     texts += material * often + [one for one in material if not one.for_us] * often
     for file in strangers:
         texts += [one for one in of_file(file) if not kept_to_fit(one.text)]
-    intents = sorted({want for one in singles for want in one.wants})
-    texts = [one for one in texts if set(one.wants) <= set(intents)]
+    intents = sorted({intent for one in singles for intent in one.intents})
+    texts = [one for one in texts if set(one.intents) <= set(intents)]
     return texts[:most], kept_back[:most], intents
 
 
@@ -61,10 +61,10 @@ Table = tuple[torch.Tensor, torch.Tensor]
 
 def as_labelled(said: Sequence[Text], intents: Sequence[str], smooth: float, device: str) -> Table:
     """What each text is labelled with: intents, texts x intents, and whether it is for us, texts."""
-    place = {want: number for number, want in enumerate(intents)}
+    place = {intent: number for number, intent in enumerate(intents)}
     meant = torch.zeros(len(said), len(intents))
     for row, one in enumerate(said):
-        meant[row, [place[want] for want in one.wants]] = 1 - smooth
+        meant[row, [place[intent] for intent in one.intents]] = 1 - smooth
     return meant.to(device), torch.tensor([float(one.for_us) for one in said]).to(device)
 
 

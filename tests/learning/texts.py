@@ -12,7 +12,7 @@ from pathlib import Path
 
 from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.handbook.phrasebook import shipped_examples
-from clubbot.model.intents import ACTS, SMALL_TALK
+from clubbot.model.intent_kinds import ACTS, SMALL_TALK
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.marks import marks_of
 
@@ -48,29 +48,31 @@ class Text:
     """A text with all that it asks for; none where it is not for a club. `marks` are what was said before."""
 
     text: str
-    wants: tuple[str, ...]
+    intents: tuple[str, ...]
     language: Language
     marks: tuple[str, ...] = ()
 
     @property
     def for_us(self) -> bool:
         """Whether it is for a club at all."""
-        return bool(self.wants)
+        return bool(self.intents)
 
 
 def of_the_package() -> tuple[list[Text], list[Text]]:
     """The ways of asking, and the texts that ask for several things."""
-    singles = [Text(one.text, () if one.want == _OUTSIDE else (one.want,), one.language) for one in shipped_examples()]
+    singles = [
+        Text(one.text, () if one.intent == _OUTSIDE else (one.intent,), one.language) for one in shipped_examples()
+    ]
     return singles, [one for language in LANGUAGES for one in _mixed(language)]
 
 
 def _mixed(language: Language) -> list[Text]:
-    """The texts that ask for several things, with all their wants before them; "{league}" stands for what each club calls its own."""
+    """The texts that ask for several things, with all their intents before them; "{league}" stands for what each club calls its own."""
     said = NamesSaid().of(language)
     found = []
     for line in (MATERIAL / f"several_{language}.txt").read_text("utf-8").splitlines():
-        wants, _, text = line.partition("\t")
-        found.append(Text(filled(text, said), tuple(wants.split("+")), language))
+        intents, _, text = line.partition("\t")
+        found.append(Text(filled(text, said), tuple(intents.split("+")), language))
     return found
 
 
@@ -81,14 +83,14 @@ def of_file(file: Path) -> list[Text]:
     found = []
     for line in file.read_text("utf-8").splitlines():
         one = json.loads(line)
-        wants = tuple(want for want in one.get("want", []) if want != _OUTSIDE)
+        intents = tuple(intent for intent in one.get("want", []) if intent != _OUTSIDE)
         before = one.get("after")
         marks = (
             marks_of(before["served"], before["event"], before["awaits"], before["coming"])
             if before is not None
             else ()
         )
-        found.append(Text(one["text"], wants, one.get("lang", "en"), marks))
+        found.append(Text(one["text"], intents, one.get("lang", "en"), marks))
     return found
 
 
@@ -133,10 +135,12 @@ class Joinable:
 
     def __init__(self, texts: Iterable[Text]) -> None:
         texts = list(texts)
-        single = [one for one in texts if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY and not one.marks]
+        single = [
+            one for one in texts if len(one.intents) == 1 and one.intents[0] not in _SINGLE_ONLY and not one.marks
+        ]
         self._marks = sorted({one.marks for one in texts if one.marks})
         self._all = {language: [one for one in single if one.language == language] for language in ("en", "fr")}
-        self._acts = {language: [one for one in of if one.wants[0] in ACTS] for language, of in self._all.items()}
+        self._acts = {language: [one for one in of if one.intents[0] in ACTS] for language, of in self._all.items()}
 
     def one(self, language: Language, dice: random.Random) -> Text:
         """One of them, an act as often as not."""
@@ -150,10 +154,10 @@ class Joinable:
 def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
     """The text as somebody else might have sent it: with another thing before or behind it, a greeting, thanks, a slip, or no marks."""
     text = one
-    if len(one.wants) == 1 and one.wants[0] not in _SINGLE_ONLY and dice.random() < _JOINED:
+    if len(one.intents) == 1 and one.intents[0] not in _SINGLE_ONLY and dice.random() < _JOINED:
         for _ in range(1 + (dice.random() < 0.08)):
             text = _joined(text, joinable.one(one.language, dice), dice)
-    elif not SMALL_TALK & set(one.wants) and "stop" not in one.wants:
+    elif not SMALL_TALK & set(one.intents) and "stop" not in one.intents:
         if dice.random() < 0.06:
             text = replace(text, text=dice.choice(_BEFORE[one.language]) + text.text)
         if dice.random() < 0.05:
@@ -170,7 +174,7 @@ def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
 def _joined(one: Text, other: Text, dice: random.Random) -> Text:
     first, second = (one, other) if dice.random() < 0.5 else (other, one)
     said = first.text.rstrip(" .?!") + dice.choice(_JOINED_BY[one.language]) + second.text
-    return Text(said, tuple(dict.fromkeys((*first.wants, *second.wants))), one.language, one.marks)
+    return Text(said, tuple(dict.fromkeys((*first.intents, *second.intents))), one.language, one.marks)
 
 
 def by_length(lengths: Sequence[int], size: int, dice: random.Random) -> list[list[int]]:

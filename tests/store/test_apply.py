@@ -101,12 +101,12 @@ HANDED = HandOver(reason="human", person="jonas", number=JONAS, note=f"Q{QUESTIO
 CRIED = HandOver(reason="danger", person="jonas", number=JONAS, note=f"Q{QUESTION_NUMBER}: a cry")
 ASKED = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=LATER)
 SAID = KeepExchange(
-    text="how much is league", language="en", wants=(Spoken(want="league", event="dusk-league"),), others=("buy",)
+    text="how much is league", language="en", intents=(Spoken(intent="league", event="dusk-league"),), others=("buy",)
 )
 SAID_NEXT = KeepExchange(text="a new one", language="fr")
 LEAGUE = DayId("dusk-league", date(2027, 6, 9))
 COMING = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
-SPOKEN = SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=COMING.rsvp)
+SPOKEN = SpeakOf(on=LEAGUE, intent="rsvp-change", awaits="number", people=3, before=COMING.rsvp)
 WARNED = KeepWarned(risks=("thunder",))
 REMINDED = PlanReminders(
     on=LEAGUE, number=KIM, kinds=("evening", "hours"), planned=(Planned(kind="evening", due=LATER),)
@@ -364,7 +364,7 @@ CASES = [
         writes={
             "outbox": [a_text_out(KIM, "It's at seven.", "change:7")],
             "rsvps": [an_answer("coming", 2, told="at seven", told_at=LATER, changed_at=NOON)],
-            "dialogues": [remembered(SpeakOf(on=LEAGUE, want="told", awaits="maybe"))],
+            "dialogues": [remembered(SpeakOf(on=LEAGUE, intent="told", awaits="maybe"))],
         },
     ),
     Case(

@@ -99,7 +99,7 @@ def known(file: Path, number: str) -> Known:
 def a_season(engine: Engine) -> None:
     """A bit of everything, all of it answered and sent."""
     coming = KeepRsvp(on=LEAGUE, rsvp=Rsvp(number=KIM, state="coming", people=2), seen=0, told="at six")
-    said = KeepExchange(text="how much is league", language="en", wants=(Spoken(want="league"),), others=())
+    said = KeepExchange(text="how much is league", language="en", intents=(Spoken(intent="league"),), others=())
     done(engine, Reply(text="Down."), coming, KeepName(name="Kim"), said, id="text-1", sender=KIM)
     done(
         engine,

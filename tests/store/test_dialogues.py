@@ -1,18 +1,18 @@
 """What is remembered of a conversation comes back as it was, counts for its stated times, and is nobody else's."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
-from sqlalchemy import Connection, Engine, insert
+from sqlalchemy import Connection, Engine
 
 from clubbot.model.choices import Choice, any_of
 from clubbot.model.dialogue import MOST_EXCHANGES, OPEN_FOR, WORDS_KEPT, DialogueEffect, DialogueState, set_back
 from clubbot.model.digest import Doubt
 from clubbot.model.effects import CloseChoice, KeepExchange, NoteDoubt, OpenChoice, OptOut, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
+from clubbot.model.intents import When
 from clubbot.model.rsvps import DayId, Rsvp, Talk
-from clubbot.model.wants import When
 from clubbot.store.dialogues import any_too_old, read_dialogue, sweep_words, write_dialogue
 from clubbot.store.doubts import note_doubt, read_doubts
 from clubbot.store.tables import dialogues, doubts
@@ -22,11 +22,11 @@ from tests.store.builders import LEE, rows
 
 MINUTE = timedelta(minutes=1)
 SUNDAY = When(NOON.date(), NOON.date(), at=NOON, dated=True, weekday=True)
-OPEN = Spoken(want="status", place="marsh", when=SUNDAY)
-SAID = KeepExchange(text="is the marsh open", language="en", wants=(OPEN,), others=("hours", "busy"))
+OPEN = Spoken(intent="status", place="marsh", when=SUNDAY)
+SAID = KeepExchange(text="is the marsh open", language="en", intents=(OPEN,), others=("hours", "busy"))
 LEAGUE = DayId("dusk-league", NOON.date())
 BEFORE = Rsvp(number=KIM, state="coming", people=2)
-SPOKEN = SpeakOf(on=LEAGUE, want="rsvp-change", awaits="number", people=3, before=BEFORE)
+SPOKEN = SpeakOf(on=LEAGUE, intent="rsvp-change", awaits="number", people=3, before=BEFORE)
 ASKED = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR)
 
 
@@ -51,10 +51,10 @@ def test_all_of_it_comes_back_as_it_was(engine: Engine) -> None:
 
     assert remembered(engine) == DialogueState(
         exchanges=(
-            Exchange(text="is the marsh open", language="en", wants=(OPEN,), others=("hours", "busy"), at=NOON),
+            Exchange(text="is the marsh open", language="en", intents=(OPEN,), others=("hours", "busy"), at=NOON),
         ),
         asked=OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR),
-        talk=Talk(on=LEAGUE, want="rsvp-change", at=NOON, awaits="number", people=3, before=BEFORE),
+        talk=Talk(on=LEAGUE, intent="rsvp-change", at=NOON, awaits="number", people=3, before=BEFORE),
     )
 
 
@@ -63,28 +63,6 @@ def test_choices_of_an_event_day_and_of_a_list_come_back_as_they_were(engine: En
     kept(engine, replace(ASKED, choices=choices))
 
     assert remembered(engine).asked == replace(ASKED, choices=choices)
-
-
-def test_a_question_that_was_left_open_before_choices_were_values_is_still_open(engine: Engine) -> None:
-    # A row as it was written until 30 November 2026.
-    row = (
-        '{"exchanges":[],"asked":{"choices":["rsvp-yes dusk-league 2027-06-09","here dusk-league 2027-06-09",'
-        '"notify-on course-news","borrow"],"about":"put me down","language":"en",'
-        '"until":"2027-06-07T15:30:00Z","again":true},"talk":null}'
-    )
-    with engine.begin() as connection:
-        connection.execute(insert(dialogues).values(number=KIM, state=row, said_at=None, at=NOON))
-    asked = remembered(engine).asked
-
-    assert asked is not None
-    assert (asked.about, asked.again, asked.until.isoformat()) == ("put me down", True, "2027-06-07T15:30:00+00:00")
-    day = DayId("dusk-league", date(2027, 6, 9))
-    assert asked.choices == (
-        Choice("rsvp-yes", day),
-        Choice("here", day),
-        Choice("notify-on", list_id="course-news"),
-        Choice("borrow"),
-    )
 
 
 def test_the_last_few_exchanges_are_remembered_the_latest_first(engine: Engine) -> None:
@@ -129,7 +107,7 @@ def test_after_the_stated_time_words_are_leant_on_no_more_and_swept(engine: Engi
 )
 def test_a_clock_set_back_leaves_a_question_open_as_long_as_it_was(by: timedelta | None, until: object) -> None:
     asked = OpenChoice(choices=any_of(("borrow", "buy")), about="discs?", language="en", until=NOON + OPEN_FOR)
-    ahead = DialogueState(asked=asked, talk=Talk(on=LEAGUE, want="rsvp-yes", at=NOON))
+    ahead = DialogueState(asked=asked, talk=Talk(on=LEAGUE, intent="rsvp-yes", at=NOON))
     back = set_back(ahead, NOON - timedelta(days=1), by)
 
     assert back.asked is not None

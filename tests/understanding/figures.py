@@ -62,10 +62,10 @@ def written() -> list[Written]:
 
 def figures_of(rows: Sequence[Answered]) -> Figures:
     """The figures of the texts of a file."""
-    club = [row.outcome for row in rows if row.label.want != {"outside"}]
-    outside = [row.outcome for row in rows if row.label.want == {"outside"}]
+    club = [row.outcome for row in rows if row.label.intent != {"outside"}]
+    outside = [row.outcome for row in rows if row.label.intent == {"outside"}]
     told = any(row.label.event or row.label.party for row in rows)
-    signed_up = [row for row in rows if told and row.label.want & row.served & _SIGN_UPS]
+    signed_up = [row for row in rows if told and row.label.intent & row.served & _SIGN_UPS]
     return Figures(
         exact=_share(club.count("exact"), len(club)),
         wrong=_share(club.count("wrong"), len(club)),

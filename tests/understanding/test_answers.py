@@ -5,12 +5,12 @@ from datetime import date
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.model.wants import AskTopic, Rsvp, When
+from clubbot.model.intents import AskTopic, Rsvp, When
 from tests.conftest import NOON
 
 
 def answers(handbook: Handbook, text: str) -> list[Rsvp]:
-    return [want for want in handbook.reader.read(text, NOON, "en").wants if isinstance(want, Rsvp)]
+    return [intent for intent in handbook.reader.read(text, NOON, "en").intents if isinstance(intent, Rsvp)]
 
 
 def first_day(when: When | None) -> date | None:
@@ -76,10 +76,10 @@ def test_another_day_instead_is_a_no_and_a_yes(handbook: Handbook) -> None:
 
 
 def test_a_question_beside_an_answer_is_served_too(handbook: Handbook) -> None:
-    wants = handbook.reader.read("in for wed, can i borrow discs?", NOON, "en").wants
+    intents = handbook.reader.read("in for wed, can i borrow discs?", NOON, "en").intents
 
-    assert [type(want) for want in wants] == [Rsvp, AskTopic]
-    assert wants[1] == AskTopic("borrow")
+    assert [type(intent) for intent in intents] == [Rsvp, AskTopic]
+    assert intents[1] == AskTopic("borrow")
 
 
 def test_the_sunday_in_family_sunday_is_no_day(handbook: Handbook) -> None:

@@ -264,14 +264,14 @@ def test_a_text_that_asks_nothing_of_the_kind_supposes_nothing(text: str, notice
 
 # The words were mended by looking at these very lines, so both shares guard against falling back; they are no measure on unseen texts.
 def test_next_to_no_ordinary_question_is_taken_for_a_cry(notice: Notice) -> None:
-    ordinary = [one.text for one in shipped_examples() if one.want not in {"danger", "outside"}]
+    ordinary = [one.text for one in shipped_examples() if one.intent not in {"danger", "outside"}]
     taken = [text for text in ordinary if danger.sounds_like_danger(notice(text))]
 
     assert len(taken) / len(ordinary) < 0.002, taken
 
 
 def test_words_alone_hear_most_of_the_shipped_cries(notice: Notice) -> None:
-    cries = [one.text for one in shipped_examples() if one.want == "danger"]
+    cries = [one.text for one in shipped_examples() if one.intent == "danger"]
     heard = sum(danger.sounds_like_danger(notice(text)) for text in cries)
 
     assert heard / len(cries) > 0.65

@@ -49,11 +49,11 @@ def test_a_figure_that_is_no_longer_measured_is_told() -> None:
 
 
 def _row(
-    want: str, served: str = "", *, offered: str = "", label: tuple[str | None, int | None] = (None, None)
+    intent: str, served: str = "", *, offered: str = "", label: tuple[str | None, int | None] = (None, None)
 ) -> Answered:
-    wants, serves, offers = set(want.split()), set(served.split()), set(offered.split())
-    told = Labelled("...", "en", frozenset(wants), *label)
-    return Answered(told, frozenset(serves), frozenset(offers), outcome(wants, serves, offers, handed_over=False))
+    intents, serves, offers = set(intent.split()), set(served.split()), set(offered.split())
+    told = Labelled("...", "en", frozenset(intents), *label)
+    return Answered(told, frozenset(serves), frozenset(offers), outcome(intents, serves, offers, handed_over=False))
 
 
 def test_figures_count_exact_and_wrong_of_the_clubs_and_answered_of_the_others() -> None:

@@ -12,8 +12,8 @@ Turned = Callable[[str, str], tuple[str, ...]]
 
 @pytest.fixture
 def turned(handbook: Handbook) -> Turned:
-    def as_turned(want: str, text: str) -> tuple[str, ...]:
-        decision = Decision(served=(want,))
+    def as_turned(intent: str, text: str) -> tuple[str, ...]:
+        decision = Decision(served=(intent,))
         return as_negated(decision, handbook.reader.notice(text)).served
 
     return as_turned

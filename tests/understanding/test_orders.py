@@ -6,6 +6,7 @@ from datetime import date, datetime, time
 import pytest
 
 from clubbot.handbook.book import Handbook
+from clubbot.model.intents import When
 from clubbot.model.orders import (
     AddLanguage,
     Audience,
@@ -34,7 +35,6 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
-from clubbot.model.wants import When
 from clubbot.understanding.orders.reading import Orders
 from tests.conftest import HALIFAX, NOON
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from clubbot.handbook.loading import load_or_fault
-from clubbot.model.wants import Party
+from clubbot.model.intents import Party
 from clubbot.understanding import people
 from clubbot.understanding.mentions import as_event
 from clubbot.understanding.people import People

@@ -2,8 +2,8 @@
 
 import pytest
 
+from clubbot.model.intents import Party
 from clubbot.model.rsvps import Guest
-from clubbot.model.wants import Party
 from clubbot.understanding.people import people_coming
 from clubbot.understanding.people_parts import mentions
 from clubbot.understanding.people_words import people_words

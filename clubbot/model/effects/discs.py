@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from clubbot.model.wants import ReportKind
+from clubbot.model.intents import ReportKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,7 +34,7 @@ class KeepExchange:
 
     text: str
     language: Language
-    wants: tuple[Spoken, ...] = ()
+    intents: tuple[Spoken, ...] = ()
     others: tuple[str, ...] = ()
 
 
@@ -54,7 +54,7 @@ class SpeakOf:
     """
 
     on: DayId
-    want: str
+    intent: str
     awaits: Awaits = ""
     people: int = 0
     before: Rsvp | None = None

@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from clubbot.model.club import WEEKDAYS, Knowledge
+from clubbot.model.intents import When
 from clubbot.model.orders import TakeDuty
-from clubbot.model.wants import When
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span
 from clubbot.understanding.orders.periods import Calendar

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
+from clubbot.model.intents import When
 from clubbot.model.orders import CallOn, MoveHour, NotByText, Order, Unclear
-from clubbot.model.wants import When
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span
 from clubbot.understanding.orders.periods import Calendar

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from clubbot.model.wants import When
+from clubbot.model.intents import When
 from clubbot.understanding import numbers
 from clubbot.understanding.days import Days, aware
 from clubbot.understanding.orders.heard import Heard, Span, overlaps
