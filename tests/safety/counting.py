@@ -1,7 +1,7 @@
 """Texts where a miss does harm, by kinds: cautions, hazards, dangers, alarms that are over, and what only sounds like one of these.
 
 A file holds one row a line: {"kind", "lang", "of"?, "texts": []}. The texts come from one phone, a minute apart; the last is judged. `of` is the
-caution that a text needs. `seen.jsonl` may be looked at while rules are written, `apart.jsonl` not.
+caution that a text needs, "" where any will do. `seen*.jsonl` may be looked at while rules are written, `apart*.jsonl` not.
 """
 
 import json
@@ -12,7 +12,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from clubbot.handbook.book import Handbook
-from clubbot.model.effects import Effect, HandOver, KeepReport, OptOut, Reply, TellPerson
+from clubbot.model.effects import Effect, HandOver, KeepReport, OptIn, OptOut, Reply, TellPerson
 from clubbot.rehearsal import Rehearsal
 from tests.conftest import NOON
 
@@ -83,6 +83,9 @@ def _wrong(row: Row, reply: str, effects: Sequence[Effect], handbook: Handbook) 
         case "over":
             told = any(isinstance(one, TellPerson | HandOver) for one in effects)
             return "alarms anew" if alarm or emergency else "" if told else "the volunteer is not told"
+        case "optout":
+            last = next((one for one in reversed(effects) if isinstance(one, OptOut | OptIn)), None)
+            return "" if isinstance(last, OptOut) else "still texted"
         case _:
             if alarm or emergency or any(isinstance(one, OptOut) for one in effects):
                 return "false alarm"
