@@ -51,9 +51,9 @@ from clubbot.store.tables import (
 from clubbot.texting.numbers import to_e164
 
 _SETTING = re.compile(
-    r"^(?P<key>Clock|Phone|Closed|Later|Then|Called off|Moved|Elsewhere)(?: (?P<who>[A-Z]\w*))?: *(?P<value>.*)$"
+    r"^(?P<key>Clock|Phone|Closed|Later|Then|Called off|Moved|Elsewhere)(?: (?P<who>[A-ZÀ-ÖØ-Þ]\w*))?: *(?P<value>.*)$"
 )
-_LINE = re.compile(r"^(?:(?P<who>[A-Z]\w*) )?(?P<way>[<>])(?: (?P<text>.*))?$")
+_LINE = re.compile(r"^(?:(?P<who>[A-ZÀ-ÖØ-Þ]\w*) )?(?P<way>[<>])(?: (?P<text>.*))?$")
 _CLOSED = re.compile(r"^(?P<what>\S+)(?: until (?P<until>[^,]+))?, *(?P<en>[^/]+?) */ *(?P<fr>.+)$")
 _CHANGED = re.compile(
     r"^(?P<event>[a-z-]+) (?P<day>\d{1,2} [A-Z][a-z]+ \d{4})(?: to (?P<to>[^,]+))?, *(?P<en>[^/]+?) */ *(?P<fr>.+)$"

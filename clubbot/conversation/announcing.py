@@ -10,23 +10,28 @@ from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import Hints, Meant, choose, day_of, id_of
+from clubbot.events.days import between
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.intents import When
 from clubbot.model.messages import Language, Said
-from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, Tell
+from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, Tell
 from clubbot.model.rsvps import DayId
 from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
 from clubbot.texting.parts import count as count_parts
+
+# Whose day must be known before anybody can be counted.
+_OF_A_DAY = frozenset({"event", "came", "missed"})
+_LOOKS_BACK = timedelta(days=8)
 
 
 def told_audience(
     order: Order | None, draft: Draft | None, knowledge: Knowledge, now: datetime
 ) -> tuple[Audience, DayId | None] | None:
     """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
-    if isinstance(order, Tell):
+    if isinstance(order, Tell | ShowReach):
         return order.audience, day_told(order.audience, knowledge, now)
     if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
         changed = draft.deed
@@ -44,11 +49,23 @@ def helpers_of(knowledge: Knowledge) -> tuple[str, ...]:
 
 def day_told(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId | None:
     """The event day whose people are told."""
+    if audience.kind in {"came", "missed"}:
+        return _last_day(audience, knowledge, now)
     if audience.kind != "event":
         return None
     rule = knowledge.event(audience.event) if audience.event else None
     chosen = choose(rule, _span(audience.when), False, knowledge.events, Hints(), now, knowledge.club.zone)
     return id_of(chosen.day) if isinstance(chosen, Meant) else None
+
+
+def _last_day(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId | None:
+    """The event day that began last, of those that the audience names; none longer ago than a few days."""
+    zone = knowledge.club.zone
+    span = _span(audience.when)
+    first, last = span or ((now - _LOOKS_BACK).astimezone(zone).date(), now.astimezone(zone).date())
+    events = [one for one in knowledge.events if audience.event in {None, one.id}]
+    begun = [one for one in between(events, first, last, zone) if one.starts <= now and not one.called_off]
+    return id_of(begun[-1]) if begun else None
 
 
 def _span(when: When | None) -> tuple[date, date] | None:
@@ -59,7 +76,7 @@ def tell(order: Tell, ask: Ask) -> Served:
     """Show what would be sent, to whom, and what it costs."""
     knowledge = ask.voice.knowledge
     on = day_told(order.audience, knowledge, ask.now)
-    if order.audience.kind == "event" and on is None:
+    if order.audience.kind in _OF_A_DAY and on is None:
         return Served(sentence=ask.voice.say("order.no_event"))
     deed = TellDeed(
         audience=order.audience,
@@ -69,6 +86,17 @@ def tell(order: Tell, ask: Ask) -> Served:
         french_missing=len(knowledge.club.languages) > 1,
     )
     return shown(deed, ask)
+
+
+def reach(order: ShowReach, ask: Ask) -> Served:
+    """How many phones a list has."""
+    voice, found = ask.voice, ask.known.reach
+    lists = {one.id: one.name.to(voice.language) for one in voice.knowledge.lists}
+    people = sum(found.people.values()) if found is not None else 0
+    values = {"list": lists.get(order.audience.list_id or "", ""), "phones": people}
+    if found is None:
+        return Served(sentence=voice.say("tell.reach", **values, english=0, french=0))
+    return Served(sentence=voice.say("tell.reach", **values, english=found.people["en"], french=found.people["fr"]))
 
 
 def add_language(order: AddLanguage, ask: Ask) -> Served | None:
@@ -117,9 +145,9 @@ def audience_words(deed: TellDeed, voice: Voice) -> str:
         case "list":
             lists = {one.id: one.name.to(voice.language) for one in knowledge.lists}
             return voice.say("tell.to_list", list=lists.get(deed.audience.list_id or "", ""))
-        case "event" if deed.event is not None and deed.day is not None:
+        case ("event" | "came" | "missed") as kind if deed.event is not None and deed.day is not None:
             one = day_of(DayId(deed.event, deed.day), knowledge)
-            return voice.say("tell.to_event", event=named(one, voice) if one else deed.event)
+            return voice.say(f"tell.to_{kind}", event=named(one, voice) if one else deed.event)
         case kind:
             return voice.say(f"tell.to_{kind}")
 

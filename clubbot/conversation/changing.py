@@ -44,11 +44,11 @@ _OFF = "call-off"
 def call_off(order: CallOff, ask: Ask) -> Served:
     """Show which day would be off, and how many would be told."""
     voice = ask.voice
-    meant = _under_way(order, ask) or which_day(None, order.event, order.when, ask)
+    meant = _under_way(order, ask) or _by_its_weekday(order, ask) or which_day(None, order.event, order.when, ask)
     match meant:
         case Meant(day) if day.called_off:
             return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
-        case Meant(day) if day.event.one_entry and order.when is not None and len(_days_of(day, ask)) > 1:
+        case Meant(day) if day.event.one_entry and len(_days_of(day, ask)) > 1:
             return _which_of_its_days(day, ask)
         case Meant(day):
             return _shown_off(order, day, ask)
@@ -61,6 +61,19 @@ def call_off(order: CallOff, ask: Ask) -> Served:
 
 def _days_of(day: EventDay, ask: Ask) -> list[EventDay]:
     return event_days(day.event, ask.voice.knowledge.club.zone)
+
+
+def _by_its_weekday(order: CallOff, ask: Ask) -> Meant | None:
+    """The day of an event that is held once, where it is named by its weekday alone: "the sunday of the tournament" is not this Sunday."""
+    when, knowledge = order.when, ask.voice.knowledge
+    if order.event is None or when is None or not when.weekday or when.first != when.last:
+        return None
+    rule, zone = knowledge.event(order.event), knowledge.club.zone
+    if not rule.one_entry:
+        return None
+    days = [one for one in event_days(rule, zone) if one.starts > ask.now]
+    found = [one for one in days if one.starts.astimezone(zone).weekday() == when.first.weekday()]
+    return Meant(found[0]) if len(found) == 1 else None
 
 
 def _under_way(order: CallOff, ask: Ask) -> Meant | None:
@@ -84,7 +97,7 @@ def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -
     reason, _ = understood(order.reason)
     deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason, only=only)
     event = day_named(day, voice) if only else named(day, voice)
-    shown = voice.say("order.call_off", event=event, reason=reason.to(voice.language), list=_on_its_list(day, ask))
+    shown = voice.say("order.call_off", event=event, reason=reason.to(voice.language), list=on_its_list(day, ask))
     return with_code(deed, with_unused(shown, order.unused, voice), ask)
 
 
@@ -174,7 +187,7 @@ def call_on(order: CallOn, ask: Ask) -> Served:
     if len({one.event.id for one in off}) > 1 or (len(off) > 1 and not off[0].event.one_entry):
         return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in off)))
     one = off[0]
-    shown = voice.say("order.call_on", event=named(one, voice), list=_on_its_list(one, ask))
+    shown = voice.say("order.call_on", event=named(one, voice), list=on_its_list(one, ask))
     return with_code(CallOnDeed(event=one.event.id, day=one.day), with_unused(shown, order.unused, voice), ask)
 
 
@@ -215,29 +228,38 @@ def _shown_hour(order: MoveHour, day: EventDay, ask: Ask) -> Served:
         return Served(sentence=voice.say("order.over", time=voice.moment(min(at, day.starts), ask.now)))
     if at == day.starts:
         return Served(sentence=voice.say("order.same_hour", event=capital(named(day, voice))))
-    ends = _shifted(day.ends.astimezone(zone).time(), at - day.starts, usual.date()) if day.ends is not None else None
+    ends = shifted(day.ends.astimezone(zone).time(), at - day.starts, usual.date()) if day.ends is not None else None
     deed = MoveDeed(event=day.event.id, day=day.day, starts=starts, ends=ends)
-    shown = voice.say("order.move", event=named(day, voice), time=voice.clock(starts), list=_on_its_list(day, ask))
+    shown = voice.say("order.move", event=named(day, voice), time=voice.clock(starts), list=on_its_list(day, ask))
     return with_code(deed, with_unused(shown, order.unused, voice), ask)
 
 
-def _shifted(hour: time, by: timedelta, day: date) -> time:
+def shifted(hour: time, by: timedelta, day: date) -> time:
+    """An hour of that day so much later."""
     return (datetime.combine(day, hour) + by).time()
 
 
 def moved(deed: MoveDeed, ask: Ask, person: Person) -> Served:
-    """The code has come: the day begins at the new hour."""
+    """The code has come: the day begins at the new hour, on the new day, at the new place."""
     voice, knowledge = ask.voice, ask.voice.knowledge
     one = find(knowledge.event(deed.event), deed.day, knowledge.club.zone)
     if one is None or one.called_off or one.starts <= ask.now:
         return Served(sentence=voice.say("order.no_event"))
-    effect = MoveDay(on=DayId(deed.event, deed.day), starts=deed.starts, ends=deed.ends)
-    record = Record(person=person.id, what=f"moved {deed.event} {deed.day} to {deed.starts:%H:%M}")
+    on = DayId(deed.event, deed.day)
+    effect = MoveDay(on=on, starts=deed.starts, ends=deed.ends, moved_to=deed.moved_to, meet=deed.meet)
+    held = deed.moved_to or one.starts.astimezone(knowledge.club.zone).date()
+    meet = (deed.meet or one.meet).to(voice.language)
+    record = Record(person=person.id, what=f"moved {deed.event} {deed.day} to {held} {deed.starts:%H:%M}, {meet}")
     said = voice.say("order.moved", event=capital(named(one, voice)), time=voice.clock(deed.starts))
+    if deed.moved_to is not None or deed.meet is not None:
+        where = voice.say("order.at_place", place=meet) if deed.meet is not None else ""
+        new = voice.say("order.move_to", day=voice.dated(held), time=voice.clock(deed.starts), place=where)
+        said = voice.say("order.moved_elsewhere", event=capital(named(one, voice)), new=new)
     return Served(sentence=f"{said} {_told(one, ask)}", effects=(effect, record))
 
 
-def _on_its_list(day: EventDay, ask: Ask) -> str:
+def on_its_list(day: EventDay, ask: Ask) -> str:
+    """Who is on the list of a day, and so gets a text."""
     people = _people_on_its_list(day, ask)
     if not people:
         return ask.voice.say("order.nobody_on_list")

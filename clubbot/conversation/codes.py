@@ -14,6 +14,7 @@ from clubbot.people.codes import HOUR, closed_until, tries_left
 from clubbot.people.duty import somebody_else
 from clubbot.people.needs import permit_of
 from clubbot.people.roles import Permit, may
+from clubbot.texting.numbers import mask_all
 
 _MINUTE = timedelta(minutes=1)
 
@@ -65,6 +66,15 @@ def without_its_code(ask: Ask) -> Served | None:
     draft, _ = waits[0]
     what = named_deed(draft.deed, ask.voice)
     return Served(sentence=ask.voice.say("order.needs_code", what=what, code=draft.code))
+
+
+def amended(ask: Ask) -> Served:
+    """What would change a draft: it stands as it was shown, and is texted whole where it is to be another."""
+    draft, _ = waiting(ask)[0]
+    what = named_deed(draft.deed, ask.voice)
+    return Served(
+        sentence=ask.voice.say("order.text_whole", what=what, code=draft.code, words=mask_all(ask.text.strip()))
+    )
 
 
 def nothing_waits(ask: Ask) -> Served:

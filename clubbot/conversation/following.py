@@ -184,6 +184,8 @@ def _side(side: Side, joined: bool, spoken: Sequence[Spoken], knowledge: Knowled
 
 def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowledge) -> Followed | None:
     topic = knowledge.event(event).topic
+    if topic not in knowledge.answers:  # added by text
+        return Followed(AskEvents(event, None))
     match side:
         case "cost":
             return Followed(AskTopic(topic, "cost"))
@@ -278,7 +280,11 @@ def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Intent | None
         return None
     if lean.event is not None and one.intent in _TIMES:
         return AskEvents(lean.event, lean.when)
-    if lean.event is not None and one.intent not in _AT_EVENTS:
+    if (
+        lean.event is not None
+        and one.intent not in _AT_EVENTS
+        and knowledge.event(lean.event).topic in knowledge.answers
+    ):
         return AskTopic(knowledge.event(lean.event).topic, _AS_SIDE.get(one.intent, one.side))
     if one.event is not None and lean.when is not None:
         return AskEvents(_event_then(one, lean.when, knowledge), lean.when)

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
-from clubbot.conversation.codes import waiting, without_its_code
+from clubbot.conversation.codes import amended, waiting, without_its_code
 from clubbot.conversation.flood import is_ours, too_many
-from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply
+from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply, taken_on
 from clubbot.conversation.key_words import with_cry
 from clubbot.conversation.limits import LEFT_ALONE
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
@@ -56,6 +56,8 @@ def from_the_club(texted: Texted) -> Turn | None:
         served = numbered(ask, person)
         if served is None and order is not None:
             served = ordered(order, ask, person, texted.reading)
+        if served is None and order is None:
+            served = _to_what_waits(texted.reading, ask, person)
         if served is None:
             served = _as_answer(order, texted.reading, ask, person)
         if served is None and order is None:
@@ -77,7 +79,22 @@ def _order(texted: Texted, ask: Ask) -> Order | None:
     order = texted.reading.order(texted.at)
     if isinstance(order, Confirm) and not order.alone and not waiting(ask):
         return None  # eight digits that nobody has asked for
+    if (
+        order is None
+        and texted.reading.among_orders("once more")
+        and any(one.kind == "held" for one in ask.known.closures)
+    ):
+        return HoldPlay()  # "another one", while play is on hold for thunder
     return order
+
+
+def _to_what_waits(reading: Reading, ask: Ask, person: Person) -> Served | None:
+    """What is said to a draft beside yes and no, or to a question beside its answer: "until 5pm", "what was that again", "i've got it"."""
+    if waiting(ask) and reading.among_orders("amends"):
+        return amended(ask)
+    if waiting(ask) and reading.among_orders("says again"):
+        return without_its_code(ask)
+    return taken_on(ask, person) if reading.among_orders("got it") else None
 
 
 def _as_answer(order: Order | None, reading: Reading, ask: Ask, person: Person) -> Served | None:

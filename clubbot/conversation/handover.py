@@ -13,6 +13,7 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
 from clubbot.people.duty import organiser, who_takes_orders
+from clubbot.understanding.danger import sounds_like_danger
 
 
 def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
@@ -71,7 +72,9 @@ def danger(ask: Ask) -> Served:
     """The emergency number first; the person on duty is told at once. What the same phone cries within ten minutes is added to it, and
     where many phones cry at once the person is told of the first of them singly, of the others by number.
     """
-    alarm, knowledge = ask.known.alarm, ask.voice.knowledge
+    alarm, knowledge, thread = ask.known.alarm, ask.voice.knowledge, ask.known.thread
+    if thread is not None and thread.reason == "danger" and not sounds_like_danger(ask.said):
+        return for_a_person(ask, reason="detail")  # by its sound alone: rather what belongs to the cry before
     if alarm is not None and alarm.open:
         told = next((one for one in knowledge.people if one.id == alarm.person), organiser(knowledge))
         said = f"{ask.voice.say('danger.again', name=told.first_name)} {what_helps(ask)}".strip()

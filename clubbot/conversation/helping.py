@@ -85,6 +85,24 @@ def plain_reply(ask: Ask, person: Person) -> Served | None:
     return Served(sentence=ask.voice.say("handover.which", numbers=numbers, first=mine[0].number))
 
 
+def taken_on(ask: Ask, person: Person) -> Served | None:
+    """ "I've got it" is no answer: whoever waits hears nothing yet, and the question stays with the person. None where none is open."""
+    mine = open_with(ask, person)
+    if not mine:
+        return None
+    question = mine[0]
+    told = tuple(
+        replace(one, text=_taken_on_note(question, one, ask, person)) for one in _told_settled(question, ask, person)
+    )
+    return Served(sentence=ask.voice.say("handover.taken_on", number=question.number), effects=told)
+
+
+def _taken_on_note(question: Question, note: TellPerson, ask: Ask, person: Person) -> str:
+    language = ask.voice.knowledge.person(note.person).language
+    theirs = Voice(ask.voice.knowledge, language)
+    return theirs.say("handover.taken_on_note", number=question.number, name=person.first_name)
+
+
 def order_or_answer(ask: Ask, person: Person) -> Served:
     """A text that looks like something to do goes to nobody: which of the two it is, is asked."""
     mine = open_with(ask, person)

@@ -31,7 +31,7 @@ def opt_out_of(text: str, notice: Notice) -> Keyword | None:
 def stops_or_starts(texted: Texted) -> Turn | None:
     """The wish for no more texts, or for texts again, as a key word or in plain words, with what else plain words ask."""
     key_word = keyword(texted.text)
-    word = key_word or opts_out(texted.reading.noticed)
+    word = key_word or opts_out(texted.reading.noticed) or _by_its_sound(texted)
     if word is None or word.kind == "help":
         return None
     if (
@@ -42,6 +42,21 @@ def stops_or_starts(texted: Texted) -> Turn | None:
         return None  # "stop sending" from the club's people
     turned = by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
     return turned if key_word else and_the_rest(turned, texted)
+
+
+# Words of a text that is more than an answer to what was asked.
+_NO_ANSWER = 4
+
+
+def _by_its_sound(texted: Texted) -> Keyword | None:
+    """The wish for no more texts that no rule knows but the sentence model hears, whatever was spoken of before: in so many words that it is
+    no answer to that ("none of those"). What the club's people want stopped is told by rules alone: "stop play".
+    """
+    reading = texted.reading.both_ends
+    few = len(reading.text.split()) < _NO_ANSWER
+    if few or texted.person is not None or texted.known.sender.opted_out or not reading.opts_out or reading.in_danger:
+        return None
+    return Keyword("stop", reading.language or texted.usual)
 
 
 def by_key_word(word: Keyword, ask: Ask, *, first_text: bool) -> Turn:
@@ -121,10 +136,16 @@ def _is_of_the_rest(intent: Intent, *, stops: bool) -> bool:
 
 
 def cries_for_help(texted: Texted) -> Turn | None:
-    """A danger, in words that are certain and not our own come back."""
-    if not sounds_like_danger(texted.reading.noticed) or is_ours(texted.text, texted.known):
+    """A danger, in words that are not our own come back."""
+    if not _in_danger(texted) or is_ours(texted.text, texted.known):
         return None
     return cried_for_help(texted.reading, texted)
+
+
+def _in_danger(texted: Texted) -> bool:
+    """By its words or its sound; from the club's people, whose notes tell of what others cried, by its words alone."""
+    reading = texted.reading
+    return sounds_like_danger(reading.noticed) or (texted.person is None and reading.both_ends.in_danger)
 
 
 def cried_for_help(cry: Reading, texted: Texted) -> Turn:

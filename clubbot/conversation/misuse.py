@@ -70,7 +70,10 @@ def _taken_back(question: Question, person: Person, ask: Ask, *, tell: bool) -> 
 
 def still_suspended(ask: Ask) -> Served:
     """That the phone takes no orders, with the code that brings it back: it goes to the phone, so whoever holds the phone has it."""
-    until = closed(ask, ask.known.sender.number)
+    sender = ask.known.sender.number
+    if any(one.number == sender and one.id in ask.voice.knowledge.locked for one in ask.voice.knowledge.people):
+        return Served(sentence=ask.voice.say("phones.locked"), effects=(CloseDraft(),))
+    until = closed(ask, sender)
     if until is not None:
         said = ask.voice.say("misuse.suspended_locked", time=ask.voice.moment(until, ask.now))
         return Served(sentence=said, effects=(CloseDraft(),))

@@ -5,6 +5,7 @@ from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import day_of
 from clubbot.model.deeds import (
+    AddEventDeed,
     CallOffDeed,
     CallOnDeed,
     CloseDeed,
@@ -12,7 +13,10 @@ from clubbot.model.deeds import (
     DoneDeed,
     MoveDeed,
     ReopenDeed,
+    RestoreDeed,
+    RosterDeed,
     StopTextsDeed,
+    SuspendDeed,
     SwapDeed,
     TellDeed,
 )
@@ -36,6 +40,18 @@ def named_deed(deed: Deed, voice: Voice) -> str:
             return voice.say("deed.call_off", event=_day(deed, voice))
         case CallOnDeed():
             return voice.say("deed.call_on", event=_day(deed, voice))
+        case SuspendDeed():
+            return voice.say("deed.suspend", name=voice.knowledge.person(deed.person).first_name)
+        case RestoreDeed():
+            return voice.say("deed.restore", name=voice.knowledge.person(deed.person).first_name)
+        case RosterDeed():
+            return voice.say("deed.roster", name=deed.person.first_name)
+        case AddEventDeed():
+            return voice.say("deed.add_event", name=deed.name, day=voice.dated(deed.day))
+        case MoveDeed(moved_to=held) if held is not None:
+            return voice.say("deed.move_day", event=_day(deed, voice), day=voice.dated(held))
+        case MoveDeed(meet=meet) if meet is not None:
+            return voice.say("deed.move_place", event=_day(deed, voice), place=meet.to(voice.language))
         case MoveDeed():
             return voice.say("deed.move", event=_day(deed, voice), time=voice.clock(deed.starts))
         case TellDeed():

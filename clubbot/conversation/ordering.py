@@ -7,9 +7,9 @@ safe direction.
 from dataclasses import replace
 from typing import assert_never
 
-from clubbot.conversation import announcing, overview
+from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.changing import call_off, call_on, called_off, called_on, move_hour, moved
+from clubbot.conversation.changing import called_off, called_on, moved
 from clubbot.conversation.closing import (
     close,
     closed,
@@ -21,6 +21,7 @@ from clubbot.conversation.closing import (
 from clubbot.conversation.codes import closed as codes_closed
 from clubbot.conversation.codes import let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.crowd import noted
+from clubbot.conversation.elsewhere import event_added
 from clubbot.conversation.held import listed
 from clubbot.conversation.helping import (
     done,
@@ -34,12 +35,15 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
+from clubbot.conversation.obeying import shown, to_events, to_phones
+from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
 from clubbot.conversation.teaching import forget, forgotten, learnt, teach
 from clubbot.conversation.undone import not_by_text, unclear
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
+    AddEventDeed,
     BringBackDeed,
     CallOffDeed,
     CallOnDeed,
@@ -51,13 +55,17 @@ from clubbot.model.deeds import (
     MatchDeed,
     MoveDeed,
     ReopenDeed,
+    RestoreDeed,
+    RosterDeed,
     StopTextsDeed,
+    SuspendDeed,
     SwapDeed,
     TeachDeed,
     TellDeed,
 )
 from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
 from clubbot.model.orders import (
+    AddEvent,
     AddLanguage,
     CallOff,
     CallOn,
@@ -70,16 +78,21 @@ from clubbot.model.orders import (
     HoldSending,
     ListQuestions,
     Match,
+    MoveElsewhere,
     MoveHour,
+    NewNumber,
     NotByText,
     NoteOn,
     Order,
     PassOn,
     Reopen,
+    RestorePhone,
     RoleOrder,
     ShowDuty,
     ShowOrders,
+    ShowReach,
     ShowStatus,
+    SuspendPhone,
     TakeDuty,
     Teach,
     Tell,
@@ -127,14 +140,12 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return note_on(order, ask)
         case HoldPlay():
             return hold_play(ask, person)
-        case CallOff():
-            return call_off(order, ask)
         case Tell():
             return announcing.tell(order, ask)
         case AddLanguage():
             return announcing.add_language(order, ask)
         case HoldSending():
-            return announcing.hold(ask, person)
+            return _stop_sending(ask, person)
         case GoOnSending():
             return announcing.ask_to_go_on(ask)
         case PassOn():
@@ -149,22 +160,30 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return teach(order, ask, person, reading)
         case Forget():
             return forget(order, ask)
-        case CallOn():
-            return call_on(order, ask)
-        case MoveHour():
-            return move_hour(order, ask)
-        case ShowStatus():
-            return overview.status(ask, person)
-        case ShowDuty():
-            return overview.duty(order, ask)
-        case ShowOrders():
-            return overview.orders(ask, person)
+        case CallOff() | CallOn() | MoveHour() | MoveElsewhere() | AddEvent():
+            return to_events(order, ask)
+        case SuspendPhone() | RestorePhone() | NewNumber():
+            return to_phones(order, ask, person)
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
+            return shown(order, ask, person)
         case Unclear():
             return unclear(order, ask)
         case NotByText():
             return not_by_text(order, ask)
         case _:
             assert_never(order)
+
+
+def _stop_sending(ask: Ask, person: Person) -> Served:
+    """What goes out is held, and a text to many that waits for its code is dropped: "stop sending" is a no to either."""
+    draft, now = ask.known.draft, ask.now
+    if draft is None or now >= draft.until or not isinstance(draft.deed, TellDeed):
+        return announcing.hold(ask, person)
+    gone = let_go(ask, person, stops=False)
+    if not ask.known.sending:
+        return gone
+    held = announcing.hold(ask, person)
+    return replace(held, sentence=f"{gone.sentence} {held.sentence}", effects=(*gone.effects, *held.effects))
 
 
 def no_opt_out(order: Order | None, reading: Reading) -> bool:
@@ -226,6 +245,8 @@ def dropped(ask: Ask, person: Person, said: ToADraft, reading: Reading) -> Serve
         return None  # STOP and its code
     if said.drops:
         return let_go(ask, person, stops=said.stops)
+    if said.slip and isinstance(reading.anew(said.rest).order(ask.now), Confirm):
+        return None  # "oops, yes 48217730" puts a wrong code right
     return _no_and_more(ask, person, said.rest, reading)
 
 
@@ -246,7 +267,7 @@ def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Serve
     return replace(other, sentence=f"{gone.sentence} {other.sentence}", effects=(*gone.effects, *other.effects))
 
 
-_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, Tell, HoldSending)
+_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
 
 
 def _digits(text: str) -> str:
@@ -271,6 +292,14 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return called_on(deed, ask, person)
         case MoveDeed():
             return moved(deed, ask, person)
+        case AddEventDeed():
+            return event_added(deed, ask, person)
+        case SuspendDeed():
+            return suspended(deed, ask, person)
+        case RestoreDeed():
+            return restored(deed, ask, person)
+        case RosterDeed():
+            return number_kept(deed, ask, person)
         case TellDeed():
             return announcing.start(deed, ask, person)
         case GoOnSendingDeed():
@@ -287,6 +316,8 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return swap_agreed(deed, ask, person)
         case StopTextsDeed(words=words):
             return _stopped(words, ask, person)
+        case BringBackDeed() if person.id in ask.voice.knowledge.locked:
+            return still_suspended(ask)
         case BringBackDeed():
             record = Record(person=person.id, what="back after NOT ME")
             return Served(sentence=ask.voice.say("misuse.back"), effects=(BringBack(), record))

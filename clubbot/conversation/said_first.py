@@ -11,7 +11,7 @@ from clubbot.conversation.live import closure_words
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.course.status import WHOLE, holes_of, within
 from clubbot.events.choosing import day_of
-from clubbot.events.days import EventDay, between, upcoming
+from clubbot.events.days import EventDay, between, changed, moved_from, upcoming
 from clubbot.model.club import Closure
 from clubbot.model.effects import HandOver, SpeakOf
 from clubbot.model.intents import AskEvents, AskMyRsvps, AskTopic, ForAPerson, Intent, When, intent_id
@@ -72,7 +72,7 @@ def first_words(about: Touched, said: str, closures: Sequence[Closure], voice: V
     if any(one.kind == "held" for one in closures) and voice.say("status.held") in said:
         return []
     words = [*_held(about, closures, voice, now), *_closed(about, closures, said, voice, now)]
-    return list(dict.fromkeys([*words, *_off(about, said, voice)]))
+    return list(dict.fromkeys([*words, *_off(about, said, voice), *_moved(about, said, voice)]))
 
 
 def before_reminder(one: EventDay, closures: Sequence[Closure], voice: Voice, now: datetime) -> str:
@@ -150,7 +150,10 @@ def _days(one: Served, when: When | None, ask: Ask) -> list[EventDay]:
     rules = [knowledge.event(event)] if event is not None else knowledge.events
     named = _when(one.intent) or when
     if named is not None and named.dated:
-        days = between(rules, named.first, named.last, zone)
+        days = [
+            *between(rules, named.first, named.last, zone),
+            *moved_from(rules, named.first, named.last, zone),
+        ]
     elif event is not None:
         days = [day for day in upcoming(rules, ask.now, zone)[:1] if day.starts - ask.now < _NEAR]
     else:
@@ -221,6 +224,20 @@ def _off(about: Touched, said: str, voice: Voice) -> list[str]:
             continue
         reason = voice.say("events.reason", reason=one.reason.to(voice.language)) if one.reason else ""
         words.append(voice.say("events.called_off", event=capital(_name(one, voice)), day=day, reason=reason))
+    return words
+
+
+def _moved(about: Touched, said: str, voice: Voice) -> list[str]:
+    """That the event day is at another hour or place than usual, or on another day, where an answer speaks of it and does not tell."""
+    if not said or not about.named:
+        return []
+    words: list[str] = []
+    for one in about.days:
+        hour, meet = voice.hour(one.starts), one.meet.to(voice.language)
+        if one.called_off or not changed(one, voice.knowledge.club.zone) or (hour in said and meet in said):
+            continue
+        day = voice.dated(_day(one.starts, voice))
+        words.append(voice.say("first.moved", event=capital(_name(one, voice)), day=day, time=hour, meet=meet))
     return words
 
 

@@ -21,7 +21,6 @@ from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.rsvps.places import decline, say_maybe, say_no, say_yes
 from clubbot.texting.keywords import bare
 from clubbot.understanding.noticing import Noticed
-from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.once import Reading
 
 NAME_ASKED_AFTER = frozenset({"rsvp-yes", "rsvp-change", "here"})
@@ -43,9 +42,7 @@ def number_alone(said: Noticed) -> int | None:
     found = said.first("a number")
     if found is None:
         return None
-    named = (
-        number_or_none(word.form) for word in said.words(found) if len(word.form) <= _MOST_DIGITS or word.form.isalpha()
-    )
+    named = (word.number for word in said.words(found) if len(word.form) <= _MOST_DIGITS or word.form.isalpha())
     return next((one for one in named if one is not None), None)
 
 
@@ -213,7 +210,7 @@ def _number_first(ask: Ask) -> int | None:
     """The number that "oops no 3, i forgot my girlfriend" puts right, where it comes first and is no day, hour or hole."""
     begins = ask.said.first("a number to mend")
     words = ask.said.words(begins) if begins is not None else ()
-    return number_or_none(words[-1].form) if words else None
+    return words[-1].number if words else None
 
 
 def _other_number(talk: Talk, intent: Rsvp, ask: Ask) -> Served | None:

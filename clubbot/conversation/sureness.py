@@ -16,7 +16,6 @@ from clubbot.model.effects import KeepRsvp, SpeakOf
 from clubbot.model.intent_kinds import NOT_OFFERED
 from clubbot.model.intents import AskMyRsvps, Intent, LeaveList, Party, Rsvp, RsvpKind
 from clubbot.model.rsvps import Rsvp as Kept
-from clubbot.understanding.numbers import number_or_none
 from clubbot.understanding.once import Reading
 from clubbot.understanding.thresholds import OURS, TAKEN_AWAY
 
@@ -153,7 +152,7 @@ def _asked(after: Kept, before: Kept, one: EventDay, ask: Ask) -> Served:
 def figure_for_a_word(ask: Ask) -> int | None:
     """The number of "in 4 the clinic", which may be "for": it is asked."""
     found = ask.said.first("a figure that may be a word")
-    return None if found is None else number_or_none(ask.said.words(found)[0].form)
+    return None if found is None else ask.said.words(found)[0].number
 
 
 def likely_answer(reading: Reading, ask: Ask) -> Served | None:

@@ -10,6 +10,7 @@ from clubbot.conversation.in_context import in_context, kept_to_lean_on
 from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_back, cries_for_help, stops_or_starts
 from clubbot.conversation.limits import left_alone, within_limits
 from clubbot.conversation.replying import Turn
+from clubbot.conversation.rumour import rumour_told
 from clubbot.conversation.texted import Texted, usual_language
 from clubbot.conversation.unread import too_long
 from clubbot.conversation.warning import caution_first
@@ -61,6 +62,8 @@ def _answered(texted: Texted) -> Turn:
     if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
     turned = with_caution(kept_to_lean_on(turned, texted.text), texted)
+    rumour = () if texted.person is not None else rumour_told(texted.ask(turned.language), texted.reading)
+    turned = replace(turned, effects=(*turned.effects, *rumour))
     if texted.known.sender.quiet_reason is not None:
         turned = replace(turned, effects=(SpeakAgain(), *turned.effects))
     return turned

@@ -29,7 +29,6 @@ from clubbot.understanding.caution import (
     about_playing,
     asks_about_it,
     asks_more,
-    cautions,
     goes_on_with,
     may_be_anothers,
 )
@@ -94,7 +93,7 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     reply = next((one for one in effects if isinstance(one, Reply)), None)
     if reply is None or any(isinstance(one, HandOver) and one.reason in {"danger", "detail"} for one in effects):
         return None
-    fresh = cautions(ask.said)
+    fresh = ask.reading.risks if ask.reading is not None else ()
     risks = fresh or _gone_on_with(ask, served)
     if not risks:
         return None

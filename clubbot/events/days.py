@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from dateutil.rrule import rrulestr
 
-from clubbot.model.club import EventChange, EventRule, Knowledge, Overlay
+from clubbot.model.club import EventChange, EventRule, Knowledge, Overlay, Person
 from clubbot.model.messages import Said
 
 
@@ -102,6 +102,22 @@ def find(event: EventRule, day: date, zone: ZoneInfo) -> EventDay | None:
     return next((one for one in event_days(event, zone) if one.day == day), None)
 
 
+def changed(one: EventDay, zone: ZoneInfo) -> bool:
+    """Whether a day is not as its rule has it: on another day, at another hour or place."""
+    local = one.starts.astimezone(zone)
+    return local.date() != one.day or local.time() != one.event.starts or one.meet != one.event.meet
+
+
+def moved_from(events: Iterable[EventRule], first: date, last: date, zone: ZoneInfo) -> list[EventDay]:
+    """Event days that would be on a local day from `first` to `last` and were moved to one outside of these."""
+    return [
+        one
+        for event in events
+        for one in event_days(event, zone)
+        if first <= one.day <= last and not first <= one.starts.astimezone(zone).date() <= last
+    ]
+
+
 def sign_up_closes(one: EventDay, zone: ZoneInfo) -> datetime:
     """When answers by text are no longer taken: `rsvp_closes` of the day it is held, else its start."""
     closes = one.event.rsvp_closes
@@ -130,9 +146,22 @@ def as_changed(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
     """The knowledge with what was changed by text laid over the files."""
     if overlay == _NOTHING_CHANGED:
         return knowledge
-    suspended = frozenset(one.id for one in knowledge.people if one.number in overlay.suspended)
-    events = overlaid(knowledge.events, overlay.changes)
-    return replace(knowledge, events=events, swaps=overlay.swaps, suspended=suspended)
+    people = _people(knowledge, overlay)
+    suspended = frozenset(one.id for one in people if one.number in overlay.suspended)
+    locked = {one.id: overlay.locked[one.number] for one in people if one.number in overlay.locked}
+    here = {one.id for one in knowledge.events}
+    added = tuple(one for one in overlay.added if one.id not in here)
+    events = overlaid((*knowledge.events, *added), overlay.changes)
+    return replace(knowledge, events=events, people=people, swaps=overlay.swaps, suspended=suspended, locked=locked)
+
+
+def _people(knowledge: Knowledge, overlay: Overlay) -> tuple[Person, ...]:
+    """The club's people with those of another number, and those who joined, by text. Roles stay those of the files."""
+    changed = {one.id: one for one in overlay.people}
+    here = tuple(
+        replace(one, number=changed.pop(one.id).number) if one.id in changed else one for one in knowledge.people
+    )
+    return (*here, *changed.values())
 
 
 def overlaid(events: Sequence[EventRule], changes: Mapping[str, tuple[EventChange, ...]]) -> tuple[EventRule, ...]:
@@ -152,7 +181,9 @@ def _overlaid(event: EventRule, changes: tuple[EventChange, ...]) -> EventRule:
 def _laid(change: EventChange, own: EventChange) -> EventChange:
     """A day that was moved in the files and is then called off by text stays moved; an hour that was told by text holds."""
     laid = replace(own, called_off=change.called_off, reason=change.reason)
-    return laid if change.starts is None else replace(laid, starts=change.starts, ends=change.ends)
+    if change.starts is not None:
+        laid = replace(laid, starts=change.starts, ends=change.ends)
+    return replace(laid, moved_to=change.moved_to or own.moved_to, meet=change.meet or own.meet)
 
 
 def clashes(days: Sequence[EventDay]) -> list[tuple[EventDay, EventDay]]:

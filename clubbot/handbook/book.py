@@ -11,10 +11,10 @@ from clubbot.conversation.key_words import opt_out_of
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import readable, turn
 from clubbot.events.days import as_changed, event_days
-from clubbot.handbook.language_files import shipped_days, shipped_language_files
+from clubbot.handbook.language_files import shipped_days, shipped_language_files, shipped_weights, shipped_words
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load_or_fault
-from clubbot.handbook.phrasebook import shipped_examples, word_weights
+from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.handbook.sentence_model import shipped_encoder
 from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.deeds import Draft
@@ -49,10 +49,11 @@ class Handbook:
         self, message: Incoming, draft: Draft | None, overlay: Overlay
     ) -> tuple[Audience, DayId | None] | None:
         """Whom a text of the club's people asks to tell; its order is read here, and the turn gets the same."""
-        if all(person.number != message.sender for person in self.knowledge.people):
+        knowledge = as_changed(self.knowledge, overlay)
+        if all(person.number != message.sender for person in knowledge.people):
             return None
         order = self.reader.orders.read(readable(message.text), message.received_at)
-        return told_audience(order, draft, as_changed(self.knowledge, overlay), message.received_at)
+        return told_audience(order, draft, knowledge, message.received_at)
 
 
 def open_handbook(folder: Path, keep_in: Path | None, *, with_encoder: bool = True) -> Handbook:
@@ -66,12 +67,14 @@ def _taught(knowledge: Knowledge, keep_in: Path | None, *, with_encoder: bool = 
     # Learnt by now, and forty thousand of them: they are read again where a file changes.
     known = replace(knowledge, examples=())
     shipped_examples.cache_clear()
-    weights = word_weights()
+    weights = shipped_weights()
     shipped = shipped_language_files()
-    noticing = shipped.noticing(club_groups(known), learnt.words, weights)
+    noticing = shipped.noticing(club_groups(known, shipped.lexicons), learnt.words, weights)
     days = shipped_days(known.club.country)
     usual = UsualDays({language: one.weekdays for language, one in shipped.lexicons.items()})
-    return Handbook(known, Reader(known, learnt, weights, _event_between(known), noticing, days, encoder, usual))
+    return Handbook(
+        known, Reader(known, learnt, weights, _event_between(known), noticing, days, shipped_words(), encoder, usual)
+    )
 
 
 def _event_between(knowledge: Knowledge) -> Callable[[date, date], bool]:

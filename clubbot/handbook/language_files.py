@@ -1,25 +1,30 @@
-"""The lexicon and the rules of each language, read from their files: understanding/lexicon/LANGUAGE.toml, understanding/rules/LANGUAGE/*.toml.
+"""The lexicon and the rules of each language, read from their files: understanding/lexicon/LANGUAGE/*.toml, understanding/rules/LANGUAGE/*.toml.
 
 A file with a mistake stops the start and `clubbot check`, and is named with its line.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources import as_file, files
 from pathlib import Path
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
 from clubbot.handbook.findings import Finding, error
-from clubbot.handbook.phrasebook import word_weights
+from clubbot.handbook.lexicon_files import ClosedTable, lexicon_of, what_is_wrong
+from clubbot.handbook.phrasebook import word_scores
 from clubbot.handbook.tables import Table, line_of, read_table
 from clubbot.model.errors import KnowledgeFault
-from clubbot.model.messages import LANGUAGES, Language
-from clubbot.understanding.days import ROLES, Days
+from clubbot.model.messages import Language
+from clubbot.understanding.day_slips import DaySlips
+from clubbot.understanding.days import Days
 from clubbot.understanding.language import WordWeights
-from clubbot.understanding.lexicon import Lexicon, Neighbours, words_in
+from clubbot.understanding.lexicon import Lexicon, words_in
+from clubbot.understanding.mixed import MixedWords
 from clubbot.understanding.noticing import Noticing
+from clubbot.understanding.people import People, people_coming
+from clubbot.understanding.people_words import people_words
 from clubbot.understanding.phrases import Groups, PhraseFault, named, spoken_in
 from clubbot.understanding.plain import Speller
 from clubbot.understanding.rules import Rules, WrittenRule
@@ -28,44 +33,17 @@ from clubbot.understanding.text import Spelling
 # Names of the club's own things, which stand in the groups of a running club.
 CLUB_GROUPS = ("event", "loop", "person", "list", "meet")
 
-_DAYS, _MONTHS = 7, 12
 _FEWEST = 2
-_ROLES = "take a role that understanding/day_forms.py or hour_forms.py names"
 # What the rules of orders say begins so.
 ORDER = "order "
 _ORDER_GROUPS = "order_"
+_MOST_KEPT = 20_000
+_COUNTED = 10
 # Letters of a word of an order that a slip is mended to.
 _LONG_ENOUGH = 5
 
 
-class _File(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _NeighboursEntry(_File):
-    only_before: list[str] = Field(default_factory=list)
-    only_after: list[str] = Field(default_factory=list)
-    not_after: list[str] = Field(default_factory=list)
-    not_before: list[str] = Field(default_factory=list)
-    at_end: bool = False
-
-
-class _LexiconFile(_File):
-    written_out: dict[str, str] = Field(default_factory=dict)
-    endings: dict[str, str] = Field(default_factory=dict)
-    weekdays: list[str] = Field(default_factory=list, max_length=_DAYS)
-    months: list[str] = Field(default_factory=list, max_length=_MONTHS)
-    numbers: dict[str, int] = Field(default_factory=dict)
-    ordinals: dict[str, int] = Field(default_factory=dict)
-    groups: dict[str, list[str]] = Field(default_factory=dict)
-    time: dict[str, list[str]] = Field(default_factory=dict)
-    few: dict[str, float] = Field(default_factory=dict)
-    feasts: dict[str, int] = Field(default_factory=dict)
-    unsure: dict[str, _NeighboursEntry] = Field(default_factory=dict)
-    no_slips: list[str] = Field(default_factory=list)
-
-
-class _RuleEntry(_File):
+class _RuleEntry(ClosedTable):
     id: str
     says: str
     when: list[str] = Field(min_length=1)
@@ -78,7 +56,7 @@ class _RuleEntry(_File):
     counterexamples: list[str] = Field(min_length=_FEWEST)
 
 
-class _RuleFile(_File):
+class _RuleFile(ClosedTable):
     groups: dict[str, list[str]] = Field(default_factory=dict)
     rule: list[_RuleEntry] = Field(default_factory=list)
 
@@ -108,13 +86,13 @@ class LanguageFiles:
         known = club_words | words_in(way for groups in names.values() for ways in groups.values() for way in ways)
         rules, orders = self.ready(names)
         return Noticing(
-            rules, orders, self.spellings(known, weights), self.spellings(known, weights, self._of_orders())
+            rules, orders, self.spellings(known, weights.words), self.spellings(known, weights.words, self._of_orders())
         )
 
     def of_any_club(self) -> Noticing:
         """The same where no club is opened: its own names are not known."""
         nameless: Groups = dict.fromkeys(CLUB_GROUPS, ("club",))
-        return self.noticing(dict.fromkeys(LANGUAGES, nameless), frozenset(), word_weights())
+        return self.noticing(dict.fromkeys(self.lexicons, nameless), frozenset(), shipped_weights())
 
     def spellings(
         self,
@@ -126,14 +104,14 @@ class LanguageFiles:
         words that a slip is taken for as easily as for the club's.
         """
         more = also or {}
-        return {
-            language: lexicon.spelling(
-                Speller(
-                    lexicon.words() | club_words | more.get(language, frozenset()), common_words, self.said(language)
-                ).mend
+        days = DaySlips(self.lexicons.values())
+        found: dict[Language, Spelling] = {}
+        for language, lexicon in self.lexicons.items():
+            words = lexicon.words() | club_words | more.get(language, frozenset())
+            found[language] = lexicon.spelling(
+                _one_after_the_other(days, Speller(words, common_words, self.said(language)))
             )
-            for language, lexicon in self.lexicons.items()
-        }
+        return found
 
     def _of_orders(self) -> dict[Language, frozenset[str]]:
         """The words that orders are told by, those of a few letters left out."""
@@ -158,12 +136,27 @@ class LanguageFiles:
         return frozenset(word for written in (*of_rules, *of_groups) for word in spoken_in(written))
 
 
+def _one_after_the_other(days: DaySlips, others: Speller) -> Callable[[str], str]:
+    """Mends slips of days first: "thrusday" is so common that word lists have it."""
+    kept: dict[str, str] = {}
+
+    def mend(word: str) -> str:
+        if word not in kept:
+            if len(kept) > _MOST_KEPT:  # strangers' words must not fill the memory
+                kept.clear()
+            day = days.mend(word)
+            kept[word] = day if day != word else others.mend(word)
+        return kept[word]
+
+    return mend
+
+
 @lru_cache(maxsize=1)
 def shipped_language_files() -> LanguageFiles:
     """Those of the package. KnowledgeFault where one cannot be used."""
     with as_file(files("clubbot.understanding")) as folder:
         findings: list[Finding] = []
-        found = read_language_files(folder, LANGUAGES, findings)
+        found = read_language_files(folder, languages_in(folder), findings)
     if findings:
         raise KnowledgeFault(findings)
     return found
@@ -181,14 +174,46 @@ def shipped_faults() -> list[Finding]:
 @lru_cache(maxsize=8)
 def shipped_days(country: str | None) -> Days:
     """The grammar of days and hours with the lexicons of the package, for a club in that country."""
-    return Days(shipped_language_files().lexicons.values(), country)
+    return Days(shipped_words(), country)
+
+
+@lru_cache(maxsize=1)
+def shipped_weights() -> WordWeights:
+    """How common words are in the languages of the package."""
+    languages, words = word_scores()
+    letters = {
+        letter: language for language, one in shipped_language_files().lexicons.items() for letter in one.letters
+    }
+    return WordWeights(languages, words, letters)
+
+
+@lru_cache(maxsize=1)
+def shipped_words() -> MixedWords:
+    """The words of all languages of the package together."""
+    return MixedWords(shipped_language_files().lexicons.values())
+
+
+def shipped_number_words() -> frozenset[str]:
+    """Words for numbers from 2 to 10: a one is an article too, and more is seldom said of what people ask."""
+    lexicons = shipped_language_files().lexicons.values()
+    return frozenset(word for one in lexicons for word, number in one.numbers.items() if 2 <= number <= _COUNTED)
+
+
+def shipped_people() -> Callable[[str], People]:
+    """Reads how many people a text says are coming, with the lexicons of the package."""
+    mixed = shipped_words()
+    lists = people_words(mixed.lexicons)
+    return lambda text: people_coming(text, mixed.words(text), lists)
+
+
+def languages_in(folder: Path) -> tuple[Language, ...]:
+    """The languages that texts are read in: those that have a lexicon."""
+    return tuple(sorted(one.name for one in (folder / "lexicon").iterdir() if one.is_dir()))
 
 
 def read_language_files(folder: Path, languages: tuple[Language, ...], findings: list[Finding]) -> LanguageFiles:
     """The files in the folders `lexicon` and `rules` of a folder; what is wrong in them becomes findings."""
-    lexicons = {
-        language: _lexicon(folder / "lexicon" / f"{language}.toml", language, findings) for language in languages
-    }
+    lexicons = {language: lexicon_of(folder / "lexicon" / language, language, findings) for language in languages}
     rules: dict[Language, tuple[WrittenRule, ...]] = {}
     groups: dict[Language, Groups] = {}
     for language in languages:
@@ -236,49 +261,10 @@ def _written(entry: _RuleEntry) -> WrittenRule:
     )
 
 
-def _lexicon(file: Path, language: Language, findings: list[Finding]) -> Lexicon:
-    try:
-        read = _LexiconFile.model_validate(read_table(file, findings))
-    except ValidationError as fault:
-        findings += _what_is_wrong(file, fault)
-        return Lexicon(language=language)
-    for role in sorted(read.time.keys() - ROLES):
-        findings.append(
-            error(file, line_of(file, ("time", role)), f'no form of days or hours has the role "{role}"', _ROLES)
-        )
-    return Lexicon(
-        language=language,
-        written_out=read.written_out,
-        endings=read.endings,
-        weekdays={word: day for day, words in enumerate(read.weekdays) for word in words.split()},
-        months={word: month for month, words in enumerate(read.months, start=1) for word in words.split()},
-        numbers=read.numbers,
-        ordinals=read.ordinals,
-        groups=read.groups,
-        time=read.time,
-        few=read.few,
-        feasts=read.feasts,
-        unsure={word: Neighbours(**dict(one)) for word, one in read.unsure.items()},
-        no_slips=read.no_slips,
-    )
-
-
 def _rules(file: Path, findings: list[Finding]) -> _RuleFile:
     table: Table = read_table(file, findings)
     try:
         return _RuleFile.model_validate(table)
     except ValidationError as fault:
-        findings += _what_is_wrong(file, fault)
+        findings += what_is_wrong(file, fault)
         return _RuleFile()
-
-
-def _what_is_wrong(file: Path, fault: ValidationError) -> list[Finding]:
-    return [
-        error(
-            file,
-            line_of(file, one["loc"]),
-            f"{'.'.join(str(step) for step in one['loc'])}: {one['msg']}",
-            "mend this entry",
-        )
-        for one in fault.errors()
-    ]

@@ -10,6 +10,7 @@ from zipfile import BadZipFile
 import numpy as np
 import numpy.typing as npt
 
+from clubbot.handbook.language_files import shipped_number_words
 from clubbot.handbook.phrasebook import word_concepts
 from clubbot.model.club import Example
 from clubbot.understanding.reading import Learnt, learn
@@ -22,12 +23,12 @@ _MADE_BY = ("plain.py", "scoring.py", "reading.py")
 def learnt_from(examples: Sequence[Example], keep_in: Path | None) -> Learnt:
     """What these ways of asking teach: from `keep_in` where it was kept, else learnt (seconds) and kept there."""
     if keep_in is None:
-        return learn(examples, word_concepts())
+        return learn(examples, word_concepts(), shipped_number_words())
     file = keep_in / f"ways-{_key(examples)}.npz"
     kept = _kept(file)
     if kept is not None:
         return kept
-    learnt = learn(examples, word_concepts())
+    learnt = learn(examples, word_concepts(), shipped_number_words())
     _keep(learnt, file)
     return learnt
 
@@ -43,6 +44,7 @@ def _key(examples: Sequence[Example]) -> str:
     for name in _MADE_BY:
         told.update((files("clubbot.understanding") / name).read_bytes())
     told.update((files("clubbot.handbook") / "concepts.toml").read_bytes())
+    told.update(" ".join(sorted(shipped_number_words())).encode())
     for one in examples:
         told.update(f"{one.language}\t{one.intent}\t{one.text}\n".encode())
     return told.hexdigest()[:32]
@@ -54,7 +56,9 @@ def _kept(file: Path) -> Learnt | None:
             vocabulary, intents, words, names = (
                 _lines(kept[key]) for key in ("vocabulary", "intents", "words", "names")
             )
-            scorer = Scorer(intents, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts())
+            scorer = Scorer(
+                intents, vocabulary, kept["idf"], kept["weights"], kept["bias"], word_concepts(), shipped_number_words()
+            )
             return Learnt(scorer, frozenset(words), frozenset(names))
     except (OSError, ValueError, KeyError, BadZipFile):  # missing, half-written, or of an older make
         return None

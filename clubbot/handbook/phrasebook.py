@@ -9,8 +9,7 @@ from importlib.resources import files
 
 from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.model.club import Example
-from clubbot.model.messages import LANGUAGES
-from clubbot.understanding.language import WordWeights
+from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.scoring import Concepts
 
@@ -42,19 +41,34 @@ def shipped_intents() -> frozenset[str]:
 
 
 @lru_cache(maxsize=1)
-def word_weights() -> WordWeights:
-    """How common a word is in English and in French (Zipf scores), accents off; see words_en_fr.NOTICE.txt."""
-    weights: dict[str, tuple[float, float]] = {}
-    for line in (files("clubbot.handbook") / "words_en_fr.tsv").read_text("utf-8").splitlines():
-        word, english, french = line.split("\t")
-        _keep_commonest(weights, word, float(english), float(french))
-    return weights
+def word_scores() -> tuple[tuple[Language, ...], dict[str, tuple[float, ...]]]:
+    """The languages of the word lists, and how common a word is in each (Zipf scores), accents off; see words_en_fr.NOTICE.txt. The columns of
+    a list are the languages that its name tells.
+    """
+    lists = sorted(
+        (
+            one
+            for one in files("clubbot.handbook").iterdir()
+            if one.name.startswith("words_") and one.name.endswith(".tsv")
+        ),
+        key=lambda one: one.name,
+    )
+    languages = tuple(language for one in lists for language in _languages_of(one.name))
+    scores: dict[str, list[float]] = {}
+    for one in lists:
+        places = [languages.index(language) for language in _languages_of(one.name)]
+        for line in one.read_text("utf-8").splitlines():
+            word, *columns = line.split("\t")
+            for plain in words_of(word):
+                kept = scores.setdefault(plain, [0.0] * len(languages))
+                for place, column in zip(places, columns, strict=True):
+                    kept[place] = max(kept[place], float(column))
+    return languages, {word: tuple(kept) for word, kept in scores.items()}
 
 
-def _keep_commonest(weights: dict[str, tuple[float, float]], word: str, english: float, french: float) -> None:
-    for plain in words_of(word):
-        old = weights.get(plain, (0.0, 0.0))
-        weights[plain] = (max(old[0], english), max(old[1], french))
+def _languages_of(name: str) -> list[Language]:
+    """ "words_en_fr.tsv"."""
+    return name.removesuffix(".tsv").split("_")[1:]
 
 
 @lru_cache(maxsize=1)

@@ -62,7 +62,7 @@ def _vectors(kept: np.lib.npyio.NpzFile) -> Vectors:
     pieces, french, marks = (_lines(kept[name]) for name in ("pieces", "french", "marks"))
     return Vectors(
         pieces={piece: place for place, piece in enumerate(pieces)},
-        french={word: len(pieces) + place for place, word in enumerate(french)},
+        wholes={"fr": {word: len(pieces) + place for place, word in enumerate(french)}},
         marks={mark: len(pieces) + len(french) + place for place, mark in enumerate(marks)},
         rows=kept["rows"],
         row_scales=kept["row_scales"].astype(np.float32),

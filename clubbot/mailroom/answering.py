@@ -30,8 +30,8 @@ from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
-from clubbot.store.club import read_draft, read_suspended, read_swaps
-from clubbot.store.days import read_changes
+from clubbot.store.club import read_draft, read_locked, read_people, read_suspended, read_swaps
+from clubbot.store.days import read_added, read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
@@ -49,7 +49,14 @@ _AT_ONCE = 32
 
 def read_overlay(connection: Connection) -> Overlay:
     """What was changed by text and lies over the files."""
-    return Overlay(changes=read_changes(connection), swaps=read_swaps(connection), suspended=read_suspended(connection))
+    return Overlay(
+        changes=read_changes(connection),
+        added=read_added(connection),
+        swaps=read_swaps(connection),
+        suspended=read_suspended(connection),
+        locked=read_locked(connection),
+        people=read_people(connection),
+    )
 
 
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:
@@ -79,7 +86,7 @@ def find(
 ) -> Found:
     """What is known about the sender of one message; `crowd` is what went through from all phones together."""
     message, knowledge, unread = one.message, reads.knowledge, one.begun
-    volunteer = any(person.number == message.sender for person in knowledge.people)
+    volunteer = any(person.number == message.sender for person in as_changed(knowledge, overlay).people)
     asked = None
     if volunteer and not unread and len(message.text) <= LONGEST_TEXT:  # a longer one is no order
         draft = read_draft(connection, message.sender)

@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import Any, ClassVar, Literal
 from zoneinfo import ZoneInfo
 
-from clubbot.model.messages import Language, Said, Wording
+from clubbot.model.messages import Language, Said, SpokenLanguage, Wording
 
 Role = Literal["organiser", "treasurer", "course keeper", "league director", "outreach lead", "helper"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -39,7 +39,7 @@ class Club:
     number: str
     country: str
     time_zone: str
-    languages: tuple[Language, ...]
+    languages: tuple[SpokenLanguage, ...]
     emergency_number: str
     answer_within_minutes: int = 30
     plain_letters: bool = True
@@ -206,7 +206,7 @@ class Person:
     name: str
     number: str
     roles: tuple[Role, ...]
-    language: Language = "en"
+    language: SpokenLanguage = "en"
 
     @property
     def first_name(self) -> str:
@@ -236,13 +236,16 @@ class Swap:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overlay:
-    """What was changed by text and lies over the files: days of events by the event's id, turns that somebody else takes, and the phones from
+    """What was changed by text and lies over the files: days of events by the event's id, events that were added, turns that somebody else takes, and the phones from
     which no orders are taken.
     """
 
     changes: Mapping[str, tuple[EventChange, ...]] = field(default_factory=dict)
+    added: tuple[EventRule, ...] = ()
     swaps: tuple[Swap, ...] = ()
     suspended: frozenset[str] = frozenset()
+    locked: Mapping[str, str] = field(default_factory=dict)  # by whom a phone was suspended, by its number
+    people: tuple[Person, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -278,7 +281,12 @@ class Knowledge:
     facts: Mapping[Language, Mapping[str, str]] = field(repr=False)
     examples: tuple[Example, ...] = field(repr=False)
     swaps: tuple[Swap, ...] = ()
-    suspended: frozenset[str] = frozenset()  # ids of people whose phone takes no orders, since NOT ME
+    suspended: frozenset[str] = (
+        frozenset()
+    )  # ids of people whose phone takes no orders, since NOT ME or somebody's word
+    locked: Mapping[str, str] = field(
+        default_factory=dict
+    )  # of these who was suspended by whom, so that only the organiser restores them
 
     def event(self, event_id: str) -> EventRule:
         """The event of that id; StopIteration where there is none."""

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
-from clubbot.model.club import ClosureKind
-from clubbot.model.messages import Said
+from clubbot.model.club import ClosureKind, Person
+from clubbot.model.messages import Language, Said
 from clubbot.model.orders import Audience
 
 
@@ -57,13 +57,53 @@ class CallOnDeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveDeed:
-    """A day of an event begins, and ends, at another hour."""
+    """A day of an event begins, and ends, at another hour; on another day where it is `moved_to` one, at another place where it has a `meet`."""
 
     event: str
     day: date
     starts: time
     ends: time | None
+    moved_to: date | None = None
+    meet: Said | None = None
     deed: Literal["move"] = "move"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddEventDeed:
+    """An event of one day is added to those of the files."""
+
+    name: str
+    day: date
+    starts: time
+    meet: Said
+    places: int | None
+    price: int
+    deed: Literal["add event"] = "add event"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SuspendDeed:
+    """Nothing but holding play is taken from somebody's phone any more."""
+
+    person: str
+    deed: Literal["suspend phone"] = "suspend phone"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RestoreDeed:
+    """A phone that somebody suspended takes orders again."""
+
+    person: str
+    deed: Literal["restore phone"] = "restore phone"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RosterDeed:
+    """Somebody of the club as they are from now on: with another number, or new where they `join`."""
+
+    person: Person
+    joins: bool
+    deed: Literal["roster"] = "roster"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,7 +125,7 @@ class TeachDeed:
 
     topic: str | None
     asked: str
-    language: Literal["en", "fr"]
+    language: Language
     answer: str | None
     taught_by: str
     deed: Literal["teach"] = "teach"
@@ -159,6 +199,10 @@ Deed = (
     | CallOffDeed
     | CallOnDeed
     | MoveDeed
+    | AddEventDeed
+    | SuspendDeed
+    | RestoreDeed
+    | RosterDeed
     | TellDeed
     | TeachDeed
     | ForgetDeed

@@ -1,12 +1,14 @@
-"""A text that came in, as every channel hands it on, and the languages that clubbot speaks."""
+"""A text that came in, as every channel hands it on, and the languages that it may be in."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, get_args
 
-Language = Literal["en", "fr"]
-LANGUAGES: tuple[Language, ...] = get_args(Language)
+# A language by its code. Texts are read in every one that has a folder in understanding/lexicon; clubbot answers in those that it speaks.
+Language = str
+SpokenLanguage = Literal["en", "fr"]
+LANGUAGES: tuple[Language, ...] = get_args(SpokenLanguage)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

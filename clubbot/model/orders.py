@@ -7,7 +7,7 @@ from typing import Literal
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
 
-AudienceKind = Literal["everyone", "list", "event", "helpers", "lately"]
+AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +62,8 @@ class CallOff:
 
 @dataclass(frozen=True, slots=True)
 class Audience:
-    """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, or
-    who wrote lately about today.
+    """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, who wrote lately about today,
+    or who came to the last event day, or was in for it and did not come.
     """
 
     kind: AudienceKind
@@ -180,8 +180,63 @@ class MoveHour:
 
 
 @dataclass(frozen=True, slots=True)
+class MoveElsewhere:
+    """A day of an event (`when`) is held on the day `to`, or at another `place` as it was written, or both; with the hour where one is said."""
+
+    event: str | None
+    when: When | None
+    to: When | None = None
+    place: str = ""
+    starts: time | None = None
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AddEvent:
+    """An event of one day that no file has: its name, day, hour, place, places and price as they were written; None where they were not."""
+
+    name: str
+    when: When
+    starts: time | None
+    sure: bool
+    place: str = ""
+    places: int | None = None
+    price: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SuspendPhone:
+    """No orders are taken from somebody's phone (a person's id) any more; None for the sender's own."""
+
+    person: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class RestorePhone:
+    """A phone that was suspended takes orders again."""
+
+    person: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewNumber:
+    """Somebody of the club has another number, as it was written; or, where `person` is None, somebody of that name joins as a helper."""
+
+    person: str | None
+    name: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShowStatus:
     """How things stand, in one text: the course, holds, today's events, open questions."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShowReach:
+    """How many phones a text to these people would reach."""
+
+    audience: Audience
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +261,9 @@ Doubt = Literal[
     "holes or hours",
     "which part",
     "which hour",
+    "which day",
+    "which event",
+    "new event",
     "otherwise",
     "audience",
     "message",
@@ -228,7 +286,6 @@ Beyond = Literal[
     "their sign-up",
     "their place",
     "new event",
-    "other day",
     "other place",
     "roster",
     "nothing to cancel",
@@ -261,7 +318,13 @@ RoleOrder = (
     | ListQuestions
     | CallOn
     | MoveHour
+    | MoveElsewhere
+    | AddEvent
+    | SuspendPhone
+    | RestorePhone
+    | NewNumber
     | ShowStatus
+    | ShowReach
     | ShowDuty
     | ShowOrders
     | Unclear

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, assert_never, get_args
 
 from clubbot.model.deeds import (
+    AddEventDeed,
     BringBackDeed,
     CallOffDeed,
     CallOnDeed,
@@ -21,12 +22,16 @@ from clubbot.model.deeds import (
     MatchDeed,
     MoveDeed,
     ReopenDeed,
+    RestoreDeed,
+    RosterDeed,
     StopTextsDeed,
+    SuspendDeed,
     SwapDeed,
     TeachDeed,
     TellDeed,
 )
 from clubbot.model.orders import (
+    AddEvent,
     AddLanguage,
     CallOff,
     CallOn,
@@ -39,15 +44,20 @@ from clubbot.model.orders import (
     HoldSending,
     ListQuestions,
     Match,
+    MoveElsewhere,
     MoveHour,
+    NewNumber,
     NotByText,
     NoteOn,
     Order,
     PassOn,
     Reopen,
+    RestorePhone,
     ShowDuty,
     ShowOrders,
+    ShowReach,
     ShowStatus,
+    SuspendPhone,
     TakeDuty,
     Teach,
     Tell,
@@ -66,6 +76,8 @@ Doing = Literal[
     "call off",
     "hold after all",
     "another hour",
+    "another day or place",
+    "new event",
     "tell people",
     "add the other language",
     "hold sending",
@@ -83,6 +95,9 @@ Doing = Literal[
     "not taken up",
     "drop what waits",
     "a code",
+    "suspend a phone",
+    "restore a phone",
+    "new number or helper",
     "NOT ME",
     "back after NOT ME",
     "STOP",
@@ -110,6 +125,8 @@ NEEDS: Mapping[Doing, Needed] = {
     "call off": Needed("a code", "call off events", "everybody on the list is told"),
     "hold after all": Needed("a code", "call off events", "everybody on the list is told"),
     "another hour": Needed("a code", "call off events", "everybody on the list is told"),
+    "another day or place": Needed("a code", "call off events", "everybody on the list is told"),
+    "new event": Needed("a code", "call off events", "everybody who asks what is on is told"),
     "tell people": Needed("a code", "tell people", "reaches many"),
     "add the other language": Needed(
         "a code", "tell people", "only changes what waits, which is shown with a new code"
@@ -133,6 +150,11 @@ NEEDS: Mapping[Doing, Needed] = {
     "not taken up": Needed("nothing", None, "nothing is done: what was not understood is said back"),
     "drop what waits": Needed("nothing", None, "the safe direction"),
     "a code": Needed("nothing", None, "is itself the proof; wrong ones are counted"),
+    "suspend a phone": Needed("a code", "answer questions", "would silence somebody's orders"),
+    "restore a phone": Needed(
+        "a code", "answer questions", "gives a phone its orders back; who exactly may, see phones.py"
+    ),
+    "new number or helper": Needed("a code", "approve teaching", "gives another phone what a role may do"),
     "NOT ME": Needed("nothing", None, "the safe direction: it only takes away what the phone may do"),
     "back after NOT ME": Needed("a code", None, "gives the phone its orders back"),
     "STOP": Needed("a code", None, "would silence somebody's orders"),
@@ -153,8 +175,6 @@ def doing(order: Order) -> Doing:
             return "note on the course"
         case HoldPlay():
             return "hold play"
-        case CallOff():
-            return "call off"
         case Tell():
             return "tell people"
         case AddLanguage():
@@ -177,18 +197,42 @@ def doing(order: Order) -> Doing:
             return "match discs"
         case ListQuestions():
             return "see what waits"
-        case CallOn():
-            return "hold after all"
-        case MoveHour():
-            return "another hour"
-        case ShowStatus() | ShowDuty() | ShowOrders():
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
             return "see how things stand"
+        case CallOff() | CallOn() | MoveHour() | MoveElsewhere() | AddEvent():
+            return _to_events(order)
+        case SuspendPhone() | RestorePhone() | NewNumber():
+            return _to_phones(order)
         case Unclear() | NotByText():
             return "not taken up"
         case Confirm():
             return "a code"
         case _:
             assert_never(order)
+
+
+def _to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent) -> Doing:
+    match order:
+        case CallOff():
+            return "call off"
+        case CallOn():
+            return "hold after all"
+        case MoveHour():
+            return "another hour"
+        case MoveElsewhere():
+            return "another day or place"
+        case AddEvent():
+            return "new event"
+
+
+def _to_phones(order: SuspendPhone | RestorePhone | NewNumber) -> Doing:
+    match order:
+        case SuspendPhone():
+            return "suspend a phone"
+        case RestorePhone():
+            return "restore a phone"
+        case NewNumber():
+            return "new number or helper"
 
 
 def permit_of(deed: Deed) -> Permit | None:
@@ -210,6 +254,14 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["hold after all"].permit
         case MoveDeed():
             return NEEDS["another hour"].permit
+        case AddEventDeed():
+            return NEEDS["new event"].permit
+        case SuspendDeed():
+            return NEEDS["suspend a phone"].permit
+        case RestoreDeed():
+            return NEEDS["restore a phone"].permit
+        case RosterDeed():
+            return NEEDS["new number or helper"].permit
         case TellDeed(safety=True):
             return NEEDS["tell of the hold"].permit
         case TellDeed():

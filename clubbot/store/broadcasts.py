@@ -23,7 +23,7 @@ from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId
 from clubbot.store.pen import Pen, send
-from clubbot.store.tables import broadcasts, inbox, outbox, people, rsvps, subscriptions
+from clubbot.store.tables import attendance, broadcasts, inbox, outbox, people, rsvps, subscriptions
 
 # Rows that are in memory at once; all are in one transaction.
 _CHUNK = 2_000
@@ -208,6 +208,12 @@ def _audience(audience: Audience, on: DayId | None, helpers: tuple[str, ...], no
                 and_(rsvps.c.event == on.event, rsvps.c.day == on.day), rsvps.c.state != "off"
             )
             return everyone.where(people.c.number.in_(answered))
+        case "came" if on is not None:
+            return everyone.where(people.c.number.in_(_there(on)))
+        case "missed" if on is not None:
+            said = and_(rsvps.c.event == on.event, rsvps.c.day == on.day, rsvps.c.state == "coming")
+            in_for_it = select(rsvps.c.number).where(said)
+            return everyone.where(people.c.number.in_(in_for_it), people.c.number.not_in(_there(on)))
         case "lately":
             wrote = select(inbox.c.sender).where(inbox.c.received_at > now - LATELY)
             return everyone.where(people.c.number.in_(wrote))
@@ -219,6 +225,11 @@ def _audience(audience: Audience, on: DayId | None, helpers: tuple[str, ...], no
             ).select_from(named.outerjoin(people, people.c.number == named.c.number))
         case _:
             return everyone.where(literal(0) == 1)
+
+
+def _there(on: DayId) -> Select[Any]:
+    """The phones that signed in on the day."""
+    return select(attendance.c.number).where(attendance.c.event == on.event, attendance.c.day == on.day)
 
 
 def _unreachable(found: Any) -> Any:

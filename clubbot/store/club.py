@@ -7,12 +7,13 @@ from pydantic import TypeAdapter
 from sqlalchemy import Connection, bindparam, delete, select
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.club import Swap
+from clubbot.model.club import Person, Swap
 from clubbot.model.deeds import Deed, Draft
 from clubbot.model.effects import (
     BringBack,
     CloseDraft,
     ClubEffect,
+    KeepPerson,
     OpenDraft,
     Propose,
     Record,
@@ -23,9 +24,10 @@ from clubbot.model.effects import (
 from clubbot.people.codes import LOOKS_BACK
 from clubbot.store.pen import Decided, Pen, send
 from clubbot.store.questions import forget_sent_answers
-from clubbot.store.tables import deeds, drafts, duty_swaps, suspended, wrong_codes
+from clubbot.store.tables import deeds, drafts, duty_swaps, roster_changes, suspended, wrong_codes
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
+_PERSON: TypeAdapter[Person] = TypeAdapter(Person)
 _PROPOSED = " proposed"
 
 # Every text is answered through these, so they are put together once.
@@ -47,11 +49,13 @@ def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen
             _keep_wrong_code(connection, number, now)
         case CloseDraft(proposal=proposal):
             _close_draft(connection, _proposed_to(number) if proposal else number)
-        case Suspend(person=person):
-            _suspend(connection, number, now)
+        case Suspend(person=person, number=theirs, by=by):
+            _suspend(connection, theirs or number, by, now)
             forget_sent_answers(connection, person)
-        case BringBack():
-            _bring_back(connection, number)
+        case BringBack(number=theirs):
+            _bring_back(connection, theirs or number)
+        case KeepPerson(person=one):
+            _keep_person(connection, one, now)
         case SwapDuty(swap=swap):
             _keep_swap(connection, swap)
         case Record(person=person, what=what):
@@ -110,9 +114,13 @@ def read_wrong_codes(connection: Connection, now: datetime) -> dict[str, tuple[d
     return found
 
 
-def _suspend(connection: Connection, number: str, now: datetime) -> None:
-    """The phone takes no orders."""
-    connection.execute(insert(suspended).values(number=number, since=now).on_conflict_do_nothing())
+def _suspend(connection: Connection, number: str, by: str | None, now: datetime) -> None:
+    """The phone takes no orders; since somebody else's word even where NOT ME came before."""
+    row = insert(suspended).values(number=number, since=now, by=by)
+    if by is None:
+        connection.execute(row.on_conflict_do_nothing())
+    else:
+        connection.execute(row.on_conflict_do_update(index_elements=["number"], set_={"by": by}))
 
 
 def _bring_back(connection: Connection, number: str) -> None:
@@ -123,6 +131,25 @@ def _bring_back(connection: Connection, number: str) -> None:
 def read_suspended(connection: Connection) -> frozenset[str]:
     """The phones that take no orders."""
     return frozenset(connection.execute(_SUSPENDED).scalars())
+
+
+def read_locked(connection: Connection) -> dict[str, str]:
+    """By whom a phone was suspended, where not by its own NOT ME."""
+    rows = connection.execute(select(suspended.c.number, suspended.c.by).where(suspended.c.by.is_not(None)))
+    return {row.number: row.by for row in rows}
+
+
+def _keep_person(connection: Connection, person: Person, now: datetime) -> None:
+    """Somebody as they are from now on."""
+    values = {"person": _PERSON.dump_json(person).decode(), "at": now}
+    row = insert(roster_changes).values(id=person.id, **values)
+    connection.execute(row.on_conflict_do_update(index_elements=["id"], set_=values))
+
+
+def read_people(connection: Connection) -> tuple[Person, ...]:
+    """The club's people who have another number, or joined, by text."""
+    rows = connection.execute(select(roster_changes).order_by(roster_changes.c.id))
+    return tuple(_PERSON.validate_json(row.person) for row in rows)
 
 
 def _close_draft(connection: Connection, number: str) -> None:

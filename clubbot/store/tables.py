@@ -332,12 +332,13 @@ wrong_codes = Table(
     Index("ix_wrong_codes_at", "at"),
 )
 
-# Phones of the club's people that take no orders since NOT ME.
+# Phones of the club's people that take no orders: since NOT ME, or `by` somebody else's word, who can be the only one to give it back.
 suspended = Table(
     "suspended",
     metadata,
     Column("number", String(80), primary_key=True),
     Column("since", Moment, nullable=False),
+    Column("by", String(40)),
 )
 
 # Who of the club answered which question when, kept for as long as NOT ME looks back.
@@ -374,6 +375,27 @@ event_changes = Table(
     Column("at", Moment, nullable=False),
     Column("starts", Time),
     Column("ends", Time),
+    Column("moved_to", Date),
+    Column("meet_en", Text),
+    Column("meet_fr", Text),
+)
+
+# Events of one day that were added by text.
+added_events = Table(
+    "added_events",
+    metadata,
+    Column("id", String(60), primary_key=True),
+    Column("event", Text, nullable=False),
+    Column("at", Moment, nullable=False),
+)
+
+# The club's people as they are by text: another number, or somebody who joined.
+roster_changes = Table(
+    "roster_changes",
+    metadata,
+    Column("id", String(80), primary_key=True),
+    Column("person", Text, nullable=False),
+    Column("at", Moment, nullable=False),
 )
 
 # Turns of the roster that somebody else takes.

@@ -2,6 +2,7 @@
 caution is one sentence, and what else was asked is answered beside it.
 """
 
+from collections.abc import Set
 from typing import get_args
 
 from clubbot.model.caution import Risk
@@ -33,7 +34,12 @@ _FEWEST = 3
 
 def cautions(noticed: Noticed) -> tuple[Risk, ...]:
     """What the text by itself calls for, the worst first."""
-    return tuple(risk for risk in _RISKS if _needed(risk, noticed))[:_MOST]
+    return worst_of({risk for risk in _RISKS if _needed(risk, noticed)})
+
+
+def worst_of(risks: Set[Risk]) -> tuple[Risk, ...]:
+    """The worst few of them, the worst first."""
+    return tuple(risk for risk in _RISKS if risk in risks)[:_MOST]
 
 
 def goes_on_with(noticed: Noticed) -> bool:

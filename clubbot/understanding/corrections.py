@@ -67,7 +67,10 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     if "danger" not in decision.served:
         return decision
     said = evidence.noticed
-    none = said.says("not now") or only_supposes(said) or is_play(said) or is_over(said) or help_came(said)
+    none = is_over(said) or help_came(said) or is_play(said)
+    if evidence.chances.get("danger", 0.0) < thresholds.PLAINLY_DANGER:
+        few = len(evidence.text.split()) <= thresholds.FEW_WORDS
+        none = none or few or said.says("not now") or only_supposes(said)
     return Decision(outside=True) if none else decision
 
 
@@ -97,7 +100,10 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     an event, one list or an hour is taken for it.
     """
     noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
-    if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on") or "?" in evidence.text:
+    if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on"):
+        others = tuple(intent for intent in decision.served if intent != "stop")
+        return decision if len(others) == len(decision.served) else Decision(served=others, outside=not others)
+    if "?" in evidence.text:
         return decision
     if len(evidence.text.split()) < _SENTENCE:  # a single word is a key word, or it is none
         return decision

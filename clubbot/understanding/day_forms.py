@@ -7,7 +7,7 @@ from typing import Literal
 
 from clubbot.understanding import day_meanings
 from clubbot.understanding.day_meanings import Meaning, Span
-from clubbot.understanding.time_forms import Form, Worth, form
+from clubbot.understanding.time_forms import Form, Worth, first_roles, form
 from clubbot.understanding.time_words import Marked
 
 # How "3/4" is meant in the club's country; "either" where both are usual.
@@ -56,16 +56,20 @@ def named_days(marked: Marked, today: date, order: DayOrder) -> NamedDays | None
 def _all(marked: Marked, today: date, order: DayOrder) -> Iterator[NamedDays]:
     """All of them, none within another."""
     place = 0
+    candidates = _FIRST.candidates(marked)
+    slashed = "slashed" in marked.said
     while place < len(marked.at):
-        one = _slashed(marked, place, today, order) or _longest(marked, place, today)
+        one = _slashed(marked, place, today, order) if slashed else None
+        if one is None and candidates[place]:
+            one = _longest(marked, place, candidates[place], today)
         if one is not None:
             yield one
         place = one.end if one is not None and one.rank < _WITHIN else place + 1
 
 
-def _longest(marked: Marked, place: int, today: date) -> NamedDays | None:
+def _longest(marked: Marked, place: int, candidates: Sequence[int], today: date) -> NamedDays | None:
     best: tuple[int, int, Worth] | None = None
-    for number in {number for role in marked.at[place] for number in _BY_FIRST.get(role, ())}:
+    for number in candidates:
         one = _TABLE[number]
         for end, worth in one.form.ends(marked, place):
             if one.guard(marked, place, end):
@@ -237,10 +241,7 @@ _FORMS: Sequence[tuple[str, float, Meaning, _Guard]] = (
     ("relative_day", 9.5, day_meanings.unclear, _at_the_end),
 )
 _TABLE = tuple(_DayForm(form(written), rank, meaning, guard) for written, rank, meaning, guard in _FORMS)
-_BY_FIRST: dict[str, list[int]] = {}
-for _place, _kept in enumerate(_TABLE):
-    for _role in _kept.form.first_roles():
-        _BY_FIRST.setdefault(_role, []).append(_place)
+_FIRST = first_roles([one.form for one in _TABLE])
 ROLES = frozenset(role for one in _TABLE for role in one.form.roles())
 
 

@@ -12,19 +12,27 @@ where that is over today. A range is its beginning. A local time that a clock ch
 the offset before it, a repeated one is its first (RFC 5545, 3.3.5).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from clubbot.model.intents import When
-from clubbot.texting import patterns
 from clubbot.understanding import day_forms, hour_forms
 from clubbot.understanding.day_forms import DayOrder, NamedDays, named_days
 from clubbot.understanding.day_meanings import Span
-from clubbot.understanding.hour_forms import Hour, guessed, named_hour, named_part, says_am, says_evening, says_morning
-from clubbot.understanding.lexicon import Lexicon
+from clubbot.understanding.hour_forms import (
+    Hour,
+    guessed,
+    hour_at,
+    named_hour,
+    named_part,
+    says_am,
+    says_evening,
+    says_morning,
+)
+from clubbot.understanding.mixed import MixedWords
 from clubbot.understanding.text import Word
 from clubbot.understanding.time_forms import Worth, form
 from clubbot.understanding.time_words import Marked, TimeWords
@@ -36,11 +44,12 @@ _IN_A_WHILE = tuple(
     for lead in ("coming off_or_about? in off_or_about?", "today in", "in off_or_about?")
     for count in ("few|n",)
 )
+_LENGTHS = frozenset({"hours", "h", "minutes"})
 _BEFORE = form("few|n hours|h|minutes|days ahead")
 # The roles that are asked for by name and not in a form.
 _ASKED = (
     "counted persons no_hour_after no_month no_month_after no_day_after no_date part night morning afternoon evening now week_of "
-    "day_before day_after week_before week_after doubtful th few feast of_persons other_zone ten_and"
+    "day_before day_after week_before week_after doubtful th few feast of_persons other_zone ten_and tens_and next_day"
 )
 ROLES = frozenset(
     {
@@ -51,9 +60,7 @@ ROLES = frozenset(
         *_ASKED.split(),
     }
 )
-_SPACED = patterns.compile(r"\S+")
-_PIECE = patterns.compile(r"\d+(?:[:./]\d+)*|[a-z]+")
-_KEPT, _LATELY = 4096, 64
+_KEPT, _LATELY = 256, 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,16 +79,20 @@ def aware(day: date, hour: time, zone: ZoneInfo) -> datetime:
 class Days:
     """Finds the day and the hour in the words of a text, for a club in `country`."""
 
-    def __init__(self, lexicons: Iterable[Lexicon], country: str | None = None) -> None:
-        self._words = TimeWords(lexicons)
-        self._marked = lru_cache(maxsize=_KEPT)(lambda plain: self._words.marked(self.words(plain)))
+    def __init__(self, mixed: MixedWords, country: str | None = None) -> None:
+        self._words = TimeWords(mixed.lexicons)
+        self._marked = lru_cache(maxsize=_KEPT)(lambda text: self._words.marked(mixed.words(text)))
         # Asked several times while one text is read.
-        self._said = lru_cache(maxsize=_LATELY)(
+        self._spoken_of = lru_cache(maxsize=_LATELY)(
             lambda plain, now, zone: self._spoken(self._marked(plain), now, zone, plain)
         )
         self._order: DayOrder = (
             "month first" if country in _MONTH_FIRST else "either" if country in {None, *_EITHER} else "day first"
         )
+
+    def marked(self, text: str) -> Marked:
+        """The words of a text with the roles that they may have: of days, hours, numbers, holes."""
+        return self._marked(text)
 
     def spoken(self, words: tuple[Word, ...], now: datetime, zone: ZoneInfo, said: str = "") -> Spoken:
         """The days, and the hour where one is named, that these words speak of; `now` is aware, `said` what they were."""
@@ -104,26 +115,21 @@ class Days:
             return Spoken()
         return Spoken(_when(marked, named, hour, local, zone, said))
 
-    def words(self, plain: str) -> tuple[Word, ...]:
-        """The words of a plain text, nothing written out and nothing mended."""
-        found: list[Word] = []
-        for one in _SPACED.finditer(plain):
-            form, start, end = one.group(), one.start(), one.end()
-            if form.isalpha() or form.isdigit() or self._words.whole(form):
-                found.append(Word(form, start, end))
-            else:
-                found += (
-                    Word(part.group(), start + part.start(), start + part.end()) for part in _PIECE.finditer(form)
-                )
-        return tuple(found)
+    def said(self, plain: str, now: datetime, zone: ZoneInfo) -> Spoken:
+        """The same of a plain text."""
+        return self._spoken_of(plain, now, zone)
+
+    def hour_at(self, words: tuple[Word, ...], place: int) -> tuple[Hour, int] | None:
+        """The hour that begins at one of these words, where only an hour can stand, and the word behind it."""
+        return hour_at(self._words.marked(words), place)
 
     def when(self, plain: str, now: datetime, zone: ZoneInfo) -> When | None:
         """The same of a plain text; None where it names no day or none that can be understood."""
-        return self._said(plain, now, zone).when
+        return self.said(plain, now, zone).when
 
     def unclear(self, plain: str, now: datetime, zone: ZoneInfo) -> str | None:
         """The words of a plain text that name a day of which it cannot be understood which."""
-        return self._said(plain, now, zone).unclear
+        return self.said(plain, now, zone).unclear
 
     def before(self, plain: str) -> timedelta | None:
         """How long before something a plain text speaks of: "an hour before", "2 h avant"; None where it does not."""
@@ -193,6 +199,8 @@ def _in_a_while(marked: Marked, local: datetime) -> datetime | None:
 
 
 def _whiles(marked: Marked) -> Iterator[tuple[int, Worth]]:
+    if marked.said.isdisjoint(_LENGTHS):
+        return
     for number, one in enumerate(_IN_A_WHILE):
         alone = number == len(_IN_A_WHILE) - 1
         for place in range(1 if alone else len(marked.at)):

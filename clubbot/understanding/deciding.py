@@ -13,6 +13,7 @@ Scores = Mapping[str, float]
 # What is done to a list or a place. A wish for no more texts, a danger or a name that was told harm nobody.
 _NEEDS_OURS = ACTS - {"stop", "hazard", "name", "start-again"}
 _EITHER = frozenset({"lost-disc", "found-disc"})
+_WITH_STOP = ("rsvp-no",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +32,10 @@ def decide(chances: Chances) -> Decision:
     intents = chances.intents
     ranked = sorted(intents, key=lambda intent: -intents[intent])
     best = ranked[0]
-    if best == "danger" and intents[best] >= thresholds.ANSWERED:
+    if intents.get("danger", 0.0) >= thresholds.DANGER:
         return Decision(served=("danger",))
+    if _opts_out(intents):
+        return Decision(served=("stop", *(one for one in _WITH_STOP if intents.get(one, 0.0) >= thresholds.TAKEN_AWAY)))
     certain = intents[best] >= thresholds.NEARLY_CERTAIN
     maybe_danger = intents.get("danger", 0.0) >= thresholds.MAYBE_DANGER and not certain
     if not maybe_danger and _asks_whether(best, chances):
@@ -45,6 +48,12 @@ def decide(chances: Chances) -> Decision:
         left = tuple(intent for intent in served if intent not in doubted)
         return Decision(served=left, choices=tuple(intent for intent in served if intent in doubted)[:1])
     return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
+
+
+def _opts_out(intents: Scores) -> bool:
+    """Whether it is sure enough that no more texts are wanted: what else is sure, but for what goes with it, makes it less so."""
+    beside = any(share >= thresholds.ANSWERED for one, share in intents.items() if one not in {"stop", *_WITH_STOP})
+    return intents.get("stop", 0.0) >= (thresholds.STOPPED_BESIDE if beside else thresholds.STOPPED)
 
 
 def _asks_whether(best: str, chances: Chances) -> bool:
@@ -73,8 +82,12 @@ def _unsure(served: Sequence[str], ranked: Sequence[str], intents: Scores) -> tu
     if set(served) & NOT_BESIDE:
         return ()
     likely = (one for one in ranked if one in ACTS and one not in NOT_OFFERED and one not in served)
-    found = [one for one in likely if intents[one] >= thresholds.ASKED_BESIDE and not _same_act(one, served)]
+    found = [one for one in likely if intents[one] >= _asked_beside(one) and not _same_act(one, served)]
     return tuple(found[:1])
+
+
+def _asked_beside(intent: str) -> float:
+    return thresholds.ASKED_BESIDE_TO_TAKE if intent == "rsvp-no" else thresholds.ASKED_BESIDE
 
 
 def _same_act(intent: str, served: Sequence[str]) -> bool:

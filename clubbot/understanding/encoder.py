@@ -10,11 +10,13 @@ section 4.1), longest match first; French words have rows of their own, and so h
 import unicodedata
 from collections import OrderedDict
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import get_args
 
 import numpy as np
 import numpy.typing as npt
 
+from clubbot.model.caution import Risk
 from clubbot.model.messages import Language
 from clubbot.texting import patterns
 
@@ -36,12 +38,12 @@ _START, _END, _UNKNOWN = "[CLS]", "[SEP]", "[UNK]"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Vectors:
-    """What the pieces of a text begin as. `rows` are their vectors in bytes, `row_scales` what a byte of each row is worth; `pieces`, `french` and
-    `marks` give the row of a piece, of a whole French word, and of what was said before.
+    """What the pieces of a text begin as. `rows` are their vectors in bytes, `row_scales` what a byte of each row is worth; `pieces`, `wholes` and
+    `marks` give the row of a piece, of a whole word of some language, and of what was said before.
     """
 
     pieces: Mapping[str, int]
-    french: Mapping[str, int]
+    wholes: Mapping[Language, Mapping[str, int]]
     marks: Mapping[str, int]
     rows: Bytes
     row_scales: Floats
@@ -50,17 +52,24 @@ class Vectors:
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """What a text sounds like as a whole: the odds (as logits) of each intent, and those that it is for a club at all."""
+    """What a text sounds like as a whole: the odds (as logits) of each intent, those that it is for a club at all, and those that it calls for
+    the caution of each risk; no risks where the model was taught none.
+    """
 
     intents: Mapping[str, float]
     for_us: float
+    risks: Mapping[Risk, float] = field(default_factory=dict)
 
 
 class Encoder:
     """Hears one text at a time; the same text after the same is always heard the same way."""
 
-    def __init__(self, vectors: Vectors, layers: Layers, intents: Sequence[str]) -> None:
-        self._vectors, self._layers, self._intents = vectors, layers, tuple(intents)
+    def __init__(self, vectors: Vectors, layers: Layers, outputs: Sequence[str]) -> None:
+        """`outputs` are what the layers give odds of, in their order: intents by their id, and risks as `output_of` calls them."""
+        self._vectors, self._layers = vectors, layers
+        risks = {output_of(risk): risk for risk in get_args(Risk)}
+        self._intents = [(place, one) for place, one in enumerate(outputs) if one not in risks]
+        self._risks: list[tuple[int, Risk]] = [(place, risks[one]) for place, one in enumerate(outputs) if one in risks]
         self._kept: OrderedDict[tuple[int, ...], Heard] = OrderedDict()
 
     def hear(self, text: str, language: Language, marks: Sequence[str] = ()) -> Heard:
@@ -77,7 +86,16 @@ class Encoder:
         learnt = self._vectors
         rows = learnt.rows[list(places)].astype(np.float32) * learnt.row_scales[list(places), None]
         odds, for_us = self._layers(rows + learnt.positions[: len(places)])
-        return Heard(dict(zip(self._intents, map(float, odds), strict=True)), float(for_us))
+        return Heard(
+            {intent: float(odds[place]) for place, intent in self._intents},
+            float(for_us),
+            {risk: float(odds[place]) for place, risk in self._risks},
+        )
+
+
+def output_of(risk: Risk) -> str:
+    """What the sentence model calls the odds that a text calls for that caution."""
+    return f"risk {risk}"
 
 
 def tokens(text: str) -> list[str]:
@@ -90,9 +108,9 @@ def tokens(text: str) -> list[str]:
 def places_of(text: str, language: Language, learnt: Vectors, marks: Sequence[str] = ()) -> list[int]:
     """The rows of a text's pieces, between those of its start, with what was said before, and of its end."""
     found: list[int] = []
-    said = tokens(text)
+    said, wholes = tokens(text), learnt.wholes.get(language, {})
     for token in said if len(said) <= _MOST_WORDS else [*said[:_OF_THE_BEGINNING], *said[-_MOST_WORDS:]]:
-        whole = learnt.french.get(token) if language == "fr" else None
+        whole = wholes.get(token)
         found += [whole] if whole is not None else _pieces(token, learnt.pieces)
     most = MOST_PIECES - 2
     if len(found) > most:

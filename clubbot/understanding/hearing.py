@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from clubbot.model.caution import Risk
 from clubbot.model.messages import Language
 from clubbot.understanding.encoder import Encoder, Heard
 from clubbot.understanding.thresholds import FOR_US, FOR_US_BY_WORDS, INTENT, INTENT_BY_WORDS, Weighing
@@ -17,10 +18,11 @@ _MOST_ODDS = 9.0
 
 @dataclass(frozen=True, slots=True)
 class Chances:
-    """The probability of each intent, and that the text is for us."""
+    """The probability of each intent, that the text is for us, and that it calls for the caution of each risk."""
 
     intents: Mapping[str, float]
     for_us: float
+    risks: Mapping[Risk, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,10 @@ def weighed(evidence: Evidence) -> Chances:
     for_us = _chance(by, heard=found.for_us, words=found.stranger, named=float(evidence.named))
     # A model that was never taught a club's own topic takes it for other people's business: there the words have it.
     own = max((intents[intent] for intent, term in found.intents.items() if term.heard is None), default=0.0)
-    return Chances(intents, max(for_us, own))
+    heard = {} if evidence.heard is None else evidence.heard.risks
+    return Chances(
+        intents, max(for_us, own), {risk: 1 / (1 + math.exp(-_bounded(odds))) for risk, odds in heard.items()}
+    )
 
 
 def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, named: float = 0.0) -> float:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import time
 
-from clubbot.understanding.time_forms import Form, Worth, form
+from clubbot.understanding.time_forms import Form, Worth, first_roles, form
 from clubbot.understanding.time_words import Marked
 
 _NUMBERS = ("n", "figures", "clock", "military", "oclock", "h", "two")
@@ -41,8 +41,8 @@ def named_hour(marked: Marked) -> Hour | None:
     """The hour that a text names: of several the one said most clearly, then the first; None where it names none."""
     best: tuple[int, int, int, int, Hour] | None = None
     morning = says_morning(marked)
-    for place, marks in enumerate(marked.at):
-        for number in {number for role in marks for number in _BY_FIRST.get(role, ())}:
+    for place, candidates in enumerate(_FIRST.candidates(marked)):
+        for number in candidates:
             one = _TABLE[number]
             for end, worth in one.form.ends(marked, place):
                 if marked.begins(end, "other_zone"):
@@ -53,6 +53,22 @@ def named_hour(marked: Marked) -> Hour | None:
                     best = kept if best is None or kept[:4] < best[:4] else best
                     break
     return best[4] if best else None
+
+
+def hour_at(marked: Marked, place: int) -> tuple[Hour, int] | None:
+    """The hour that begins at this word, and the word behind it: said most clearly, then the longest; None where none begins there. Here a
+    number by itself is one: "7", "615".
+    """
+    best: tuple[int, int, Hour] | None = None
+    morning = says_morning(marked)
+    for one in (*(_TABLE[number] for number in _FIRST.candidates(marked)[place]), *_BY_ITSELF):
+        for end, worth in one.form.ends(marked, place):
+            found = one.meaning(worth, morning) if one.guard(marked, place, end) else None
+            if found is not None:
+                kept = (one.rank, -end, found)
+                best = kept if best is None or kept[:2] < best[:2] else best
+                break
+    return (best[2], -best[1]) if best else None
 
 
 def says_morning(marked: Marked) -> bool:
@@ -171,6 +187,11 @@ def _of_clock(worth: Worth, morning: bool) -> Hour | None:
     if _half(worth) is None and "clock_0" in worth:
         return Hour(_clock(int(minutes)))
     return _at(minutes, worth, morning=morning)
+
+
+def _bare_figures(worth: Worth, morning: bool) -> Hour | None:
+    """ "7", "615", where only an hour can stand."""
+    return _of_clock(worth, morning) if "military" in worth else _number()(worth, morning)
 
 
 def _range(worth: Worth, morning: bool) -> Hour | None:
@@ -322,8 +343,6 @@ _FORMS: Sequence[tuple[str, int, _Meaning, _Guard]] = (
     ("midnight", 3, _midnight, _always),
 )
 _TABLE = tuple(_HourForm(form(written), rank, meaning, guard) for written, rank, meaning, guard in _FORMS)
-_BY_FIRST: dict[str, list[int]] = {}
-for _place, _kept in enumerate(_TABLE):
-    for _role in _kept.form.first_roles():
-        _BY_FIRST.setdefault(_role, []).append(_place)
+_BY_ITSELF = (_HourForm(form("n|military"), 9, _bare_figures, _always),)
+_FIRST = first_roles([one.form for one in _TABLE])
 ROLES = frozenset(role for one in _TABLE for role in one.form.roles())

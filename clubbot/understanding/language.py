@@ -1,33 +1,43 @@
-"""English or French, told by how common the words are in each language. Short or unclear texts leave it open."""
+"""The language of a text, told by how common its words are in each. Short or unclear texts leave it open."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from clubbot.model.messages import Language
 
-WordWeights = Mapping[str, tuple[float, float]]
-
 # Below this difference (sum of Zipf scores) the text does not show its language, and the person's last one counts.
 _CLEAR = 1.5
-# Words that stand in the lists of both languages only because people quote them, or that are the club's own; "n" is "and" and "ne".
+# What a letter tells that is nearly always of one language, whatever the word.
+_LETTER = 1.5
+# Words that stand in the lists of more languages only because people quote them, or that are the club's own; "n" is "and" and "ne".
 _NEITHER = frozenset({"disc", "golf", "ok", "stop", "info", "parking", "club", "dusk", "fog", "horn", "open", "?", "n"})
-# A letter with an accent is nearly always French here, whatever the word.
-_ACCENTS = frozenset("àâçèéêëîïôùûœ")
 
 
-def lean(text: str, words: Sequence[str], weights: WordWeights) -> float:
-    """How far the words lean to French (positive) or English (negative), in Zipf points."""
-    score = 0.0
+@dataclass(frozen=True, slots=True)
+class WordWeights:
+    """How common words are in each of these languages, in their order (Zipf scores), and the letters that are nearly always of one."""
+
+    languages: tuple[Language, ...]
+    words: Mapping[str, tuple[float, ...]]
+    letters: Mapping[str, Language]
+
+
+def shown(text: str, words: Sequence[str], weights: WordWeights) -> dict[Language, float]:
+    """How much the words show of each language, in Zipf points."""
+    found = dict.fromkeys(weights.languages, 0.0)
     for word in words:
-        if word in _NEITHER or word.isdigit():
-            continue
-        english, french = weights.get(word, (0.0, 0.0))
-        score += french - english
-    return score + 1.5 * sum(letter in _ACCENTS for letter in text.casefold())
+        if word not in _NEITHER and word in weights.words and not word.isdigit():
+            for language, common in zip(weights.languages, weights.words[word], strict=True):
+                found[language] += common
+    for letter in text.casefold():
+        if letter in weights.letters:
+            found[weights.letters[letter]] += _LETTER
+    return found
 
 
 def told(text: str, words: Sequence[str], weights: WordWeights) -> Language | None:
     """The language of the text, or None where it does not show."""
-    score = lean(text, words, weights)
-    if abs(score) < _CLEAR:
+    by_points = sorted(((points, language) for language, points in shown(text, words, weights).items()), reverse=True)
+    if not by_points or (len(by_points) > 1 and by_points[0][0] - by_points[1][0] < _CLEAR):
         return None
-    return "fr" if score > 0 else "en"
+    return by_points[0][1]

@@ -4,17 +4,19 @@ Words of courtesy and of joining on aside, a text leans where all of it is a bar
 hour, an event, a part of the course), as rules/*/follow_ups.toml have them. Anything longer stands for itself.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, get_args
 from zoneinfo import ZoneInfo
 
 from clubbot.model.intents import When
-from clubbot.understanding import dates, numbers
+from clubbot.understanding import dates
 from clubbot.understanding.days import Days
+from clubbot.understanding.holes import Holes
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed
+from clubbot.understanding.people import People
 from clubbot.understanding.text import Word
 
 # What a bare question asks of the thing that was spoken of.
@@ -66,7 +68,9 @@ _SIDES: Mapping[str, Side] = {f"{_SIDE}{side}": side for side in get_args(Side)}
 _COURSE = frozenset({"course", "parcours"})
 
 
-def leaning(said: Noticed, mentions: Mentions, days: Days, now: datetime, zone: ZoneInfo) -> Leaning | None:
+def leaning(
+    said: Noticed, mentions: Mentions, days: Days, people: Callable[[str], People], now: datetime, zone: ZoneInfo
+) -> Leaning | None:
     """How a text leans on what was said before it; None where it stands for itself."""
     core = _core(said)
     if not core or len(core) > _LONGEST:
@@ -77,7 +81,7 @@ def leaning(said: Noticed, mentions: Mentions, days: Days, now: datetime, zone: 
         return Leaning(side=side, asks=True, joined=joined)
     if said.says("the one after"):
         return Leaning(following=True, asks=True, joined=joined)
-    return _details(said, core, mentions, days, asks, joined, now, zone) or _open(said, core)
+    return _details(said, core, mentions, days, people, asks, joined, now, zone) or _open(said, core)
 
 
 def bare_question(said: Noticed) -> Side | None:
@@ -95,6 +99,7 @@ def _details(
     core: tuple[Word, ...],
     mentions: Mentions,
     days: Days,
+    people: Callable[[str], People],
     asks: bool,
     joined: bool,
     now: datetime,
@@ -115,8 +120,8 @@ def _details(
         event=mentions.event(rest),
         when=days.when(mentions.without_place(without_event), now, zone),
         place=place if place != "course" or _COURSE & set(rest.split()) else None,
-        people=numbers.people(without_event),
-        holes=numbers.holes(without_event, mentions.holes),
+        people=people(without_event).party.total,
+        holes=Holes(days.marked).to_play(without_event, mentions.holes),
         asks=asks,
     )
     return None if found == Leaning(asks=asks) else found

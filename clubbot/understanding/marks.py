@@ -14,9 +14,11 @@ _MANY = 3
 _COMES = frozenset({"rsvp-yes", "rsvp-change", "remind"})
 
 
-def marks_of(served: Iterable[str], about: str | None, awaits: str, coming: int) -> tuple[str, ...]:
+def marks_of(
+    served: Iterable[str], about: str | None, awaits: str, coming: int, warned: Iterable[str] = ()
+) -> tuple[str, ...]:
     """The marks of a dialogue state: the intents just `served`, the topic of the event it was `about`, the kind of answer that we await
-    ("" for none), and with how many people the sender is down for that event.
+    ("" for none), with how many people the sender is down for that event, and the risks that were `warned` of lately.
     """
     found = [f"after {one}" for one in list(served)[:_MOST]]
     if about is not None:
@@ -25,7 +27,7 @@ def marks_of(served: Iterable[str], about: str | None, awaits: str, coming: int)
         found.append(f"awaits {awaits}")
     if coming:
         found.append("down many" if coming >= _MANY else f"down {coming}")
-    return tuple(found)
+    return (*found, *(f"warned {risk}" for risk in warned))
 
 
 def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now: datetime) -> tuple[str, ...]:
@@ -44,4 +46,5 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
         awaits = talk.awaits if talk is not None else ""
     about = topic_of(talk.on.event) if talk is not None else None
     coming = talk.people if talk is not None and talk.intent in _COMES else 0
-    return marks_of(served, about, awaits, coming)
+    warned = dialogue.warned_lately(now)
+    return marks_of(served, about, awaits, coming, warned.risks if warned is not None else ())

@@ -1,14 +1,13 @@
 """The things of the club that a text names: an event, a loop or hole, a list."""
 
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
 from clubbot.model.club import EventRule, Knowledge
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import Language
 from clubbot.texting import patterns
-from clubbot.understanding import numbers
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.phrases import Groups
 from clubbot.understanding.plain import words_of
@@ -104,16 +103,25 @@ def _as_written(plain: str) -> str:
     return r"[\s'’-]{0,3}".join(words)
 
 
+def _any_of(spelled: Iterable[patterns.Pattern]) -> patterns.Pattern:
+    """Finds whether one of these stands in a text: most texts have none."""
+    return patterns.compile("|".join(one.pattern for one in spelled) or r"(?!)", patterns.IGNORECASE)
+
+
 def _by_kind(text: str, names: Iterable[tuple[str, patterns.Pattern]], language: Language) -> str:
-    for topic, spelled in names:
-        text = spelled.sub(KINDS[language][topic], text)
+    kinds = KINDS.get(language)
+    if kinds is not None:
+        for topic, spelled in names:
+            text = spelled.sub(kinds[topic], text)
     return text
 
 
 class Mentions:
     """Finds the club's own names in a plain text (`plain_for_dates`); the longest name wins."""
 
-    def __init__(self, knowledge: Knowledge, known: Set[str] = frozenset()) -> None:
+    def __init__(self, knowledge: Knowledge, hole: Callable[[str], int | None], known: Set[str] = frozenset()) -> None:
+        """`hole` tells the number of the hole that a text speaks of, `known` are the words of which a name is understood."""
+        self.hole = hole
         self._events = _patterns((event.id, _names_of(event, knowledge.events)) for event in knowledge.events)
         self._marker = _marker_of(knowledge.events)
         self._refused = patterns.compile(
@@ -145,6 +153,8 @@ class Mentions:
             for name in dict.fromkeys((loop.name.en, loop.name.fr, *loop.also_called))
             if not set(words_of(name)) <= _LANDSCAPE
         ]
+        self._any_unlearnt = _any_of(pattern for _, pattern in self._unlearnt)
+        self._any_unheard = _any_of(pattern for _, pattern in (*self._unheard, *self._unheard_loops))
         self._only_list = knowledge.lists[0].id if len(knowledge.lists) == 1 else None
         self.holes = len(knowledge.course.holes)
 
@@ -178,14 +188,17 @@ class Mentions:
 
     def in_learnt_words(self, text: str, language: Language) -> str:
         """The text with the names of events that have a word nobody has learnt told by what kind of event they are."""
-        return _by_kind(text, self._unlearnt, language)
+        return _by_kind(text, self._unlearnt, language) if self._any_unlearnt.search(text) else text
 
     def in_common_words(self, text: str, language: Language) -> str:
         """The text with the names of events and loops that only this club has told by what kind of thing they are: "chain gang tuesdays" is "the
         league tuesdays" to whoever knows other clubs.
         """
-        for place, spelled in self._unheard_loops:
-            text = spelled.sub(LOOPS[language][place % len(LOOPS[language])], text)
+        if not self._any_unheard.search(text):
+            return text
+        loops = LOOPS.get(language, ())
+        for place, spelled in self._unheard_loops if loops else ():
+            text = spelled.sub(loops[place % len(loops)], text)
         return _by_kind(text, self._unheard, language)
 
     def as_event(self, text: str) -> str:
@@ -198,7 +211,7 @@ class Mentions:
 
     def place(self, plain: str) -> str:
         """A hole's number, a loop's id, or "course"."""
-        hole = numbers.hole(plain)
+        hole = self.hole(plain)
         if hole is not None and 1 <= hole <= self.holes:
             return str(hole)
         return self._loops.named(plain) or _EVERYTHING
@@ -248,7 +261,7 @@ def _patterns(named: Iterable[tuple[str, Iterable[str]]]) -> _Names:
     return _Names(tuple((one, patterns.compile(pattern)) for one, pattern in spelled), patterns.compile(any_of))
 
 
-def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
+def club_groups(knowledge: Knowledge, languages: Iterable[Language]) -> Mapping[Language, Groups]:
     """The club's own names, in plain words, as groups for the rules: its events, the parts of its course, its people and its lists.
     People say the names of one language in the other, so that both have all.
     """
@@ -264,7 +277,7 @@ def club_groups(knowledge: Knowledge) -> Mapping[Language, Groups]:
     }
     plain = {group: tuple(dict.fromkeys(" ".join(words_of(name)) for name in names)) for group, names in groups.items()}
     filled = {group: tuple(name for name in names if name) or (_NO_NAME,) for group, names in plain.items()}
-    return dict.fromkeys(LANGUAGES, filled)
+    return dict.fromkeys(languages, filled)
 
 
 def _told(meet: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import Language
 from clubbot.understanding.phrases import Groups
 from clubbot.understanding.rules import Match, Rules
 from clubbot.understanding.text import SENTENCE_ENDS, Spelling, Text, Word, put_into_form
@@ -107,4 +107,4 @@ def _beginning(text: Text) -> Text:
 
 
 # Of a text that is not to be read: nothing is known about it.
-NOTHING = Noticed(Text("", dict.fromkeys(LANGUAGES, ())), ())
+NOTHING = Noticed(Text("", {}), ())

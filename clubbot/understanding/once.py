@@ -11,12 +11,15 @@ from functools import cached_property
 from typing import Literal
 from zoneinfo import ZoneInfo
 
+from clubbot.model.caution import Risk
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.intent_kinds import SMALL_TALK
-from clubbot.model.intents import Intent, Rsvp, When
+from clubbot.model.intents import Danger, Intent, Rsvp, Stop, When
 from clubbot.model.messages import Language
 from clubbot.model.orders import Order
+from clubbot.understanding.caution import cautions, worst_of
 from clubbot.understanding.corrections import Corrected
+from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.given_name import given_name
@@ -36,13 +39,16 @@ from clubbot.understanding.splitting import both_ends
 NOTHING_SAID = DialogueState()
 # A text is clear by itself where it sounds so much like something, small talk and names aside.
 CLEAR = 0.5
+# Words of a text that is heard as a whole before it is looked at as an answer to something.
+_SENTENCE = 2
 SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Understood:
     """What a text sounds like as a whole. `language` is None where it does not show; `scores` are the likeliest intents, best first; `for_us` is
-    the chance that it is for us at all; `steps` are the corrections that changed what it sounded like.
+    the chance that it is for us at all; `risks` are the cautions that it calls for by its sound; `steps` are the corrections that changed
+    what it sounded like.
     """
 
     language: Language | None
@@ -50,6 +56,7 @@ class Understood:
     choices: tuple[str, ...] = ()
     scores: tuple[tuple[str, float], ...] = ()
     for_us: float = 1.0
+    risks: tuple[Risk, ...] = ()
     steps: tuple[Corrected, ...] = ()
 
 
@@ -117,6 +124,30 @@ class Reading:
         """The chance that it is for us at all."""
         return self.understood.for_us
 
+    @cached_property
+    def risks(self) -> tuple[Risk, ...]:
+        """The cautions that it calls for, by its words or by its sound, the worst first."""
+        heard = self.understood.risks if self._is_a_sentence else ()
+        return worst_of({*cautions(self.noticed), *heard})
+
+    @property
+    def in_danger(self) -> bool:
+        """Whether it says that somebody is hurt or in danger now, by its words or by its sound."""
+        return sounds_like_danger(self.noticed) or self._sounds_like(Danger)
+
+    @property
+    def opts_out(self) -> bool:
+        """Whether it wishes for no more texts at all, by its sound; `consent.opts_out` tells it by its words."""
+        return self._sounds_like(Stop)
+
+    def _sounds_like(self, kind: type[Danger | Stop]) -> bool:
+        return self._is_a_sentence and any(isinstance(intent, kind) for intent in self.intents)
+
+    @property
+    def _is_a_sentence(self) -> bool:
+        """Whether it has words enough to sound like something: "2", "here", "yes" mean what was asked."""
+        return len(self.text.split()) >= _SENTENCE
+
     @property
     def steps(self) -> tuple[Corrected, ...]:
         """The corrections that changed what it sounded like."""
@@ -126,7 +157,7 @@ class Reading:
     def lean(self) -> Leaning | None:
         """How it leans on what was said before it; None where it stands for itself."""
         means = self._means
-        return leaning(self.noticed, means.mentions, means.days, self._now, means.zone)
+        return leaning(self.noticed, means.mentions, means.days, means.people, self._now, means.zone)
 
     @cached_property
     def when(self) -> When | None:
@@ -185,6 +216,15 @@ class Reading:
     def plainly_an_order(self) -> bool:
         """Whether it is something to be done, though not understood."""
         return self._means.orders.plainly_an_order(self.text)
+
+    @cached_property
+    def tells_of_thunder(self) -> bool:
+        """Whether it tells of thunder that is heard or seen now."""
+        return self._means.orders.tells_of_thunder(self.text)
+
+    def among_orders(self, what: str) -> bool:
+        """Whether a rule that is looked for in texts of the club's people alone says so."""
+        return self._means.orders.says(self.text, what)
 
     @cached_property
     def of_own_texts(self) -> bool:

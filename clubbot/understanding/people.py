@@ -1,20 +1,20 @@
-"""How many people a text says are coming, the sender included, and who; English and French.
+"""How many people a text says are coming, the sender included, and who.
 
 People are mentions, each with its part (`people_parts`); here they are counted. What was said of the number of all holds before those told
 one by one, and of several such numbers the last, since that is how people correct themselves.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from clubbot.model.intents import Party
 from clubbot.model.rsvps import NOTHING_SAID, SENDER, Guest, Said
 from clubbot.understanding.people_parts import mentions
 from clubbot.understanding.people_places import stand_in
-from clubbot.understanding.people_row import Mention
-from clubbot.understanding.people_words import people_words
+from clubbot.understanding.people_row import Mention, row_of
+from clubbot.understanding.people_words import PeopleWords
+from clubbot.understanding.text import Word
 
 _NOBODY_NAMED = Party()
 _LONGEST_NAME = 30  # letters: it is said back in a text
@@ -30,15 +30,15 @@ class People:
     said: Said = NOTHING_SAID
 
 
-@lru_cache(maxsize=256)
-def people_coming(text: str) -> People:
-    """How many come, who, and who comes instead of the sender, as far as `text` says."""
-    return counted(mentions(text), stand_in(text))
+def people_coming(written: str, words: Sequence[Word], lists: PeopleWords) -> People:
+    """How many come, who, and who comes instead of the sender, as far as the words of a text say."""
+    row = row_of(written, words, lists)
+    return counted(mentions(row), stand_in(row), lists.akin)
 
 
-def counted(found: Sequence[Mention], instead_of_sender: str | None = None) -> People:
+def counted(found: Sequence[Mention], instead_of_sender: str | None, akin: Callable[[str], str]) -> People:
     """Plain arithmetic over the mentions of one text."""
-    said = _said(found, instead_of_sender)
+    said = _said(found, instead_of_sender, akin)
     corrected = any(one.part == "refused" for one in found)
     total, was = _last(found, "total"), _last(found, "was")
     # "room for one more? a friend wants in": the same person.
@@ -134,19 +134,21 @@ def _sender_among(found: Sequence[Mention], said: Said) -> int:
     return 1
 
 
-def _said(found: Sequence[Mention], instead_of_sender: str | None) -> Said:
+def _said(found: Sequence[Mention], instead_of_sender: str | None, akin: Callable[[str], str]) -> Said:
     senders = [one for one in found if one.kind in {"sender", "us"}]
     everybody = any(one.part == "out" and one.kind == "everybody" for one in found)
     all_out = everybody or any(one.part == "out" and one.kind == "us" for one in found)
-    out = tuple(_guest(one) for one in found if _told_out(one))
+    out = tuple(_guest(one, akin) for one in found if _told_out(one))
     instead = (
         ()
         if instead_of_sender
-        else tuple(_guest(one) for one in found if one.part == "instead" and one.kind in {"kin", "name"})
+        else tuple(_guest(one, akin) for one in found if one.part == "instead" and one.kind in {"kin", "name"})
     )
     coming = [one for one in found if one.kind in {"kin", "name", "heads"} and one.part in {"comes", "more"}]
     beside = {id(one) for one in _coming(found)}
-    comes = tuple(_guest(one) for one in _each_once(one for one in coming if id(one) in beside or one.part == "more"))
+    comes = tuple(
+        _guest(one, akin) for one in _each_once(one for one in coming if id(one) in beside or one.part == "more")
+    )
     sender_out = any(one.part == "out" and one.kind == "sender" for one in senders)
     if any(one.kind == "sender" and one.part == "comes" for one in found) and not sender_out:
         comes = (SENDER, *comes)
@@ -157,10 +159,10 @@ def _told_out(one: Mention) -> bool:
     return (one.part == "out" and one.kind in {"kin", "name", "heads", "some"}) or (one.part == "less")
 
 
-def _guest(one: Mention) -> Guest:
+def _guest(one: Mention, akin: Callable[[str], str]) -> Guest:
     name = one.name[:_LONGEST_NAME] if one.name else None
     if one.kind == "name":
         return Guest(kind="name", name=name)
     if one.label:
-        return Guest(kind="kin", people=one.many or 1, label=one.label, name=name, akin=people_words().akin(one.label))
+        return Guest(kind="kin", people=one.many or 1, label=one.label, name=name, akin=akin(one.label))
     return Guest(kind="others", people=one.many or 1)

@@ -3,22 +3,22 @@
 from collections.abc import Iterator
 
 from clubbot.understanding.people_numbers import age, counted, counts_else
-from clubbot.understanding.people_row import Mention, Row, follows_name, kin
-from clubbot.understanding.people_text import COMMA, STOP
+from clubbot.understanding.people_row import COMMA, STOP, Mention, Row, follows_name, kin
 
 _MOST_WORDS = 8  # of one mention, "my two lovely 9 and 11 year old kids"
 _MOST_NAME_WORDS = 2
+_FIXED = frozenset({"pair", "both", "everybody", "was_alone", "alone", "one_more", "unsaid", "weak_verbs", "many"})
 
 
 def listed(row: Row) -> Iterator[Mention]:
     """One mention after the other, not yet with what becomes of them."""
     at = 0
     while at < len(row.forms):
-        skipped = row.after("not_alone", at)
-        if skipped:
-            at += skipped
+        begins = row.begins[at]
+        if "not_alone" in begins:
+            at += begins["not_alone"]
             continue
-        if row.spoken[at].capital and _introduced(row, at):
+        if row.capital(at) and _introduced(row, at):
             at += 1  # the sender's own name
             continue
         one = _fixed(row, at) or _person(row, at) or _named(row, at) or counted(row, at)
@@ -29,6 +29,8 @@ def listed(row: Row) -> Iterator[Mention]:
 
 def _fixed(row: Row, at: int) -> Mention | None:
     """What is said in fixed words: "just me", "both of us", "all of us", "the family", "another person"."""
+    if _FIXED.isdisjoint(row.begins[at]):
+        return None
     size = row.after("pair", at) or _both(row, at)
     if size:
         return Mention("us", "total", 2, at, at + size)
@@ -57,7 +59,7 @@ def _unsaid_sender(row: Row, at: int) -> Mention | None:
     """ "can't make it": of the sender, where a sentence begins so."""
     begins = at == 0 or row.form(at - 1) in {COMMA, STOP} or row.before("bare_before", at) > 0
     plainly, size = row.after("unsaid", at), row.after("weak_verbs", at)
-    said_of_coming = plainly or (size and row.form(at) != "do" and row.after("come_verbs", at + size))
+    said_of_coming = plainly or (size and not row.after("not_unsaid", at) and row.after("come_verbs", at + size))
     if not begins or not said_of_coming:
         return None
     size = plainly or size
@@ -66,12 +68,12 @@ def _unsaid_sender(row: Row, at: int) -> Mention | None:
 
 def _both(row: Row, at: int) -> int:
     """ "both" of the sender and somebody else, and not of two days or lists."""
-    if row.form(at) != "both":
+    if not row.after("both", at):
         return 0
-    if row.form(at - 1) in {"us", "we", "are", "will"}:
+    if row.before("both_before", at):
         return 1
     begins = row.ends(at - 1) or at == 0
-    return int(begins and row.form(at + 1) in {"in", "coming", "can", "will", STOP})
+    return int(begins and (row.form(at + 1) == STOP or row.after("both_after", at + 1) > 0))
 
 
 def _person(row: Row, at: int) -> Mention | None:
@@ -105,15 +107,14 @@ def _described(row: Row, at: int) -> tuple[int | None, bool, int]:
         number = row.number(place)
         years = age(row, place)
         if years:
-            many = 2 if years > 1 and row.form(place + 1) == "and" and many is None else many
+            many = 2 if years > 1 and row.after("and", place + 1) and many is None else many
             place += years
             continue
         if number is not None and many is None and not counts_else(row, place):
-            if row.form(place) in {"un", "une", "one"} and kin(row, place + 1) is None and not owned:
+            if row.after("one", place) and kin(row, place + 1) is None and not owned:
                 owned = True
             many, place = number, place + 1
-            if row.form(place) == "of":
-                place += 1
+            place += row.after("one_of", place)
             continue
         if kin(row, place) is not None and (owned or many is not None or not row.after("own", place)):
             break
@@ -154,17 +155,16 @@ def _listing_to(row: Row, at: int) -> bool:
 
 def _past(row: Row, at: int) -> tuple[int, str | None]:
     """Past what belongs to somebody: "in law", "Ella", "(13)", "aged 9", "de 8 ans"."""
-    if row.forms[at : at + 2] == ["in", "law"]:
-        at += 2
+    at += row.after("in_law", at)
     name = None
-    if at < len(row.forms) and row.spoken[at].capital and _may_be_name(row, at):
-        name, at = row.spoken[at].written, at + 1
-    after = at + 1 if row.form(at) in {COMMA, "aged", "age", "agee", "de", "who"} else at
-    after = after + 1 if row.form(after) in {"is", "s", "a"} else after
+    if at < len(row.forms) and row.capital(at) and _may_be_name(row, at):
+        name, at = row.written[at], at + 1
+    after = at + 1 if row.form(at) == COMMA else at + row.after("age_lead", at)
+    after += row.after("age_is", after)
     years = age(row, after)
     if years:
         return after + years, name
-    if after > at and row.number(after) is not None and (row.ends(after + 1) or row.form(at) == "aged"):
+    if after > at and row.number(after) is not None and (row.ends(after + 1) or row.after("aged", at)):
         return after + 1, name
     return at, name
 
@@ -178,32 +178,30 @@ def _may_be_name(row: Row, at: int) -> bool:
 def _introduced(row: Row, at: int) -> bool:
     """Whether it is the sender's own name: "this is Dana Roy"."""
     steps = 0
-    while at > 0 and steps < _MOST_NAME_WORDS and row.spoken[at - 1].capital and not row.before("introduces", at):
+    while at > 0 and steps < _MOST_NAME_WORDS and row.capital(at - 1) and not row.before("introduces", at):
         at, steps = at - 1, steps + 1
     return row.before("introduces", at) > 0
 
 
 def _named(row: Row, at: int) -> Mention | None:
     """A name: written like one, or any unknown word where only a name can stand ("me and dave", "bob's out", "ana instead")."""
-    one = row.spoken[at]
-    if one.mark or not _may_be_name(row, at):
+    form = row.form(at)
+    if row.ends(at) or not _may_be_name(row, at):
         return None
     end = at + 1
-    if one.capital:
-        while (
-            end - at < _MOST_NAME_WORDS and end < len(row.forms) and row.spoken[end].capital and _may_be_name(row, end)
-        ):
+    if row.capital(at):
+        while end - at < _MOST_NAME_WORDS and end < len(row.forms) and row.capital(end) and _may_be_name(row, end):
             end += 1
-        written = " ".join(word.written for word in row.spoken[at:end])
+        written = " ".join(row.written[at:end])
         return Mention("name", "comes", 1, at, end, name=written) if _stands_as_name(row, at, end) else None
-    if one.form in row.lists.known or len(one.form) < 3:
+    if form in row.lists.known or len(form) < 3:
         return None
     begins = row.ends(at - 1)
     says_out = begins and (row.after("out", end) or row.after("instead", end))
     with_self = _joins_before(row, at) and follows_name(row, end)
     before_self = begins and row.after("joins", end) and row.after("sender", end + row.after("joins", end))
     if says_out or with_self or before_self:
-        return Mention("name", "comes", 1, at, end, name=one.written)
+        return Mention("name", "comes", 1, at, end, name=row.written[at])
     return None
 
 
@@ -234,7 +232,5 @@ def _joins_after(row: Row, end: int) -> bool:
     if after == end or after >= len(row.forms):
         return False
     return (
-        row.after("sender", after) > 0
-        or (row.spoken[after].capital and _may_be_name(row, after))
-        or _described(row, after)[1]
+        row.after("sender", after) > 0 or (row.capital(after) and _may_be_name(row, after)) or _described(row, after)[1]
     )

@@ -2,8 +2,7 @@
 
 from dataclasses import replace
 
-from clubbot.understanding.people_row import Mention, Row, follows_name, kin
-from clubbot.understanding.people_text import STOP
+from clubbot.understanding.people_row import BECOMES, FIGURES, STOP, Mention, Row, follows_name, kin
 
 _A_ROUND = 18  # "playing all 18": of holes
 
@@ -14,24 +13,22 @@ def age(row: Row, at: int) -> int:
         return 0
     if row.after("ages", at + 1):
         return 2 + row.after("age_tails", at + 2)
-    if row.form(at + 1) in {"and", "et", "or"} and row.number(at + 2) is not None and row.after("ages", at + 3):
+    if row.after("years_and", at + 1) and row.number(at + 2) is not None and row.after("ages", at + 3):
         return 4 + row.after("age_tails", at + 4)
     return 0
 
 
 def counts_else(row: Row, at: int) -> bool:
     """Whether the number counts something else than people, by the words around it."""
-    one = row.spoken[at]
-    before = row.form(at - 1)
     if _heads_after(row, at + 1) == 0 and (row.before("months", at) or row.after("months", at + 1)):
         return True
     if row.before("counts_before", at) and not _heads_after(row, at + 1):
         return True
-    if row.after("counts_after", at + 1) or row.form(at + 1) == "#" or row.after("clocks", at + 1):
+    if row.after("counts_after", at + 1) or row.form(at + 1) == FIGURES or row.after("clocks", at + 1):
         return True
-    if row.number(at + 1) is not None and one.figures:
+    if row.number(at + 1) is not None and row.form(at).isdigit():
         return True
-    return before == "the" and not _heads_after(row, at + 1) and kin(row, at + 1) is None
+    return row.before("the", at) > 0 and not _heads_after(row, at + 1) and kin(row, at + 1) is None
 
 
 def _heads_after(row: Row, at: int) -> int:
@@ -53,20 +50,16 @@ def _change(row: Row, at: int, number: int) -> Mention | None:
     """ "2 more", "add 2", "one less", "minus 1", "one of us can't"."""
     heads = row.after("heads", at + 1)
     end = at + 1 + heads
-    out = row.after("out", end) or (row.after("out", end + 1) if row.form(end) in {"who", "qui", "has", "just"} else 0)
+    out = row.after("out", end) or (row.after("out", end + 1) if row.after("out_lead", end) else 0)
     if out and not row.after("not_out", end) and (number == 1 or heads or not row.before("total_before", at)):
         return Mention("some", "less", number, at, end)
     less = row.after("fewer", end)
-    if less or (
-        not heads
-        and row.before("leaves_out", at)
-        and row.form(at - 1) not in {"not", "pas", "cancel", "without", "sans"}
-    ):
+    if less or (not heads and row.before("leaves_out", at) and not row.before("not_fewer", at)):
         return Mention("some", "less", number, at, end + less)
     more = row.after("more", end) or row.after("more", at + 1)
     if more or row.before("adds", row.past_fillers(at)):
         return Mention("heads", "more", number, at, max(end, at + 1 + more))
-    if row.form(at - 1) == "plus" and row.form(at - 2) not in {"un", "de", "my", "mon", "ma"}:
+    if row.before("plus", at) and not row.before("not_plus", at - 1):
         follows = row.ends(end) or heads or follows_name(row, end)
         if not follows or row.number(at - 2) is not None:
             return None
@@ -79,11 +72,11 @@ def _said_before(row: Row, at: int) -> bool:
 
 
 def _refused(row: Row, at: int, number: int) -> Mention | None:
-    if row.form(at + 1) == "->" or row.before("refuses", at) or row.before("refuses", row.past_fillers(at)):
+    if row.form(at + 1) == BECOMES or row.before("refuses", at) or row.before("refuses", row.past_fillers(at)):
         return Mention("number", "refused", number, at, at + 1)
-    if row.before("refused_from", at):
+    if row.before("from", at):
         later = range(at + 1, min(len(row.forms), at + 8))
-        if any(row.form(one) in {"to", "a"} and row.number(one + 1) is not None for one in later):
+        if any(row.after("to", one) and row.number(one + 1) is not None for one in later):
             return Mention("number", "refused", number, at, at + 1)
     if _said_before(row, at):
         return Mention("number", "was", number, at, at + 1)
@@ -91,7 +84,7 @@ def _refused(row: Row, at: int, number: int) -> Mention | None:
 
 
 def _total(row: Row, at: int, number: int) -> Mention | None:
-    if row.form(at - 1) == "->":
+    if row.form(at - 1) == BECOMES:
         return Mention("number", "total", number, at, at + 1)
     of_them = row.after("of_them", at + 1)
     if of_them:
@@ -102,39 +95,41 @@ def _total(row: Row, at: int, number: int) -> Mention | None:
         beside = not row.after("total_after", at + 1) and _beside_before(row, at)
         if beside:
             return Mention("heads", "comes", number, at, at + 1 + heads, beside=True)
-        if number == 1 and row.form(at + 1) == "of" and row.before("fillers", at) == 0:
+        if number == 1 and row.after("one_of", at + 1) and row.before("fillers", at) == 0:
             return Mention("some", "comes", 1, at, at + 1 + heads)  # "one of us might be late"
         return whole
     seats = row.after("seats", at + 1)
     if seats:
-        left = row.after("left_over", at + 1 + seats)
-        told = row.form(at - 1) in {"all", "les", "the"}
-        return None if left or told or row.form(at) in {"un", "une", "one"} else replace(whole, end=at + 1 + seats)
-    if number == _A_ROUND or row.form(at) in {"un", "une"}:
-        return None
-    if row.form(at - 1) == "x" and row.number(at - 2) is None:
-        return whole
-    begins = row.ends(at - 2) or row.form(at - 2) == "for"
+        other = row.after("left_over", at + 1 + seats) or row.before("the_seats", at) or row.after("one", at)
+        return None if other else replace(whole, end=at + 1 + seats)
+    return whole if _all_by_itself(row, at, number) else None
+
+
+def _all_by_itself(row: Row, at: int, number: int) -> bool:
+    """Whether a number with no word for people behind it tells how many all are."""
+    if number == _A_ROUND or (row.after("one", at) and not row.after("bare_one", at)):
+        return False
+    if row.before("times", at) and row.number(at - 2) is None:
+        return True
+    begins = row.ends(at - 2) or row.before("for", at - 1) > 0
     follows = row.ends(at + 1) or row.after("days", at + 1)
-    if number > 1 and row.form(at - 1) == "us" and begins and follows:
-        return whole
+    if number > 1 and row.before("us_before", at) and begins and follows:
+        return True
     says_in = row.before("in_alone", at) > 0 and row.ends(at - 2)
     if (
         number > 1
         and row.before("the_others", at)
         and (row.ends(at + 1) or row.after("bare_after", at + 1) or row.after("comes", at + 1))
     ):
-        return whole
+        return True
     if follows and (says_in or row.before("signs_in", at)):
-        return whole
-    if _told_total(row, at) or _corrects(row, at) or _bare(row, at):
-        return whole
-    return None
+        return True
+    return _told_total(row, at) or _corrects(row, at) or _bare(row, at)
 
 
 def _beside_before(row: Row, at: int) -> bool:
     size = row.before("joins", at) or row.before("beside", at)
-    return size > 0 and row.form(at - 1) not in {"then"}
+    return size > 0 and not row.before("not_beside", at)
 
 
 def _told_total(row: Row, at: int) -> bool:
@@ -146,20 +141,20 @@ def _told_total(row: Row, at: int) -> bool:
     weak = row.before("weak_before", at) or row.before("weak_before", start)
     follows = row.ends(at + 1) or row.after("bare_after", at + 1) or row.after("days", at + 1)
     if weak >= lead:
-        return bool(follows) and (row.form(at - 1) not in {"to", "a", "down", "us"} or _weakly_told(row, at))
+        return bool(follows) and (not row.before("weak_lead", at) or _weakly_told(row, at))
     if follows:
         return True
     following = row.form(at + 1)
-    return not (following.endswith("s") and following not in row.lists.known)
+    return not (following.endswith(row.lists.plural_endings) and following not in row.lists.known)
 
 
 def _weakly_told(row: Row, at: int) -> bool:
     """After "to", "à", "us": where the clause changes a number, or nothing but people can be meant."""
-    if row.form(at + 1) in {"for", "pour"} or _changing(row, at):
+    if row.after("for", at + 1) or _changing(row, at):
         return True
-    if row.form(at - 1) == "a":
-        return not row.spoken[at].figures
-    return any(row.before("refused_from", one) for one in range(max(1, at - 3), at))
+    if row.before("weak_but_in_words", at):
+        return not row.form(at).isdigit()
+    return any(row.before("from", one) for one in range(max(1, at - 3), at))
 
 
 def _changing(row: Row, at: int) -> bool:
@@ -175,7 +170,7 @@ def _changed_here(row: Row, at: int) -> bool:
         bool(follows)
         and row.after("changes", start) > 0
         and row.before("days", at) > 0
-        and row.form(at - 1) not in {"at", "on", "for", "pour"}
+        and not row.before("no_day_lead", at)
     )
 
 
@@ -195,12 +190,12 @@ def _bare(row: Row, at: int) -> bool:
     start = at
     while row.before("bare_before", start):
         start -= row.before("bare_before", start)
-    spoken_to = start < at and not (row.before("bare_before", at) and row.form(at - 1) in {"for", "pour", "put"})
+    spoken_to = start < at and not (row.before("bare_before", at) and row.before("not_for_all", at))
     if not (row.ends(start - 1) or spoken_to):
         return False
-    if row.form(at) == "one" and row.form(at + 1) not in {"for", "please"}:
+    if row.after("bare_one", at) and not row.after("one_for", at + 1):
         return False
-    if row.number(at - 2) is not None or row.form(start - 1) in {"is", "s", "are"}:
+    if row.number(at - 2) is not None or row.before("is", start):
         return False
     if row.ends(at + 1):
         return start < at or len(row.forms) > at + 1 or at > 0

@@ -3,15 +3,13 @@
 from dataclasses import replace
 
 from clubbot.understanding.people_mentions import listed
-from clubbot.understanding.people_row import Mention, Row, follows_name, row_of
-from clubbot.understanding.people_text import COMMA, STOP
+from clubbot.understanding.people_row import COMMA, STOP, Mention, Row, follows_name
 
 _PREDICATE_WITHIN = 5
 
 
-def mentions(text: str) -> tuple[Mention, ...]:
+def mentions(row: Row) -> tuple[Mention, ...]:
     """All mentions of people in a text, in their order, each with its part."""
-    row = row_of(text)
     return tuple(_with_words(row, one) for one in _parted(row, _joined(row, list(listed(row)))))
 
 
@@ -27,7 +25,7 @@ def _joined(row: Row, found: list[Mention]) -> list[Mention]:
         if between == "nothing" and last is not None and {one.kind, last.kind} <= {"kin", "heads"}:
             between = "joined"  # "two adults three kids"
         if between == "nothing" and last is not None and last.kind == "sender" and one.kind in {"kin", "name"}:
-            between = "joined" if row.form(last.first) in {"me", "moi"} else between  # "moi ma blonde pis son frère"
+            between = "joined" if row.after("me", last.first) else between  # "moi ma blonde pis son frère"
         if last is not None and between == "nothing" and one.kind in {"sender", "us"} and last.kind in {"kin", "name"}:
             continue
         run = run if last is not None and between == "joined" else run + 1
@@ -40,8 +38,8 @@ def _joined(row: Row, found: list[Mention]) -> list[Mention]:
 
 def _speaks_for_itself(row: Row, one: Mention) -> bool:
     """ "Aïcha et je ...", "Hiya, I ...": a new sentence, where "et moi" and "and I" would be one of two people."""
-    subject = row.form(one.first)
-    return subject in {"je", "j"} or (subject == "i" and row.form(one.first - 1) == COMMA)
+    after_comma = row.form(one.first - 1) == COMMA
+    return bool(row.after("subject", one.first) or (after_comma and row.after("subject_after_comma", one.first)))
 
 
 def _between(row: Row, start: int, end: int) -> str:
@@ -54,7 +52,7 @@ def _between(row: Row, start: int, end: int) -> str:
             size, joins = 1, True
         elif size:
             joins = True
-        elif joins and row.form(at) in {"for", "x", "la", "le"}:
+        elif joins and row.after("join_on", at):
             size = 1
         if not size:
             return "apart"
@@ -64,13 +62,13 @@ def _between(row: Row, start: int, end: int) -> str:
 
 def _has_beside(row: Row, one: Mention) -> bool:
     if row.before("beside", one.first):
-        with_whom = one.kind != "name" or row.form(one.first - 1) not in {"with", "avec"}
+        with_whom = one.kind != "name" or not row.before("with", one.first)
         return with_whom or any(
             row.after("goes_there", place) for place in range(row.clause_start(one.first), one.first)
         )
     size = row.after("beside_after", one.end)
     past = one.end + size
-    return size > 0 and (row.form(past - 1) != "too" or follows_name(row, past))
+    return size > 0 and (not row.before("too", past) or follows_name(row, past))
 
 
 def _parted(row: Row, found: list[Mention]) -> list[Mention]:
@@ -89,8 +87,7 @@ def _with_part(row: Row, one: Mention, end: int, until: int) -> Mention:
     said = _predicate(row, end, until, of_sender=one.kind in {"sender", "us"})
     if one.kind == "everybody" and row.after("nobody", one.first):
         comes = any(
-            row.after("takes", place) or row.form(place) in {"are", "peut", "vient"}
-            for place in range(one.end, one.end + 2)
+            row.after("takes", place) or row.after("nobody_verbs", place) for place in range(one.end, one.end + 2)
         )
         return replace(one, part="out") if comes or row.ends(one.end) else one
     if one.kind == "everybody" and said != "out" and row.after("many", one.first):
@@ -114,11 +111,11 @@ def _left_out(row: Row, one: Mention, first: int) -> bool:
     """ "without Bob", "remove my son", "not me"; and "Ana instead of Bob"."""
     if one.kind not in {"kin", "name", "sender"} or one.alone:
         return False
-    if row.before("refuses", first) and row.form(first - 1) not in {"not", "pas"}:
+    if row.before("refuses", first) and not row.before("not", first):
         return True
     if not row.before("leaves_out", first):
         return False
-    return not (row.form(first - 1) in {"not", "pas"} and row.before("out", first) > 1)
+    return not (row.before("not", first) > 0 and row.before("out", first) > 1)
 
 
 def _predicate(row: Row, at: int, until: int, *, of_sender: bool) -> str | None:
@@ -132,7 +129,7 @@ def _predicate(row: Row, at: int, until: int, *, of_sender: bool) -> str | None:
             return None
         if row.after("not_out", place):
             return None
-        if row.form(place) in {"can", "will"} and row.ends(place + 1):
+        if row.after("short_yes", place) and row.ends(place + 1):
             return "comes"
         for name in ("instead", "comes_too", "out", "comes"):
             size = row.after(name, place)
@@ -147,7 +144,7 @@ def _predicate(row: Row, at: int, until: int, *, of_sender: bool) -> str | None:
 
 def _stays_away(row: Row, at: int, size: int) -> bool:
     """Whether "can not" is said of coming: "can't wait" and "don't remember" are not."""
-    if not row.lists.group("weak_verbs").after(row.forms, at) or size != row.after("weak_verbs", at):
+    if size != row.after("weak_verbs", at):
         return True
     past = at + size
     while row.after("aux", past) or row.after("fillers", past):
@@ -158,4 +155,4 @@ def _stays_away(row: Row, at: int, size: int) -> bool:
 
 
 def _with_words(row: Row, one: Mention) -> Mention:
-    return replace(one, words=" ".join(word.written for word in row.spoken[one.first : one.end]))
+    return replace(one, words=" ".join(row.written[one.first : one.end]))

@@ -1,203 +1,118 @@
-"""The words by which people who come are spoken of, as data: both languages' lists together, since a text may mix them and a name or a
-number is read without knowing which language it stands in.
+"""The words by which people who come are spoken of: the phrases of all lexicons by their role, found in one pass over the words of a text.
+
+Languages are read together, since a text may mix them and a name or a number is read without knowing which language it stands in.
 """
 
-import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 
-from pydantic import BaseModel, ConfigDict, Field
-
-from clubbot.model.messages import LANGUAGES
+from clubbot.understanding.lexicon import Lexicon
 
 Phrase = tuple[str, ...]
+# How many words from a place on, or up to it, are a phrase of each role.
+Sizes = Mapping[str, int]
+# The word for one of kin, and who may be meant by another word for the same.
+Kin = tuple[str, str]
 
-
-class _Strict(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class _PeopleTable(_Strict):
-    """The table [people] of a language: `kin` by who may be meant by another word for the same, all else lists of phrases."""
-
-    kin: Mapping[str, Sequence[str]]
-    plurals: Mapping[str, str]
-    twos: Sequence[str]
-    unowned: Sequence[str]
-    grown: Sequence[str]
-    heads: Sequence[str]
-    pronouns: Sequence[str]
-    others: Sequence[str]
-    seats: Sequence[str]
-    left_over: Sequence[str]
-    many: Sequence[str]
-    sender: Sequence[str]
-    us: Sequence[str]
-    alone: Sequence[str]
-    not_alone: Sequence[str]
-    pair: Sequence[str]
-    everybody: Sequence[str]
-    nobody: Sequence[str]
-    own: Sequence[str]
-    kind_of: Sequence[str]
-    joins: Sequence[str]
-    beside: Sequence[str]
-    beside_after: Sequence[str]
-    goes_there: Sequence[str]
-    whole_list: Sequence[str]
-    comes_too: Sequence[str]
-    adds: Sequence[str]
-    more: Sequence[str]
-    one_more: Sequence[str]
-    fewer: Sequence[str]
-    leaves_out: Sequence[str]
-    out: Sequence[str]
-    come_verbs: Sequence[str]
-    not_come_verbs: Sequence[str]
-    aux: Sequence[str]
-    unsaid: Sequence[str]
-    weak_verbs: Sequence[str]
-    not_out: Sequence[str]
-    comes: Sequence[str]
-    instead: Sequence[str]
-    my_place: Sequence[str]
-    places_of_mine: Sequence[str]
-    gives: Sequence[str]
-    takes: Sequence[str]
-    gives_to: Sequence[str]
-    was_alone: Sequence[str]
-    of_them: Sequence[str]
-    was: Sequence[str]
-    total_before: Sequence[str]
-    weak_before: Sequence[str]
-    changes: Sequence[str]
-    fillers: Sequence[str]
-    total_after: Sequence[str]
-    bare_before: Sequence[str]
-    bare_after: Sequence[str]
-    refuses: Sequence[str]
-    refused_from: Sequence[str] = Field(alias="from")
-    relative: Sequence[str]
-    ends_clause: Sequence[str]
-    counts_before: Sequence[str]
-    counts_after: Sequence[str]
-    ages: Sequence[str]
-    age_tails: Sequence[str]
-    months: Sequence[str]
-    days: Sequence[str]
-    clocks: Sequence[str]
-    the_others: Sequence[str]
-    in_alone: Sequence[str]
-    signs_in: Sequence[str]
-    signs_up: Sequence[str]
-    introduces: Sequence[str]
-    no_names: Sequence[str]
-
-
-class _Table(_Strict):
-    """A lexicon file."""
-
-    written_out: Mapping[str, str]
-    endings: Mapping[str, str]
-    numbers: Mapping[str, int]
-    people: _PeopleTable
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Phrases of one kind, found by their first or their last word, the longest first."""
-
-    by_first: Mapping[str, Sequence[Phrase]]
-    by_last: Mapping[str, Sequence[Phrase]]
-
-    def after(self, words: Sequence[str], at: int) -> int:
-        """How many words from `at` on are one of these phrases; 0 where none stands there."""
-        if at >= len(words):
-            return 0
-        for phrase in self.by_first.get(words[at], ()):
-            if tuple(words[at : at + len(phrase)]) == phrase:
-                return len(phrase)
-        return 0
-
-    def before(self, words: Sequence[str], end: int) -> int:
-        """How many words up to `end` are one of these phrases; 0 where none ends there."""
-        if end <= 0:
-            return 0
-        for phrase in self.by_last.get(words[end - 1], ()):
-            if end >= len(phrase) and tuple(words[end - len(phrase) : end]) == phrase:
-                return len(phrase)
-        return 0
+# The roles of phrases in the table [people] of a lexicon, by what they tell.
+_WHO = "sender me subject subject_after_comma us alone not_alone pair both both_before both_after everybody nobody pronouns unowned twos grown heads others many"
+_BESIDE = "my own kind_of joins join_on and plus not_plus beside beside_after not_beside goes_there whole_list comes_too too adds more one_more the_others"
+_AWAY = "fewer leaves_out not_fewer out out_lead not_out come_verbs not_come_verbs aux unsaid not_unsaid weak_verbs comes short_yes nobody_verbs instead relative ends_clause not is are"
+_PLACES = (
+    "my_place places_of_mine gives takes gives_to to_place for_me instead_alone own_s seats the_seats left_over with"
+)
+_NUMBERS = "was was_alone of_them total_before weak_before weak_lead weak_but_in_words changes fillers total_after bare_before bare_after refuses from to for not_for_all us_before times one bare_one one_of one_for in_alone signs_in signs_up the no_day_lead"
+_NO_PEOPLE = (
+    "counts_before counts_after ages age_tails years_and aged age_lead age_is in_law clocks days introduces no_names"
+)
+ROLES = frozenset(" ".join((_WHO, _BESIDE, _AWAY, _PLACES, _NUMBERS, _NO_PEOPLE)).split())
+_NOTHING: Sizes = {}
+# Places behind the last word, and by negative numbers before the first, where nothing stands: so far is looked around a word.
+BEYOND = 32
 
 
 @dataclass(frozen=True, slots=True)
 class PeopleWords:
-    """All of it. `kin` tells the word for one of them and what group it is of, by word; `known` are all single words."""
+    """All of it. `kin` tells one of kin by the word, `kins` by a plural, `kin_first` are the words that the former begin with; `known` are all single words, which are nobody's name."""
 
-    written_out: Mapping[str, Phrase]
-    endings: Mapping[str, Phrase]
+    phrases: Mapping[str, Sequence[tuple[Phrase, Sizes]]]
     numbers: Mapping[str, int]
-    groups: Mapping[str, Group]
-    kin: Mapping[Phrase, tuple[str, str]]
-    kins: Mapping[str, tuple[str, str]]
+    kin: Mapping[Phrase, Kin]
+    kins: Mapping[str, Kin]
+    kin_first: frozenset[str]
     known: frozenset[str]
+    plural_endings: tuple[str, ...]
 
-    def group(self, name: str) -> Group:
-        """The phrases of that name."""
-        return self.groups[name]
+    def sizes(self, forms: Sequence[str]) -> tuple[list[Sizes], list[Sizes]]:
+        """What begins at each word and what ends before it, of one role the longest; nothing at the places behind them."""
+        begins, ends = [_NOTHING] * (len(forms) + BEYOND), [_NOTHING] * (len(forms) + BEYOND)
+        for at, form in enumerate(forms):
+            for phrase, sizes in self.phrases.get(form, ()):
+                end = at + len(phrase)
+                if end > at + 1 and tuple(forms[at:end]) != phrase:
+                    continue
+                # The longest come first, from the same word on and by the order of the words.
+                begins[at] = {**sizes, **begins[at]} if begins[at] else sizes
+                ends[end] = {**sizes, **ends[end]} if ends[end] else sizes
+        return begins, ends
 
     def akin(self, word: str) -> str:
-        """The group that a word for kin is of: "hubby" and "conjoint" are partners."""
+        """Who may be meant by another word for the same: "hubby" and "conjoint" are partners."""
         return self.kin.get(tuple(word.split()), ("", word))[1]
 
 
-@cache
-def people_words() -> PeopleWords:
-    """The lists that ship, checked and put together."""
-    tables = [
-        _Table.model_validate(
-            tomllib.loads((files("clubbot.understanding") / "lexicon" / f"people.{language}.toml").read_text("utf-8"))
-        )
-        for language in LANGUAGES
-    ]
+def people_words(lexicons: Iterable[Lexicon]) -> PeopleWords:
+    """The words of these lexicons together."""
+    all_of_them = tuple(lexicons)
     kin = {
-        tuple(word.split()): (word, kind) for one in tables for kind, words in one.people.kin.items() for word in words
+        tuple(word.split()): (word, kind) for one in all_of_them for kind, words in one.kin.items() for word in words
     }
-    names = [name for name in _PeopleTable.model_fields if name not in {"kin", "plurals"}]
+    roles: dict[Phrase, set[str]] = {}
+    for one in all_of_them:
+        for role, phrase in _phrases(one):
+            roles.setdefault(phrase, set()).add(role)
+    phrases: dict[str, list[tuple[Phrase, Sizes]]] = {}
+    for phrase in sorted(roles, key=len, reverse=True):
+        phrases.setdefault(phrase[0], []).append((phrase, dict.fromkeys(roles[phrase], len(phrase))))
     return PeopleWords(
-        written_out={short: tuple(out.split()) for one in tables for short, out in one.written_out.items()},
-        endings={short: tuple(out.split()) for one in tables for short, out in one.endings.items()},
-        numbers={word: number for one in tables for word, number in one.numbers.items()},
-        groups={name: _group(phrase for one in tables for phrase in getattr(one.people, name)) for name in names},
+        phrases=phrases,
+        numbers={
+            word: number for one in all_of_them for word, number in (*one.numbers.items(), *one.collectives.items())
+        },
         kin=kin,
-        kins=dict(_plurals(tables, kin)),
-        known=frozenset(word for one in tables for word in _words(one)),
+        kins=dict(_plurals(all_of_them, kin)),
+        kin_first=frozenset(word for word, *_ in kin),
+        known=frozenset(word for one in all_of_them for word in _known(one)),
+        plural_endings=tuple({ending for one in all_of_them for ending in one.plural_endings}),
     )
 
 
-def _group(phrases: Iterator[str]) -> Group:
-    by_first: dict[str, list[Phrase]] = {}
-    by_last: dict[str, list[Phrase]] = {}
-    for phrase in sorted({tuple(one.split()) for one in phrases}, key=len, reverse=True):
-        by_first.setdefault(phrase[0], []).append(phrase)
-        by_last.setdefault(phrase[-1], []).append(phrase)
-    return Group(by_first, by_last)
+def _phrases(lexicon: Lexicon) -> Iterator[tuple[str, Phrase]]:
+    """Each phrase with its role; weekdays and months are no names either, those that are other words too aside."""
+    for role, phrases in lexicon.people.items():
+        yield from ((role, tuple(phrase.split())) for phrase in phrases)
+    for day in lexicon.weekdays:
+        told = lexicon.unsure.get(day)
+        if told is None or not (told.only_before or told.only_after):
+            yield "days", (day,)
+    yield from (("months", (month,)) for month in lexicon.months)
 
 
-def _plurals(tables: Sequence[_Table], kin: Mapping[Phrase, tuple[str, str]]) -> Iterator[tuple[str, tuple[str, str]]]:
-    for (word, *more), one in kin.items():
-        if not more and not word.endswith(("s", "x")):
-            yield f"{word}s", one
-    for table in tables:
-        for plural, single in table.people.plurals.items():
+def _plurals(lexicons: Sequence[Lexicon], kin: Mapping[Phrase, Kin]) -> Iterator[tuple[str, Kin]]:
+    for lexicon in lexicons:
+        for words in lexicon.kin.values():
+            for word in words:
+                if " " not in word and not word.endswith(tuple(lexicon.plural_endings)):
+                    yield from ((f"{word}{ending}", kin[word,]) for ending in lexicon.plural_endings)
+        for plural, single in lexicon.plurals.items():
             yield plural, kin.get((single,), (single, "friend"))
 
 
-def _words(table: _Table) -> Iterator[str]:
-    for name in _PeopleTable.model_fields:
-        found = getattr(table.people, name)
-        phrases = [one for words in found.values() for one in words] if name == "kin" else list(found)
-        yield from (word for phrase in phrases for word in phrase.split())
-    yield from table.numbers
-    yield from table.written_out
+def _known(lexicon: Lexicon) -> Iterator[str]:
+    for _, phrase in _phrases(lexicon):
+        yield from phrase
+    yield from (word for words in lexicon.kin.values() for one in words for word in one.split())
+    yield from lexicon.plurals
+    yield from lexicon.numbers
+    yield from lexicon.collectives
+    yield from lexicon.anywhere

@@ -7,7 +7,7 @@ and `>` the end of a sentence. A phrase is matched word by word: its cost is bou
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from clubbot.model.errors import ClubbotError
 from clubbot.understanding.text import SENTENCE_ENDS, Word
@@ -19,10 +19,10 @@ _DEEPEST = 8
 _SHORTEST_STEM = 2
 _MARKS = "()[]{}|<>"
 # Any number in figures, among the first words of a phrase.
-_ANY_FIGURES = "#"
+ANY_FIGURES = "#"
+Kept = TypeVar("Kept")
 
 Groups = Mapping[str, Sequence[str]]
-Kept = TypeVar("Kept")
 
 
 class PhraseFault(ClubbotError):
@@ -78,22 +78,18 @@ class _Gap:
 
 @dataclass(frozen=True, slots=True)
 class _OneOf:
-    """One of several; a group's words are looked up by their first, and `stems` tells whether some of these are no whole words."""
+    """One of several; a group's words are looked up by their first."""
 
     ways: tuple["_Row", ...]
-    by_first: Mapping[str, tuple["_Row", ...]]
+    by_first: "ByWord[_Row]"
     others: tuple["_Row", ...]
-    stems: bool
     optional: bool = False
     name: str = ""
 
     def ends(self, words: Sequence[Word], at: int) -> Places:
         found: list[int] = []
-        near: tuple[_Row, ...] = ()
-        if at < len(words):
-            form = words[at].form
-            near = near_to(form, self.by_first) if self.stems else self.by_first.get(form, ())
-        for way in (*near, *self.others):
+        near = self.by_first.near(words[at].form) if at < len(words) else ()
+        for way in (*near, *self.others) if self.others else near:
             found += way.ends(words, at)
         if self.optional:
             found.append(at)
@@ -126,7 +122,7 @@ class _Row:
         for part in self.parts:
             match part:
                 case _Said(word):
-                    return frozenset({*found, _ANY_FIGURES if part.figures else f"{word}*" if part.begins else word})
+                    return frozenset({*found, ANY_FIGURES if part.figures else f"{word}*" if part.begins else word})
                 case _OneOf():
                     for way in part.ways:
                         first = way.first_words()
@@ -141,14 +137,69 @@ class _Row:
                     return None
         return None
 
+    def needs(self, lists: "WordLists") -> frozenset[int]:
+        """The numbers of the lists of words of each of which the text must have one, or it is not found anywhere."""
+        firsts = [
+            _Row((part,)).first_words() for part in self.parts if not (isinstance(part, _OneOf) and part.optional)
+        ]
+        return frozenset(lists.number_of(first) for first in firsts if first is not None)
+
+
+class ByWord(Generic[Kept]):
+    """What is kept under words, under beginnings of words ("bleed*") and under any number in figures ("#")."""
+
+    def __init__(self, kept: Mapping[str, Iterable[Kept]]) -> None:
+        self._whole = {word: tuple(those) for word, those in kept.items() if not word.endswith("*")}
+        self._figures = self._whole.pop(ANY_FIGURES, ())
+        self._stems = {word[:-1]: tuple(those) for word, those in kept.items() if word.endswith("*")}
+        self._lengths = sorted({len(stem) for stem in self._stems})
+
+    def near(self, form: str) -> tuple[Kept, ...]:
+        """What is kept under a word, under what it begins with, and under figures where it is some."""
+        found = self._whole.get(form, ())
+        if self._figures and form.isdigit():
+            found += self._figures
+        for length in self._lengths:
+            if length > len(form):
+                break
+            found += self._stems.get(form[:length], ())
+        return found
+
+
+class WordLists:
+    """The lists of words of which one must be said, each by its number, and which of them a text has something of."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[frozenset[str], int] = {}
+        self._by_word: ByWord[int] | None = None
+
+    def number_of(self, words: frozenset[str]) -> int:
+        """The number of a list of words, a new one where it is new."""
+        if words not in self._numbers:
+            self._numbers[words] = len(self._numbers)
+            self._by_word = None
+        return self._numbers[words]
+
+    def present(self, words: Sequence[Word]) -> frozenset[int]:
+        """The numbers of the lists that the text has a word of."""
+        if self._by_word is None:
+            kept: dict[str, list[int]] = {}
+            for those, number in self._numbers.items():
+                for word in those:
+                    kept.setdefault(word, []).append(number)
+            self._by_word = ByWord(kept)
+        return frozenset().union(*(self._by_word.near(form) for form in {word.form for word in words}))
+
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """A phrase ready to be looked for."""
+    """A phrase ready to be looked for. `needs` are the lists of words of each of which the text must have one (`WordLists.present`)."""
 
     written: str
     row: _Row
     first: frozenset[str] | None  # as `first_words` gives them
+    begins: ByWord[bool] | None  # whether it can begin with a word; None where that cannot be said
+    needs: frozenset[int]
 
     def ends(self, words: Sequence[Word], at: int) -> Places:
         """The places where it ends when it begins at the word `at`, each once."""
@@ -157,28 +208,12 @@ class Phrase:
     def found(self, words: Sequence[Word]) -> tuple[int, int] | None:
         """Where it stands first: the number of its first word and of the one behind its last; None where it does not."""
         for at in range(len(words) + 1):
-            if self.first is not None and (at == len(words) or not _may_begin(words[at].form, self.first)):
+            if self.begins is not None and (at == len(words) or not self.begins.near(words[at].form)):
                 continue
             ends = self.ends(words, at)
             if ends:
                 return at, ends[0]
         return None
-
-
-def _may_begin(form: str, first: frozenset[str]) -> bool:
-    if form.isdigit() and _ANY_FIGURES in first:
-        return True
-    return form in first or any(f"{form[:length]}*" in first for length in range(_SHORTEST_STEM, len(form) + 1))
-
-
-def near_to(form: str, by_first: Mapping[str, tuple[Kept, ...]]) -> tuple[Kept, ...]:
-    """What is kept under a word, and under the beginnings of it that end in "*"."""
-    found = by_first.get(form, ())
-    if form.isdigit():
-        found = (*found, *by_first.get(_ANY_FIGURES, ()))
-    for length in range(_SHORTEST_STEM, len(form) + 1):
-        found = (*found, *by_first.get(f"{form[:length]}*", ()))
-    return found
 
 
 class NamedGroups(Mapping[str, Sequence[str]]):
@@ -187,6 +222,7 @@ class NamedGroups(Mapping[str, Sequence[str]]):
     def __init__(self, groups: Groups) -> None:
         self._groups = groups
         self.made: dict[str, _OneOf] = {}
+        self.lists = WordLists()
 
     def __getitem__(self, name: str) -> Sequence[str]:
         return self._groups[name]
@@ -205,13 +241,15 @@ def named(groups: Groups) -> NamedGroups:
 
 def phrase(written: str, groups: Groups) -> Phrase:
     """The phrase as it is written; PhraseFault where it cannot be read."""
-    tokens = _tokens(written)
-    row, rest = _row(tokens, named(groups), 0)
+    tokens, groups = _tokens(written), named(groups)
+    row, rest = _row(tokens, groups, 0)
     if rest:
         raise PhraseFault(f'"{written}": {rest[0]} closes nothing')
     if not row.parts:
         raise PhraseFault("a phrase without words")
-    return Phrase(written, row, row.first_words())
+    first = row.first_words()
+    begins = ByWord(dict.fromkeys(first, (True,))) if first is not None else None
+    return Phrase(written, row, first, begins, row.needs(groups.lists))
 
 
 def spoken_in(written: str) -> frozenset[str]:
@@ -303,6 +341,4 @@ def _alternatives(ways: Iterable[_Row], *, optional: bool = False, name: str = "
         else:
             for word in first:
                 by_first.setdefault(word, []).append(way)
-    stems = any(word == _ANY_FIGURES or word.endswith("*") for word in by_first)
-    found = {word: tuple(rows) for word, rows in by_first.items()}
-    return _OneOf(tuple(kept), found, tuple(others), stems, optional, name)
+    return _OneOf(tuple(kept), ByWord(by_first), tuple(others), optional, name)

@@ -66,7 +66,7 @@ def words_of(text: str) -> list[str]:
 
 def spelled_out(words: Iterable[str], language: Language) -> list[str]:
     """The words with the shorthand of the language written out."""
-    table = SHORTHAND[language]
+    table = SHORTHAND.get(language, {})
     return [part for word in words for part in table.get(word, word).split()]
 
 

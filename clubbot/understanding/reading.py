@@ -1,10 +1,12 @@
 """The reader of a club: what it learnt and the words of the club, and how a text is heard as a whole; what is read of it else stands in `once`."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 
+from clubbot.model.caution import Risk
 from clubbot.model.club import Example, Knowledge
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.intents import (
@@ -15,6 +17,7 @@ from clubbot.model.intents import (
 )
 from clubbot.model.messages import Language
 from clubbot.texting.emoji import in_words
+from clubbot.understanding import thresholds
 from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
@@ -23,8 +26,10 @@ from clubbot.understanding.deciding import Decision, decide
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.hearing import Chances, Hearing, weighed
 from clubbot.understanding.hearing import Evidence as Weighed
+from clubbot.understanding.holes import Holes
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.mixed import MixedWords
 from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.once import NOTHING_SAID, Means, Reading, Understood
 from clubbot.understanding.orders.reading import Orders
@@ -37,8 +42,12 @@ from clubbot.understanding.slots import Slots
 from clubbot.understanding.splitting import clauses, sentences
 from clubbot.understanding.usual_days import UsualDays
 
+# What a text sounds like that goes on about what was warned of.
+_ABOUT_RISKS = frozenset({"safety", "lost-disc", "weather-policy"})
 # Words of a text that is long, and how often each of them stands in a row of the same.
 _A_ROW, _EACH_SO_OFTEN = 24, 4
+# Texts of one turn and their pieces.
+_KEPT = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +59,7 @@ class Learnt:
     names: frozenset[str]
 
 
-def learn(examples: Sequence[Example], concepts: Concepts) -> Learnt:
+def learn(examples: Sequence[Example], concepts: Concepts, numbers: Set[str]) -> Learnt:
     """Learn from the ways of asking; takes seconds. Words that are used once or twice may be slips and are left out."""
     asked, told_names = Counter[str](), Counter[str]()
     for example in examples:
@@ -59,7 +68,7 @@ def learn(examples: Sequence[Example], concepts: Concepts) -> Learnt:
     often = {word for word, times in (asked + told_names).items() if times > 2}
     # "Roy" stands in ways of telling a name; that makes it no word to ask with.
     only_names = names - {word for word, times in asked.items() if times > 2}
-    return Learnt(fit(training_texts(examples), concepts), frozenset(often), frozenset(only_names))
+    return Learnt(fit(training_texts(examples), concepts, numbers), frozenset(often), frozenset(only_names))
 
 
 class Reader:
@@ -73,21 +82,22 @@ class Reader:
         event_between: Callable[[date, date], bool],
         noticing: Noticing,
         days: Days,
+        mixed: MixedWords,
         encoder: Encoder | None = None,
         usual_days: UsualDays | None = None,
     ) -> None:
-        self._knowledge = knowledge
+        self._knowledge, self._scorer, self._weights = knowledge, learnt.scorer, weights
         self.notice: Notice = noticing.notice
-        self._scorer = learnt.scorer
         self._hearing = Hearing(lambda text, language: self._scores(words_of(text), language), _pieces, encoder)
-        self._weights = weights
-        self._mentions = Mentions(knowledge, learnt.words)
-        self._days = days
+        self._mentions = Mentions(knowledge, Holes(days.marked).number, learnt.words)
         self._usual_days = usual_days or UsualDays({})
         self.orders = Orders(knowledge, self._mentions, days, noticing)
+        # Asked several times while one text is read.
+        self._people = lru_cache(maxsize=_KEPT)(self._people_in)
+        self._mended = lru_cache(maxsize=_KEPT)(self._in_plain_words)
         club_words = learnt.words | _words_of_names(knowledge)
-        people_words()  # read before readers are forked, not by each
-        self._speller = Speller(club_words, (*weights, *_shorthand()))
+        self._mixed, self._people_words = mixed, people_words(mixed.lexicons)
+        self._speller = Speller(club_words, (*weights.words, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
         self._means = Means(
             notice=self.notice,
@@ -139,8 +149,19 @@ class Reader:
             choices=decision.choices,
             scores=tuple(sorted(chances.intents.items(), key=lambda item: -item[1])[:5]),
             for_us=chances.for_us,
+            risks=self._risks(chances, text, speaks, now, marks),
             steps=steps,
         )
+
+    def _risks(
+        self, chances: Chances, text: str, speaks: Language, now: datetime, marks: Sequence[str]
+    ) -> tuple[Risk, ...]:
+        """The cautions that it calls for by its sound. After one, a text that clearly asks something else is heard without that."""
+        warned = [mark for mark in marks if mark.startswith("warned ")]
+        others = (share for intent, share in chances.intents.items() if intent not in _ABOUT_RISKS)
+        if warned and max(others, default=0.0) >= thresholds.ANSWERED:
+            chances = self._chances(text, speaks, now, [mark for mark in marks if mark not in warned])
+        return tuple(risk for risk, chance in chances.risks.items() if chance >= thresholds.CAUTIONED)
 
     def _topic(self, text: str) -> str | None:
         """The topic of the event that a text names."""
@@ -172,13 +193,14 @@ class Reader:
         """The words of a text that speak most for an intent, strongest first."""
         return self._scorer.reasons([self._speller.mend(word) for word in words_of(in_words(text))], language, intent)
 
-    def _mended(self, text: str) -> str:
+    def _in_plain_words(self, text: str) -> str:
         """The text in plain words with its slips mended."""
-        return " ".join(self._speller.mend(word) for word in marked(text).split())
+        return " ".join([self._speller.mend(word) for word in marked(text, self._mixed.numbers).split()])
 
-    def _people(self, text: str) -> People:
+    def _people_in(self, text: str) -> People:
         """How many come, and who in whose place, whatever the event that is named is called."""
-        return people_coming(self._mentions.as_event(text))
+        written = self._mentions.as_event(text)
+        return people_coming(written, self._mixed.words(written), self._people_words)
 
     def _scores(self, words: Sequence[str], language: Language) -> Mapping[str, float]:
         mended = [self._speller.mend(word) for word in words]

@@ -6,11 +6,11 @@ its phrase is all that is said, words of courtesy and of going on aside: the gro
 `begins` a text holds only where its phrase comes first, with the longest such phrase.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 
 from clubbot.model.messages import Language
-from clubbot.understanding.phrases import Groups, Phrase, PhraseFault, named, near_to, phrase
+from clubbot.understanding.phrases import ByWord, Groups, NamedGroups, Phrase, PhraseFault, WordLists, named, phrase
 from clubbot.understanding.text import Text, Word
 
 
@@ -54,8 +54,8 @@ class _Ready:
     not_after: tuple[Phrase, ...]
     not_before: tuple[Phrase, ...]
 
-    def kept_out(self, words: Sequence[Word]) -> bool:
-        return any(one.found(words) is not None for one in self.unless)
+    def kept_out(self, words: Sequence[Word], present: Set[int]) -> bool:
+        return any(one.needs <= present and one.found(words) is not None for one in self.unless)
 
     def stands_well(self, words: Sequence[Word], first: int, end: int) -> bool:
         """Whether nothing stands right before or behind that makes it another thing."""
@@ -77,58 +77,86 @@ class RulesOf:
 
     language: Language
     rules: tuple[_Ready, ...]
-    by_first: Mapping[str, tuple[tuple[_Ready, Phrase], ...]] = field(repr=False)
-    anywhere: tuple[tuple[_Ready, Phrase], ...] = field(repr=False)
+    lists: WordLists = field(repr=False)
+    index: "_Index" = field(repr=False)
     whole: "_Whole"
 
     def matches(self, words: Sequence[Word]) -> list[Match]:
         """Every place where a rule holds, in the order of the words; each rule once a place."""
-        found = self.whole.matches(words, self.language)
+        present = self.lists.present(words)
+        found = self.whole.matches(words, self.language, present)
+        near = self.index.near(present)
         told: set[tuple[str, int]] = set()
         kept_out: dict[str, bool] = {}
         for at in range(len(words) + 1):
-            near = near_to(words[at].form, self.by_first) if at < len(words) else ()
-            for ready, one in (*near, *self.anywhere):
+            for ready, one in near(words[at].form if at < len(words) else None):
                 if (ready.rule.id, at) in told:
                     continue
                 ends = one.ends(words, at)
-                if not ends:
-                    continue
-                end = next((end for end in ends if ready.stands_well(words, at, end)), None)
+                end = next((end for end in ends if ready.stands_well(words, at, end)), None) if ends else None
                 if end is None:
                     continue
                 if ready.rule.id not in kept_out:
-                    kept_out[ready.rule.id] = ready.kept_out(words)
+                    kept_out[ready.rule.id] = ready.kept_out(words, present)
                 if not kept_out[ready.rule.id]:
                     told.add((ready.rule.id, at))
                     found.append(Match(ready.rule.id, ready.rule.says, self.language, at, end, one.written))
         return found
 
 
+_Candidates = tuple[tuple[_Ready, Phrase], ...]
+
+
+class _Index:
+    """Rules with their phrases, by the first words of these."""
+
+    def __init__(self, rules: Iterable[_Ready]) -> None:
+        by_first: dict[str, list[tuple[_Ready, Phrase]]] = {}
+        anywhere: list[tuple[_Ready, Phrase]] = []
+        for rule in rules:
+            for one in rule.when:
+                if one.first is None:
+                    anywhere.append((rule, one))
+                for word in one.first or ():
+                    by_first.setdefault(word, []).append((rule, one))
+        self._by_first, self._anywhere = ByWord(by_first), tuple(anywhere)
+
+    def near(self, present: Set[int]) -> Callable[[str | None], _Candidates]:
+        """What may begin at a word, or behind the last, in a text that has words of the lists `present`; looked up once for each word."""
+        anywhere = tuple(two for two in self._anywhere if two[1].needs <= present)
+        kept: dict[str | None, _Candidates] = {None: anywhere}
+
+        def near_to(form: str | None) -> _Candidates:
+            if form not in kept and form is not None:
+                kept[form] = (*(two for two in self._by_first.near(form) if two[1].needs <= present), *anywhere)
+            return kept[form]
+
+        return near_to
+
+
 @dataclass(frozen=True, slots=True)
 class _Whole:
     """The rules of whole texts, by the first words of their phrases, and what may stand around these."""
 
-    by_first: Mapping[str, tuple[tuple[_Ready, Phrase], ...]] = field(repr=False)
-    anywhere: tuple[tuple[_Ready, Phrase], ...] = field(repr=False)
+    index: _Index = field(repr=False)
     opening: Phrase | None
     closing: Phrase | None
 
-    def matches(self, words: Sequence[Word], language: Language) -> list[Match]:
+    def matches(self, words: Sequence[Word], language: Language, present: Set[int]) -> list[Match]:
         found: list[Match] = []
         told: set[str] = set()
         if not words:
             return found
-        ends = self._ends(words)
+        ends, near = self._ends(words), self.index.near(present)
         for at in self._starts(words):
-            for ready, one in (*near_to(words[at].form, self.by_first), *self.anywhere):
+            for ready, one in near(words[at].form):
                 if ready.rule.id in told:
                     continue
                 close = [end for end in one.ends(words, at) if end > at and (ready.rule.begins or end in ends)]
                 if not close:
                     continue
                 end = max((end for end in close if ready.stands_well(words, at, end)), default=None)
-                if end is not None and not ready.kept_out(words):
+                if end is not None and not ready.kept_out(words, present):
                     told.add(ready.rule.id)
                     found.append(Match(ready.rule.id, ready.rule.says, language, at, end, one.written))
         return found
@@ -165,7 +193,7 @@ class Rules:
 
     def __init__(self, written: Mapping[Language, Iterable[WrittenRule]], groups: Mapping[Language, Groups]) -> None:
         """PhraseFault, with the rule's id, where a phrase cannot be read."""
-        self.groups: Mapping[Language, Groups] = {language: named(those) for language, those in groups.items()}
+        self.groups: Mapping[Language, NamedGroups] = {language: named(those) for language, those in groups.items()}
         self._by_language = {
             language: _of_language(language, tuple(rules), self.groups[language]) for language, rules in written.items()
         }
@@ -184,30 +212,16 @@ class Rules:
         return {language: tuple(ready.rule for ready in one.rules) for language, one in self._by_language.items()}
 
 
-def _of_language(language: Language, written: Sequence[WrittenRule], groups: Groups) -> RulesOf:
+def _of_language(language: Language, written: Sequence[WrittenRule], groups: NamedGroups) -> RulesOf:
     ready = tuple(_ready(rule, groups) for rule in written)
     of_the_whole = tuple(rule for rule in ready if rule.rule.whole or rule.rule.begins)
     others = tuple(rule for rule in ready if not (rule.rule.whole or rule.rule.begins))
     whole = _Whole(
-        _by_first_word(of_the_whole),
-        _without_first_word(of_the_whole),
+        _Index(of_the_whole),
         phrase("{opening}", groups) if groups.get("opening") else None,
         phrase("{closing}", groups) if groups.get("closing") else None,
     )
-    return RulesOf(language, ready, _by_first_word(others), _without_first_word(others), whole)
-
-
-def _without_first_word(rules: Iterable[_Ready]) -> tuple[tuple[_Ready, Phrase], ...]:
-    return tuple((rule, one) for rule in rules for one in rule.when if one.first is None)
-
-
-def _by_first_word(rules: Iterable[_Ready]) -> dict[str, tuple[tuple[_Ready, Phrase], ...]]:
-    found: dict[str, list[tuple[_Ready, Phrase]]] = {}
-    for rule in rules:
-        for one in rule.when:
-            for word in one.first or ():
-                found.setdefault(word, []).append((rule, one))
-    return {word: tuple(those) for word, those in found.items()}
+    return RulesOf(language, ready, groups.lists, _Index(others), whole)
 
 
 def _ready(rule: WrittenRule, groups: Groups) -> _Ready:

@@ -6,7 +6,7 @@ asking give the same model. Weights of terms: sublinear counts times inverse doc
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -36,27 +36,6 @@ _OWN_WORD = 4.5
 _SPEAKS_UP = 6.0
 _BATCH = 128
 _STEP = 0.6
-_FRENCH_AND_ENGLISH_NUMBERS = frozenset(
-    [
-        "two",
-        "three",
-        "four",
-        "five",
-        "six",
-        "seven",
-        "eight",
-        "nine",
-        "ten",
-        "deux",
-        "trois",
-        "quatre",
-        "cinq",
-        "sept",
-        "huit",
-        "neuf",
-        "dix",
-    ]
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +54,17 @@ def stems(words: Iterable[str], language: Language) -> list[str]:
 
 @lru_cache(maxsize=30_000)  # a stem costs as much as all the rest that is done to a word
 def _stem(word: str, language: Language) -> str:
-    return str(_STEMMERS[language].stemWord(word))
+    stemmer = _STEMMERS.get(language)
+    return word if stemmer is None else str(stemmer.stemWord(word))
 
 
-def terms(words: Sequence[str], language: Language, concepts: Concepts) -> Counter[str]:
+def terms(words: Sequence[str], language: Language, concepts: Concepts, numbers: Set[str]) -> Counter[str]:
     """What the model looks at: words by their stems, what they mean, pairs of stems, letter groups of 3 to 5 inside a word, and a long text's beginning."""
     full = spelled_out(words, language)
     rooted = stems(full, language)
     found: Counter[str] = Counter()
     for word, root in zip(full, rooted, strict=True):
-        if word.isdigit() or word in _FRENCH_AND_ENGLISH_NUMBERS:
+        if word.isdigit() or word in numbers:
             found["#"] += 1
         found["w:" + root] += 1
         found.update("k:" + concept for concept in concepts.get(word, ()))
@@ -113,21 +93,23 @@ class Scorer:
         weights: Halves,
         bias: Floats,
         concepts: Concepts,
+        numbers: Set[str],
     ) -> None:
+        """`numbers` are words that count as figures do."""
         self.intents = tuple(intents)
         self.vocabulary = tuple(vocabulary)
         self._index = {term: place for place, term in enumerate(vocabulary)}
         self.idf, self.weights, self.bias = idf, weights, bias
-        self._concepts = concepts
+        self._concepts, self._numbers = concepts, numbers
 
     def scores(self, words: Sequence[str], language: Language) -> Floats:
         """Probability of each intent, in the order of `intents`; they sum to 1."""
-        places, values = _vector(terms(words, language, self._concepts), self._index, self.idf)
+        places, values = _vector(terms(words, language, self._concepts, self._numbers), self._index, self.idf)
         return _softmax(values @ self.weights[places].astype(np.float32) + self.bias)
 
     def reasons(self, words: Sequence[str], language: Language, intent: str, most: int = 5) -> list[str]:
         """The words that spoke most for an intent, strongest first."""
-        counted = terms(words, language, self._concepts)
+        counted = terms(words, language, self._concepts, self._numbers)
         places, values = _vector(counted, self._index, self.idf)
         pull = values * self.weights[places, self.intents.index(intent)]
         names = [self.vocabulary[place] for place in places]
@@ -139,11 +121,11 @@ class Scorer:
         return [name for one, name in sorted(whole, reverse=True)[:most] if one > 0]
 
 
-def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
-    """Learn from the ways of asking."""
+def fit(texts: Sequence[TrainingText], concepts: Concepts, numbers: Set[str]) -> Scorer:
+    """Learn from the ways of asking; `numbers` are words that count as figures do."""
     intents = sorted({text.intent for text in texts})
     # Plain dicts of words and numbers, unlike Counters, are no work for the garbage collector.
-    counted = [dict(terms(text.words, text.language, concepts)) for text in texts]
+    counted = [dict(terms(text.words, text.language, concepts, numbers)) for text in texts]
     seen_in: Counter[str] = Counter(term for one in counted for term in one)
     vocabulary = sorted(term for term, times in seen_in.items() if times >= _LEAST_SEEN[term[0]])
     index = {term: place for place, term in enumerate(vocabulary)}
@@ -159,7 +141,7 @@ def fit(texts: Sequence[TrainingText], concepts: Concepts) -> Scorer:
     _descend(vectors, labels, importance, weights, bias)
     _raise_own_words(texts, counted, share, index, intents, weights)
     # Half precision is enough to tell intents apart, and half the memory.
-    return Scorer(intents, vocabulary, idf, weights.astype(np.float16), bias, concepts)
+    return Scorer(intents, vocabulary, idf, weights.astype(np.float16), bias, concepts, numbers)
 
 
 def _idf(term: str, seen_in: int, texts: int) -> float:

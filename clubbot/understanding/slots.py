@@ -34,13 +34,14 @@ from clubbot.model.intents import (
     When,
 )
 from clubbot.texting import patterns
-from clubbot.understanding import dates, numbers
+from clubbot.understanding import dates
 from clubbot.understanding.days import Days
+from clubbot.understanding.holes import Holes
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.people import People
-from clubbot.understanding.splitting import clauses, corrections, day_pieces
+from clubbot.understanding.splitting import clauses, correcting, corrections, day_pieces
 from clubbot.understanding.thresholds import SAID_IN_PART
 
 Scores = Mapping[str, float]
@@ -80,7 +81,7 @@ class Slots:
         event_between: Callable[[date, date], bool],
         notice: Notice,
     ) -> None:
-        self._knowledge, self._mentions, self._days = knowledge, mentions, days
+        self._knowledge, self._mentions, self._days, self._holes = knowledge, mentions, days, Holes(days.marked)
         self._mended, self._people, self._event_between, self._notice = mend, people, event_between, notice
 
     def taken_as(self, intent: str, text: str, now: datetime) -> Intent:
@@ -166,7 +167,7 @@ class Slots:
         mentions = self._mentions
         for report in REPORTS:
             if intent == report:
-                return Report(report, numbers.hole(plain))
+                return Report(report, mentions.hole(plain))
         for rsvp in RSVPS:
             if intent == rsvp:
                 return self.rsvp(rsvp, text, now)
@@ -177,8 +178,10 @@ class Slots:
             case "events":
                 return AskEvents(mentions.event(plain), when, unclear)
             case "daylight":
-                holes = numbers.holes(plain, len(self._knowledge.course.holes))
-                return AskDaylight(holes, numbers.people(plain), when, unclear)
+                holes, of_light = self._holes.to_play(plain, mentions.holes), self._holes.of_light(plain)
+                players = self._people(text).party.total
+                for_holes = holes is None and players == of_light
+                return AskDaylight(holes or of_light, None if for_holes else players, when, unclear)
             case "my-rsvps":
                 return AskMyRsvps(mentions.event(plain), when)
             case "places":
@@ -201,15 +204,19 @@ class Slots:
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
-            for piece in corrections(self._notice(self._mentions.without_refused(plain))):
+            for piece in self._holding(text, plain):
                 event = event or self._mentions.event(piece)
                 found = self._days.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        refused = self._notice(self._mentions.without_refused(dates.plain_for_dates(text)))
-        unclear = self._unclear(corrections(refused)[0], when, now)
+        unclear = self._unclear(self._holding(text, dates.plain_for_dates(text))[0], when, now)
         return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said, unclear=unclear)
+
+    def _holding(self, text: str, plain: str) -> list[str]:
+        """The plain form of a text, without an event that is refused, in its pieces, what holds first."""
+        left = self._mentions.without_refused(plain)
+        return corrections(self._notice(left)) if correcting(self._notice(text)) else [" ".join(left.split())]
 
     def _unclear(self, plain: str, when: When | None, now: datetime) -> str | None:
         """The words that name a day, where none is understood."""
@@ -220,8 +227,10 @@ class Slots:
     def _rsvps(self, kind: RsvpKind, text: str, hear: Hear, now: datetime) -> tuple[Rsvp, ...]:
         """One answer a day: "in for thursday and saturday", "cancel wed and put me down for next wed"."""
         whole = self.rsvp(kind, text, now)
-        plain = corrections(self._notice(self._mended(text)))[0]
-        pieces = day_pieces(plain)
+        plain = (
+            corrections(self._notice(self._mended(text)))[0] if correcting(self._notice(text)) else self._mended(text)
+        )
+        pieces = day_pieces(plain, self._days.marked(plain))
         if (
             len(pieces) < 2
             and kind == "rsvp-yes"

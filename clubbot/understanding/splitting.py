@@ -1,7 +1,10 @@
 """Where one text says several things: its sentences, and the clauses that "and", "also", "et" join."""
 
+from collections.abc import Set
+
 from clubbot.texting import patterns
 from clubbot.understanding.noticing import Noticed
+from clubbot.understanding.time_words import Marked
 
 _SENTENCE = patterns.compile(r"(?<=[?!;])\s*|(?<=[a-zA-Z)\]])\.+\s+|\.{2,}\s*|\n+|\s[-–—]+\s")
 _CLAUSE = patterns.compile(
@@ -14,13 +17,21 @@ _MOST_CUTS = 8
 _MOST_PIECES = 16
 # Letters that are read of a text that is longer than both together.
 _OF_THE_BEGINNING, _OF_THE_END = 250, 450
+# And words and marks: people's 700 letters have some 150, noise has as many as it has letters.
+_TOKEN = patterns.compile(r"\w+|[^\w\s]")
+_FIRST_TOKENS, _LAST_TOKENS = 65, 115
 
 
 def both_ends(text: str) -> str:
     """A text as far as it is read: of a very long one its beginning and, since a story comes before what is asked, more of its end."""
-    if len(text) <= _OF_THE_BEGINNING + _OF_THE_END:
+    if len(text) > _OF_THE_BEGINNING + _OF_THE_END:
+        text = f"{text[:_OF_THE_BEGINNING].rpartition(' ')[0]}\n{text[-_OF_THE_END:].partition(' ')[2]}"
+    if len(text) <= _FIRST_TOKENS + _LAST_TOKENS:
         return text
-    return f"{text[:_OF_THE_BEGINNING].rpartition(' ')[0]}\n{text[-_OF_THE_END:].partition(' ')[2]}"
+    tokens = [found.span() for found in _TOKEN.finditer(text)]
+    if len(tokens) <= _FIRST_TOKENS + _LAST_TOKENS:
+        return text
+    return f"{text[: tokens[_FIRST_TOKENS - 1][1]]}\n{text[tokens[-_LAST_TOKENS][0] :]}"
 
 
 def sentences(text: str) -> list[str]:
@@ -82,20 +93,41 @@ def corrections(said: Noticed) -> list[str]:
     return holds + [" ".join(piece.split()) for instead, piece in pieces if piece and instead] or [said.text.written]
 
 
-_DAY_WORD = r"(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun|monday|tuesday|wednesday|thursday|friday|saturday|sunday|lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche)"
-_JOINED_DAYS = patterns.compile(
-    rf"(?<=\b)(?P<cut>(?:comma )?(?:and|et|plus|n|but|mais|then|puis|comma) )(?=(?:[a-z]+ ){{0,6}}{_DAY_WORD}\b)"
-)
+# Words between the one that joins and the day: "and put me down for next thursday".
+_MOST_BETWEEN = 6
 
 
-def day_pieces(plain: str) -> list[str]:
-    """A plain text cut so that each piece names one day of the week; a single piece where it names fewer than two."""
-    if len(patterns.findall(rf"\b{_DAY_WORD}\b", plain)) < 2:
+def day_pieces(plain: str, marked: Marked) -> list[str]:
+    """A plain text, whose roles of words are `marked`, cut so that each piece names one day of the week; a single piece where it names fewer
+    than two.
+    """
+    days = {place for place in range(len(marked.at)) if marked.begins(place, "weekday")}
+    if len(days) < 2:
         return [plain]
     pieces: list[str] = []
     begin = 0
-    for found in _JOINED_DAYS.finditer(plain):
-        if patterns.search(rf"\b{_DAY_WORD}\b", plain[begin : found.start()]):
-            pieces.append(plain[begin : found.start()].strip())
-            begin = found.end()
-    return [*pieces, plain[begin:].strip()]
+    for place, word in enumerate(marked.words):
+        if not marked.begins(place, "next_day") or days.isdisjoint(range(begin, place)):
+            continue
+        if _day_follows(place + 1, days, marked):
+            pieces.append(plain[marked.words[begin].start : word.start].strip())
+            begin = place + 1
+    return [*pieces, plain[marked.words[begin].start :].strip()]
+
+
+def _day_follows(place: int, days: Set[int], marked: Marked) -> bool:
+    """Whether only a few words in letters stand before the next day."""
+    for after in range(place, min(place + _MOST_BETWEEN + 1, len(marked.words))):
+        if after in days:
+            return True
+        if not marked.words[after].form.isalpha():
+            return False
+    return False
+
+
+def correcting(said: Noticed) -> bool:
+    """Whether a writer corrects himself or herself at all, as `corrections` cuts a text."""
+    return not _CORRECTING.isdisjoint([match.says for match in said.matches])
+
+
+_CORRECTING = frozenset({"takes a day back", "will tell", "corrects itself"})

@@ -7,10 +7,11 @@ words in the other one.
 
 import unicodedata
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
-from clubbot.model.messages import LANGUAGES, Language
+from clubbot.model.messages import Language
 from clubbot.texting import patterns
 from clubbot.texting.emoji import in_words
 
@@ -33,12 +34,14 @@ _PAUSES: Mapping[str, Pause] = {
 }
 SENTENCE_ENDS: frozenset[Pause] = frozenset({".", "?"})
 _SIGNS = frozenset("+&$€£#@=%")
+# Texts of one turn, with what was taken from them.
+_KEPT = 64
 
 
 @dataclass(frozen=True, slots=True)
 class Word:
     """One word in its form, where it stands in what was written (letters from `start` up to `end`), and the pause behind it.
-    `slip` is what was written where that was mended.
+    `slip` is what was written where that was mended, `number` what a figure or a word for a number is worth.
     """
 
     form: str
@@ -46,17 +49,19 @@ class Word:
     end: int
     pause: Pause = ""
     slip: str | None = None
+    number: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Spelling:
     """How a language's words are put into form: `written_out` gives the words that a joined or short one stands for, `endings` those of
-    what stands behind an apostrophe ("'ll" is "will"), `mend` mends a slip.
+    what stands behind an apostrophe ("'ll" is "will"), `mend` mends a slip, `numbers` tells what a word for a number is worth.
     """
 
     written_out: Mapping[str, tuple[str, ...]]
     endings: Mapping[str, tuple[str, ...]]
     mend: Callable[[str], str]
+    numbers: Mapping[str, int] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +73,11 @@ class Text:
 
     def words(self, language: Language) -> tuple[Word, ...]:
         """The words as the language spells them."""
-        return self.spelled[language]
+        return self.spelled.get(language, ())
 
     def forms(self, language: Language) -> tuple[str, ...]:
         """The bare forms of these words."""
-        return tuple(word.form for word in self.spelled[language])
+        return tuple(word.form for word in self.words(language))
 
     def said(self, words: tuple[Word, ...]) -> str:
         """The stretch of what was written that these neighbouring words are."""
@@ -81,11 +86,12 @@ class Text:
 
 def put_into_form(written: str, spellings: Mapping[Language, Spelling]) -> Text:
     """The text of what somebody wrote. Emoji that stand for a word count as that word."""
-    pieces = tuple(_pieces(written))
-    return Text(
-        written,
-        {language: tuple(_spelled(pieces, spellings[language])) for language in LANGUAGES if language in spellings},
-    )
+    return Text(written, {language: spelled(written, spelling) for language, spelling in spellings.items()})
+
+
+def spelled(written: str, spelling: Spelling) -> tuple[Word, ...]:
+    """The words of what somebody wrote, as one spelling has them."""
+    return tuple(_spelled(_pieces(written), spelling))
 
 
 def folded(word: str) -> str:
@@ -95,8 +101,13 @@ def folded(word: str) -> str:
     return _STRETCHED.sub(r"\1\1", plain)
 
 
-def _pieces(written: str) -> Iterator[Word]:
-    """Words, numbers and signs in folded form; a pause goes with the word before it."""
+@lru_cache(maxsize=_KEPT)
+def _pieces(written: str) -> tuple[Word, ...]:
+    """Words, numbers and signs in folded form; a pause goes with the word before it. Made once, whatever spellings ask for them."""
+    return tuple(_cut_with_pauses(written))
+
+
+def _cut_with_pauses(written: str) -> Iterator[Word]:
     waiting: Word | None = None
     for form, start, end in _cut(written):
         if form in _PAUSES:
@@ -154,6 +165,7 @@ def _spelled(pieces: tuple[Word, ...], spelling: Spelling) -> Iterator[Word]:
                 piece.end,
                 piece.pause if place == len(forms) else "",
                 form if mended != form else None,
+                int(form) if form.isdecimal() else spelling.numbers.get(mended),
             )
 
 

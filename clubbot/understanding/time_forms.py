@@ -1,6 +1,6 @@
 """The forms of the grammar of days and hours: roles one after the other, "weekday? the? d", as `time_words` marks them in a text."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from clubbot.understanding.time_words import Marked
@@ -17,27 +17,31 @@ class _Step:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """A form ready to be looked for. "a|b" is one of these, "a?" may be left out."""
+    """A form ready to be looked for. "a|b" is one of these, "a?" may be left out; `needed` are the steps that may not."""
 
     steps: tuple[_Step, ...]
+    needed: tuple[tuple[str, ...], ...]
 
-    def ends(self, marked: Marked, place: int) -> Iterator[tuple[int, Worth]]:
-        """Where it ends when it begins at this word, the longest way first."""
-        return self._from(marked, place, 0, {})
-
-    def _from(self, marked: Marked, place: int, step: int, worth: dict[str, float]) -> Iterator[tuple[int, Worth]]:
-        if step == len(self.steps):
-            yield place, worth
-            return
-        now = self.steps[step]
-        if place < len(marked.at):
-            for role in now.roles:
-                mark = marked.at[place].get(role)
-                if mark is not None:
-                    name = f"{role}2" if role in worth else role
-                    yield from self._from(marked, mark[1], step + 1, {**worth, name: mark[0]})
-        if now.optional:
-            yield from self._from(marked, place, step + 1, worth)
+    def ends(self, marked: Marked, place: int) -> Sequence[tuple[int, Worth]]:
+        """Where it ends when it begins at this word, the first way first: by the order of a step's roles, with what may be left out."""
+        found: list[tuple[int, Worth]] = []
+        at, steps = marked.at, self.steps
+        open_ways: list[tuple[int, int, Worth]] = [(place, 0, {})]
+        while open_ways:
+            here, step, worth = open_ways.pop()
+            if step == len(steps):
+                found.append((here, worth))
+                continue
+            now = steps[step]
+            if now.optional:
+                open_ways.append((here, step + 1, worth))
+            if here < len(at):
+                marks = at[here]
+                for role in reversed(now.roles):
+                    if role in marks:
+                        value, end = marks[role]
+                        open_ways.append((end, step + 1, {**worth, f"{role}2" if role in worth else role: value}))
+        return found
 
     def first_roles(self) -> frozenset[str]:
         """The roles that it can begin with."""
@@ -53,6 +57,43 @@ class Form:
         return frozenset(role for step in self.steps for role in step.roles)
 
 
+@dataclass(frozen=True, slots=True)
+class FirstRoles:
+    """Which of some forms may begin with a role."""
+
+    forms: Sequence[Form]
+    by_role: Mapping[str, Sequence[int]]
+
+    def candidates(self, marked: Marked) -> Sequence[Sequence[int]]:
+        """The numbers of the forms that may begin at each word, those left out of which a step is said nowhere."""
+        able: dict[int, bool] = {}
+        found: list[Sequence[int]] = []
+        for marks in marked.at:
+            here: list[int] = []
+            for role in marks:
+                for number in self.by_role.get(role, ()):
+                    if number not in able:
+                        able[number] = True
+                        for needed in self.forms[number].needed:
+                            if marked.said.isdisjoint(needed):
+                                able[number] = False
+                                break
+                    if able[number] and number not in here:
+                        here.append(number)
+            found.append(here)
+        return found
+
+
+def first_roles(forms: Sequence[Form]) -> FirstRoles:
+    """Of these forms."""
+    by_role: dict[str, list[int]] = {}
+    for number, one in enumerate(forms):
+        for role in one.first_roles():
+            by_role.setdefault(role, []).append(number)
+    return FirstRoles(forms, by_role)
+
+
 def form(written: str) -> Form:
     """The form of such a line."""
-    return Form(tuple(_Step(tuple(step.rstrip("?").split("|")), step.endswith("?")) for step in written.split()))
+    steps = tuple(_Step(tuple(step.rstrip("?").split("|")), step.endswith("?")) for step in written.split())
+    return Form(steps, tuple(step.roles for step in steps if not step.optional))

@@ -1,14 +1,11 @@
 """The words of a text that speak of time, by the lexicons of all languages together: people say "friday à 6h" in one breath.
 
 At each word stand the roles that it may begin ("weekday", "month", "in_the_evening"), with what they are worth and where they end. A
-short form that is a common word too has its role only beside the right neighbours; a slip of the thumb counts as the day it is near to.
+short form that is a common word too has its role only beside the right neighbours.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
-from functools import lru_cache
-
-from rapidfuzz.distance import DamerauLevenshtein
 
 from clubbot.texting import patterns
 from clubbot.understanding.lexicon import Lexicon, Neighbours
@@ -21,38 +18,33 @@ _DAYS_OF_MONTH, _HOURS, _MINUTES = 31, 24, 60
 _CLOCK = patterns.compile(r"(\d{1,2})[:.](\d\d)")
 _SLASHED = patterns.compile(r"\d{1,4}/\d{1,2}(?:/\d{2,4})?")
 _YEAR = patterns.compile(r"20\d\d")
-# From so many letters on a word may be a slip of a day, and from so many with two letters wrong.
-_ONE_SLIP, _TWO_SLIPS = 6, 8
-# Weekdays as short as "lundi" are mended as well.
-_SHORTEST_WEEKDAY = 5
 # The roles that an unsure word has only beside the right neighbours.
 _DAY_ROLES = frozenset({"weekday", "today"})
 _NUMBERS = frozenset({"n", "two", "figures", "d", "dth", "n_am", "n_pm"})
 _NOWHERE = (0.0, 0)
 _HALVES = {"a": "n_am", "p": "n_pm"}
-_KEPT = 4096
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """The words, the roles that begin at each, and how often each role stands anywhere."""
+    """The words, the roles that begin at each and that end before each, and those that stand anywhere."""
 
     words: tuple[Word, ...]
     at: tuple[Marks, ...]
+    ended: tuple[Set[str], ...]
+    said: frozenset[str]
 
     def says(self, *roles: str) -> bool:
         """Whether one of these roles stands anywhere."""
-        return any(role in marks for marks in self.at for role in roles)
+        return not self.said.isdisjoint(roles)
 
     def begins(self, place: int, *roles: str) -> bool:
         """Whether one of these roles begins at this word."""
-        return place < len(self.at) and any(role in self.at[place] for role in roles)
+        return 0 <= place < len(self.at) and not self.at[place].keys().isdisjoint(roles)
 
     def follows(self, place: int, *roles: str) -> bool:
         """Whether one of these roles ends right before this word."""
-        return any(
-            marks[role][1] == place for marks in self.at[max(0, place - 4) : place] for role in roles if role in marks
-        )
+        return not self.ended[place].isdisjoint(roles)
 
     def without_numbers(self, begin: int, end: int) -> "Marked":
         """Without the numbers from one word up to another: those of a date are no hours."""
@@ -62,7 +54,18 @@ class Marked:
             {role: mark for role, mark in marks.items() if role not in _NUMBERS} if begin <= place < end else marks
             for place, marks in enumerate(self.at)
         )
-        return Marked(self.words, tuple(kept))
+        return with_marks(self.words, tuple(kept))
+
+
+def with_marks(words: tuple[Word, ...], at: tuple[Marks, ...]) -> Marked:
+    """The words with the roles that begin at each."""
+    ended: list[set[str]] = [set() for _ in range(len(at) + 1)]
+    said: set[str] = set()
+    for marks in at:
+        said.update(marks)
+        for role, (_, end) in marks.items():
+            ended[end].add(role)
+    return Marked(words, at, tuple(ended), frozenset(said))
 
 
 class TimeWords:
@@ -74,17 +77,10 @@ class TimeWords:
         self._numbers: dict[str, int] = {}
         self._ordinals: dict[str, int] = {}
         self._tens: set[str] = set()
+        self._tens_and: set[str] = set()
         self._ones: set[str] = set()
-        self._no_slips: set[str] = set()
-        near: dict[str, int] = {}
         for lexicon in lexicons:
             self._take(lexicon)
-            one_of = {word for word in lexicon.weekdays if word[:-1] not in lexicon.weekdays}
-            near |= dict.fromkeys(one_of, _SHORTEST_WEEKDAY)
-            near |= dict.fromkeys(lexicon.months, _ONE_SLIP)
-            near |= {word: _ONE_SLIP for role in ("tomorrow", "weekend") for word in lexicon.time.get(role, ())}
-        self._near = {word: least for word, least in near.items() if len(word) >= least and word.isalpha()}
-        self._mend = lru_cache(maxsize=_KEPT)(self._nearest)
 
     def _take(self, lexicon: Lexicon) -> None:
         for word, weekday in lexicon.weekdays.items():
@@ -93,7 +89,7 @@ class TimeWords:
             self._row(word, "month", month)
             if word not in lexicon.unsure:
                 self._row(word, "sure_month", month)
-        for role, phrases in lexicon.time.items():
+        for role, phrases in (*lexicon.time.items(), *lexicon.holes.items()):
             for phrase in phrases:
                 self._row(phrase, role, 0)
         for phrase, count in lexicon.few.items():
@@ -105,7 +101,7 @@ class TimeWords:
         self._ones |= {word for word, number in lexicon.numbers.items() if number == 1}
         self._ordinals |= lexicon.ordinals
         self._tens |= set(lexicon.time.get("ten_and", ()))
-        self._no_slips |= {*lexicon.no_slips, *lexicon.numbers, *lexicon.ordinals}
+        self._tens_and |= set(lexicon.time.get("tens_and", ()))
 
     def _row(self, phrase: str, role: str, worth: float) -> None:
         row = tuple(phrase.split())
@@ -113,7 +109,7 @@ class TimeWords:
 
     def marked(self, words: tuple[Word, ...]) -> Marked:
         """The roles of these words."""
-        forms = tuple(word.form if word.form in self._rows else self._mend(word.form) for word in words)
+        forms = tuple(word.form for word in words)
         plain: list[dict[str, tuple[float, int]]] = []
         for place, form in enumerate(forms):
             marks: dict[str, tuple[float, int]] = {}
@@ -125,12 +121,14 @@ class TimeWords:
             if place and plain[-1].get("n", _NOWHERE)[1] > place:  # the sept of "dix sept" is no month
                 marks = {}
             plain.append(marks)
-        bare = Marked(words, tuple(plain))
-        kept = (
-            self._sure(bare, forms, place) if forms[place] in self._unsure else marks
-            for place, marks in enumerate(plain)
-        )
-        return Marked(words, tuple(kept))
+        bare = with_marks(words, tuple(plain))
+        unsure = [place for place, form in enumerate(forms) if form in self._unsure]
+        if not unsure:
+            return bare
+        kept: list[Marks] = list(plain)
+        for place in unsure:
+            kept[place] = self._sure(bare, forms, place)
+        return with_marks(words, tuple(kept))
 
     def _sure(self, bare: Marked, forms: Sequence[str], place: int) -> Marks:
         """Its roles without that of a day where the neighbours show another word."""
@@ -201,34 +199,16 @@ class TimeWords:
             marks["n1"] = (1, end)
         if value is None:
             return
-        joined = end + 1 if value >= 20 and forms[end : end + 1] == ("et",) else end
+        joined = end + 1 if value >= 20 and forms[end : end + 1] and forms[end] in self._tens_and else end
         unit = forms[joined] if joined < len(forms) and (value >= 20 or form in self._tens) else ""
         ordinal = 0 < self._ordinals.get(unit, 0) < 10
-        small = self._ordinals[unit] if ordinal else self._numbers.get(unit, 1 if joined > end else 0)
+        small = self._ordinals[unit] if ordinal else self._numbers.get(unit, int(joined > end and unit in self._ones))
         if 0 < small < 10:
             value, end = value + small, joined + 1
         marks["n"] = (value, end)
         if value >= 10:
             marks["two"] = (value, end)
         _day(marks, value, end, ordinal=ordinal)
-
-    def whole(self, word: str) -> bool:
-        """Whether figures and letters are one word: "2nite"."""
-        return word in self._rows
-
-    def _nearest(self, word: str) -> str:
-        """The day that a word is a slip of; itself where it is none."""
-        if len(word) < _SHORTEST_WEEKDAY or not word.isalpha() or word in self._no_slips:
-            return word
-        far = 2 if len(word) >= _TWO_SLIPS else 1
-        found = word
-        for day, least in self._near.items():
-            if len(word) < least or word[0] != day[0]:
-                continue
-            distance = DamerauLevenshtein.distance(word, day, score_cutoff=far)
-            if distance <= far:
-                far, found = distance - 1, day
-        return found
 
 
 def _touch(words: Sequence[Word], place: int) -> bool:

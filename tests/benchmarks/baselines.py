@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from rapidfuzz import fuzz, process
 
+from clubbot.handbook.language_files import shipped_number_words
 from clubbot.handbook.phrasebook import shipped_examples, word_concepts
 from clubbot.model.club import Example
 from clubbot.understanding.plain import words_of
@@ -88,7 +89,7 @@ def print_folds(folds: int) -> None:
     for fold in range(folds):
         kept = [one for one in examples if zlib.crc32(one.text.encode()) % folds == fold]
         rest = [one for one in examples if zlib.crc32(one.text.encode()) % folds != fold]
-        learnt = learn(rest, word_concepts())
+        learnt = learn(rest, word_concepts(), shipped_number_words())
 
         def by_words(texts: Sequence[str], kept: Sequence[Example] = kept, scorer=learnt.scorer) -> list[str]:  # type: ignore[no-untyped-def]
             languages = {one.text: one.language for one in kept}

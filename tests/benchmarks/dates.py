@@ -15,9 +15,9 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from clubbot.handbook.language_files import shipped_language_files
+from clubbot.handbook.language_files import shipped_days
 from clubbot.understanding.dates import plain_for_dates
-from clubbot.understanding.days import Days, Spoken
+from clubbot.understanding.days import Spoken
 
 # Two hours behind UTC, as the phrases of the set are.
 _ZONE = ZoneInfo("Etc/GMT+2")
@@ -81,12 +81,12 @@ def main() -> None:
     parser.add_argument("--country", default="CA")
     parser.add_argument("--wrong", action="store_true", help="list what was not right")
     asked = parser.parse_args()
-    days = Days(shipped_language_files().lexicons.values(), asked.country)
+    days = shipped_days(asked.country)
     counted: dict[str, Counter[str]] = {}
     began = time.perf_counter()
     all_of_them = phrases(asked.file)
     for phrase in all_of_them:
-        spoken = days.spoken(days.words(plain_for_dates(phrase.text)), phrase.now, _ZONE)
+        spoken = days.said(plain_for_dates(phrase.text), phrase.now, _ZONE)
         said = outcome(phrase, spoken)
         counted.setdefault(phrase.language, Counter())[said] += 1
         if asked.wrong and said != "right":

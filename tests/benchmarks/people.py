@@ -12,7 +12,8 @@ from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
-from clubbot.understanding.people import people_coming
+from clubbot.handbook.language_files import shipped_people
+from clubbot.understanding.people import People
 
 _ANSWERS = {"rsvp-yes", "rsvp-maybe", "rsvp-change"}
 
@@ -31,9 +32,8 @@ def cases(file: Path) -> Iterator[tuple[str, int | None, bool]]:
             yield one["text"], None, False
 
 
-def found_in(text: str, alone: bool) -> int | None:
+def found_in(said: People, alone: bool) -> int | None:
     """The number read."""
-    said = people_coming(text)
     if said.party.total is not None or said.party.unclear:
         return said.party.total
     if alone:
@@ -56,10 +56,11 @@ def main() -> None:
     parser.add_argument("files", type=Path, nargs="+")
     parser.add_argument("--wrong", action="store_true")
     asked = parser.parse_args()
+    people_coming = shipped_people()
     for file in asked.files:
         counted = Counter[str]()
         for text, meant, alone in cases(file):
-            found = found_in(text, alone)
+            found = found_in(people_coming(text), alone)
             came = outcome(meant, found)
             counted[came] += 1
             if asked.wrong and came not in {"right", "none, rightly"}:

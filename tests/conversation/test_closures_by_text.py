@@ -575,7 +575,9 @@ def test_who_asks_whether_a_day_is_on_by_its_weekday_hears_that_it_is_called_off
 
 
 def test_an_event_of_several_days_is_called_off_whole(club: Club) -> None:
-    club.obeyed(ODILE, "call off the fog horn open, hurricane", local(9, 9, 12))
+    asked = club.text(ODILE, "call off the fog horn open, hurricane", local(9, 9, 12))
+    assert "Which is off" in asked
+    club.obeyed(ODILE, "both", local(9, 9, 12))
 
     assert "Fog Horn Open 9:00" not in club.text(KIM, "what's on sunday", local(9, 9, 13))
 

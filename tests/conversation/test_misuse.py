@@ -71,6 +71,10 @@ def a_text_is_prepared(club: Club) -> None:
     club.text(ODILE, "tell everyone: bring water")
 
 
+def femi_is_suspended(club: Club) -> None:
+    club.obeyed(PRIYA, "suspend femi's phone", NOON - MINUTE)
+
+
 def femi_held_play(club: Club) -> None:
     club.text(FEMI, "hold play")
 
@@ -109,6 +113,11 @@ FORGED: dict[Doing, Forged] = {
     "release play": Forged("all clear", FEMI, femi_held_play, after=timedelta(minutes=40)),
     "hold after all": Forged("uncancel league", PRIYA, league_was_called_off),
     "another hour": Forged("league at 7 on wednesday", PRIYA, kim_is_in_for_league),
+    "another day or place": Forged("move league from wednesday to thursday", PRIYA, kim_is_in_for_league),
+    "new event": Forged("add a night round fri 18 june 9pm", ODILE),
+    "suspend a phone": Forged("suspend odile's phone", FEMI),
+    "restore a phone": Forged("restore femi's phone", ODILE, femi_is_suspended),
+    "new number or helper": Forged("priya's new number is 902 555 0177", ODILE),
     "see how things stand": Forged("status"),
     "not taken up": Forged("close the course if it rains"),
     "call off": Forged("call off league wednesday, ice", PRIYA, kim_is_in_for_league),

@@ -198,7 +198,8 @@ def test_an_unclear_text_follows_the_last_language_then_the_clubs(handbook: Hand
 
 
 @pytest.mark.parametrize(
-    ("text", "want"), [("1", "borrow"), ("2", "buy"), ("the second one", "buy"), ("buying discs", "buy"), ("2.", "buy")]
+    ("text", "intent"),
+    [("1", "borrow"), ("2", "buy"), ("the second one", "buy"), ("buying discs", "buy"), ("2.", "buy")],
 )
 def test_a_choice_is_picked_by_number_or_words(handbook: Handbook, text: str, intent: str) -> None:
     asked = OpenChoice(

@@ -181,6 +181,9 @@ async def idle_connections(port: int, chance: random.Random) -> AsyncIterator[No
 
 async def kill_at(campaign: Campaign, life: Life, point: Point, after: float) -> None:
     """Wait for the point, then a little, then kill."""
+    if point != "starting":  # a life that is killed before it answers shows nothing, and the first one learns
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(asyncio.shield(life.port), _START_SECONDS)
     with contextlib.suppress(TimeoutError):
         await asyncio.wait_for(_come_to(campaign, life, point), _A_LIFE_SECONDS)
     await asyncio.sleep(after)
@@ -190,9 +193,6 @@ async def kill_at(campaign: Campaign, life: Life, point: Point, after: float) ->
 
 async def _come_to(campaign: Campaign, life: Life, point: Point) -> None:
     happened = asyncio.Event()
-    if point == "starting":
-        return
-    await asyncio.wait_for(asyncio.shield(life.port), _START_SECONDS)
     match point:
         case "a text acknowledged":
             before = sum(one.acknowledged for one in campaign.said)

@@ -200,7 +200,7 @@ def test_every_topic_is_understood_in_many_different_words(topic: str, language:
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("want", BUILT_IN)
+@pytest.mark.parametrize("intent", BUILT_IN)
 def test_everything_else_that_a_text_can_want_has_its_ways_of_asking(intent: str, language: Language) -> None:
     assert len(ways(intent, language)) >= LEAST_WAYS[language]
 

@@ -16,8 +16,8 @@ tomorow = ["morrow"]
 
 
 def test_a_role_that_no_form_of_days_or_hours_has_is_told(tmp_path: Path) -> None:
-    file = tmp_path / "lexicon" / "en.toml"
-    file.parent.mkdir()
+    file = tmp_path / "lexicon" / "en" / "time.toml"
+    file.parent.mkdir(parents=True)
     file.write_text(LEXICON, "utf-8")
     findings: list[Finding] = []
 
@@ -25,6 +25,43 @@ def test_a_role_that_no_form_of_days_or_hours_has_is_told(tmp_path: Path) -> Non
 
     assert [(one.file, one.line) for one in findings] == [(file, 5)]
     assert '"tomorow"' in findings[0].wrong
+
+
+def test_a_role_that_nothing_said_of_people_has_is_told(tmp_path: Path) -> None:
+    file = _lexicon(tmp_path, "people", '[people]\nsender = ["me"]\nsendre = ["i"]\n')
+    findings: list[Finding] = []
+
+    read_language_files(tmp_path, ("en",), findings)
+
+    assert [(one.file, one.line) for one in findings] == [(file, 3)]
+    assert '"sendre"' in findings[0].wrong
+
+
+def test_a_table_that_stands_in_two_files_is_told(tmp_path: Path) -> None:
+    _lexicon(tmp_path, "numbers", "[numbers]\none = 1\n")
+    file = _lexicon(tmp_path, "time", "[numbers]\ntwo = 2\n")
+    findings: list[Finding] = []
+
+    read_language_files(tmp_path, ("en",), findings)
+
+    assert [(one.file, one.line) for one in findings] == [(file, 1)]
+
+
+def test_the_lexicon_of_a_language_is_all_its_files_together(tmp_path: Path) -> None:
+    _lexicon(tmp_path, "numbers", "[numbers]\none = 1\n")
+    _lexicon(tmp_path, "time", 'weekdays = ["monday mon"]\n')
+    findings: list[Finding] = []
+
+    lexicon = read_language_files(tmp_path, ("en",), findings).lexicons["en"]
+
+    assert (lexicon.numbers, lexicon.weekdays, findings) == ({"one": 1}, {"monday": 0, "mon": 0}, [])
+
+
+def _lexicon(folder: Path, matter: str, written: str) -> Path:
+    file = folder / "lexicon" / "en" / f"{matter}.toml"
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(written, "utf-8")
+    return file
 
 
 RULE = """
@@ -43,8 +80,6 @@ counterexamples = ["three", "four"]
 def test_a_rule_with_a_mistake_is_told_with_its_file_and_line(tmp_path: Path, when: str, told: str) -> None:
     folder = tmp_path / "rules" / "en"
     folder.mkdir(parents=True)
-    (tmp_path / "lexicon").mkdir()
-    (tmp_path / "lexicon" / "en.toml").write_text("", "utf-8")
     (folder / "texts.toml").write_text(RULE.replace("{when}", when), "utf-8")
     findings: list[Finding] = []
     read_language_files(tmp_path, ("en",), findings)

@@ -24,7 +24,7 @@ def _scorer(read_as: Mapping[str, str]) -> Scorer:
     vocabulary = [f"w:{words_of(text)[-1]}" for text in read_as]
     weights = np.array([[9.0 * (intent == read) for intent in intents] for read in read_as.values()], dtype=np.float16)
     none = np.zeros(len(intents), dtype=np.float32)
-    return Scorer(intents, vocabulary, np.ones(len(vocabulary), dtype=np.float32), weights, none, {})
+    return Scorer(intents, vocabulary, np.ones(len(vocabulary), dtype=np.float32), weights, none, {}, frozenset())
 
 
 def test_ways_of_asking_that_stand_apart_are_not_named() -> None:

@@ -9,18 +9,21 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import get_args
 
 import numpy as np
 import numpy.typing as npt
 import torch
 
+from clubbot.model.caution import Risk
 from clubbot.model.intent_kinds import SMALL_TALK
-from clubbot.understanding.marks import marks_of
+from clubbot.understanding.encoder import output_of
 from tests.learning.network import Network, Pieces, padded
 from tests.learning.teach import taught
+from tests.learning.texts import of_file
 
 Floats = npt.NDArray[np.float32]
+_RISKS = frozenset(map(output_of, get_args(Risk)))
 
 
 @dataclass(frozen=True)
@@ -31,6 +34,7 @@ class Labelled:
     intents: frozenset[str]
     language: str
     marks: tuple[str, ...] = ()
+    risky: bool | None = None  # None where nobody looked
 
 
 @dataclass(frozen=True)
@@ -45,14 +49,9 @@ def labelled(file: Path) -> list[Labelled]:
     """The texts of a file."""
     rows = [json.loads(line) for line in file.read_text("utf-8").splitlines()]
     return [
-        Labelled(row["text"], frozenset(row.get("want", [])) - {"outside"}, row.get("lang", "en"), _marks(row))
-        for row in rows
+        Labelled(one.text, frozenset(one.intents), one.language, one.marks, bool(one.risks) if "risk" in row else None)
+        for one, row in zip(of_file(file), rows, strict=True)
     ]
-
-
-def _marks(row: Mapping[str, Any]) -> tuple[str, ...]:
-    before = row.get("after")
-    return () if before is None else marks_of(before["served"], before["event"], before["awaits"], before["coming"])
 
 
 def hear(network: Network, texts: Sequence[Labelled], pieces: Pieces, device: str) -> Heard:
@@ -75,7 +74,8 @@ def figures(
     """Shares: exact, wrong (something served, none of it wanted), nothing served, and of what is outside how much is answered."""
     exact = wrong = nothing = inside = answered = outside = 0
     for row, one in enumerate(texts):
-        served = {names[k] for k in np.flatnonzero(heard.intents[row] >= clear)} if heard.for_us[row] >= ours else set()
+        clear_ones = {names[k] for k in np.flatnonzero(heard.intents[row] >= clear)} - _RISKS
+        served = clear_ones if heard.for_us[row] >= ours else set()
         served = served - SMALL_TALK if served - SMALL_TALK else served
         wanted = one.intents - SMALL_TALK if one.intents - SMALL_TALK else one.intents
         if not wanted:
@@ -94,6 +94,29 @@ def figures(
         "answered": 100 * answered / max(1, outside),
         "inside": inside,
         "outside": outside,
+    }
+
+
+def harms(texts: Sequence[Labelled], heard: Heard, names: Sequence[str]) -> Mapping[str, float]:
+    """In a hundred: of what may harm somebody how much is heard from even odds up, and of all the rest how much is taken for it."""
+    found: dict[str, float] = {}
+    for output in ("danger", "stop", "hazard"):
+        place = names.index(output)
+        of = np.array([output in one.intents for one in texts])
+        found |= _seen(output, of, heard.intents[:, place] >= 0.5)
+    if set(names) >= _RISKS:
+        places = [place for place, name in enumerate(names) if name in _RISKS]
+        looked_at = np.array([one.risky is not None and "danger" not in one.intents for one in texts])
+        of = np.array([bool(one.risky) for one in texts])
+        found |= _seen("risk", of[looked_at], (heard.intents[:, places] >= 0.5).any(axis=1)[looked_at])
+    return found
+
+
+def _seen(name: str, of: npt.NDArray[np.bool_], seen: npt.NDArray[np.bool_]) -> dict[str, float]:
+    missed, false = (of & ~seen).sum(), (seen & ~of).sum()
+    return {
+        f"{name} missed": 100 * float(missed) / max(1, int(of.sum())),
+        f"{name} false": 100 * float(false) / max(1, int((~of).sum())),
     }
 
 
@@ -130,6 +153,7 @@ def main() -> None:
         print(f"{which}: served from {best[0]}, for us from {best[1]}")
         for name in sets:
             found = figures(sets[name], by_set[name], names, *best)
+            found = {**found, **harms(sets[name], by_set[name], names)}
             print(f"  {name:22} " + "  ".join(f"{key} {value:.1f}" for key, value in found.items()))
 
 

@@ -9,11 +9,14 @@ import argparse
 import random
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import get_args
 
 import torch
 from torch import nn
 from torch.nn import functional as fn
 
+from clubbot.model.caution import Risk
+from clubbot.understanding.encoder import output_of
 from tests.learning.network import Network, Pieces, begin, padded
 from tests.learning.texts import (
     Joinable,
@@ -29,21 +32,23 @@ from tests.learning.texts import (
 
 # Texts that teachers hear at once.
 _AT_ONCE = 1024
+_HARMS = frozenset({"danger", "stop", "hazard"})
 
 
 def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> tuple[list[Text], list[Text], list[str]]:
-    """The texts to learn from, those kept back, and the intents. Texts that ask for several things are few and tell the most."""
+    """The texts to learn from, those kept back, and what odds are given of. Texts that ask for several things are few and tell the most."""
     singles, mixed = of_the_package()
     kept_back = [one for one in singles if held_back(one.text)]
     texts = [*(one for one in singles if not held_back(one.text)), *mixed, *mixed]
     material = of_the_material()[0]
-    # What is near the club's words and not for it is told apart least well.
-    texts += material * often + [one for one in material if not one.for_us] * often
+    texts += material * often
     for file in strangers:
         texts += [one for one in of_file(file) if not kept_to_fit(one.text)]
     intents = sorted({intent for one in singles for intent in one.intents})
     texts = [one for one in texts if set(one.intents) <= set(intents)]
-    return texts[:most], kept_back[:most], intents
+    if most is not None:
+        texts = random.Random(0).sample(texts, most)
+    return texts, kept_back[:most], [*intents, *map(output_of, get_args(Risk))]
 
 
 def taught(file: Path, begin_at: Path, device: str) -> tuple[Network, Pieces, list[str]]:
@@ -59,13 +64,25 @@ def taught(file: Path, begin_at: Path, device: str) -> tuple[Network, Pieces, li
 Table = tuple[torch.Tensor, torch.Tensor]
 
 
-def as_labelled(said: Sequence[Text], intents: Sequence[str], smooth: float, device: str) -> Table:
-    """What each text is labelled with: intents, texts x intents, and whether it is for us, texts."""
-    place = {intent: number for number, intent in enumerate(intents)}
-    meant = torch.zeros(len(said), len(intents))
+def as_labelled(said: Sequence[Text], outputs: Sequence[str], smooth: float, device: str) -> Table:
+    """What each text is labelled with: intents and risks, texts x outputs, and whether it is for us, texts."""
+    place = {output: number for number, output in enumerate(outputs)}
+    meant = torch.zeros(len(said), len(outputs))
     for row, one in enumerate(said):
-        meant[row, [place[intent] for intent in one.intents]] = 1 - smooth
+        meant[row, [place[output] for output in (*one.intents, *map(output_of, one.risks))]] = 1 - smooth
     return meant.to(device), torch.tensor([float(one.for_us) for one in said]).to(device)
+
+
+def how_much(said: Sequence[Text], outputs: Sequence[str], outside: float, device: str) -> torch.Tensor:
+    """How much each label counts, texts x outputs. What is not for us is told by its own head, so that the intents need not carry that doubt,
+    but what may harm somebody is told apart there too; what nobody has labelled does not count.
+    """
+    place = {output: number for number, output in enumerate(outputs)}
+    harms = torch.tensor([output in _HARMS or output.startswith("risk ") for output in outputs]).float()
+    weights = torch.tensor([1.0 if one.for_us else outside for one in said])[:, None].maximum(harms[None, :])
+    for row, one in enumerate(said):
+        weights[row, [place[output] for output in one.unsure]] = 0.0
+    return weights.to(device)
 
 
 def as_heard(teachers: Sequence[Network], cut: Sequence[Sequence[int]], device: str) -> Table:
@@ -122,17 +139,17 @@ def teach(
             places, mask = padded([cut[which] for which in batch], asked.device)
             odds, scope = network(places, mask)
             meant, for_us = as_labelled([said[which] for which in batch], intents, asked.smooth, asked.device)
-            # What is not for us is told by its own head, so that the intents need not carry that doubt.
-            weight = for_us + asked.outside * (1 - for_us)
+            # What teachers hear counts for what is not for us too.
+            outside = asked.outside if heard is None else 1.0
+            weight = how_much([said[which] for which in batch], intents, outside, asked.device)
             if heard is not None:
                 theirs, theirs_for_us = heard[0][batch], heard[1][batch]
                 meant, for_us = (
                     (1 - asked.theirs) * meant + asked.theirs * theirs,
                     (1 - asked.theirs) * for_us + asked.theirs * theirs_for_us,
                 )
-                weight = torch.ones_like(weight)
-            by_text = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none").sum(1)
-            loss = (by_text * weight).sum() / weight.sum().clamp(min=1)
+            by_label = fn.binary_cross_entropy_with_logits(odds, meant, reduction="none") * weight
+            loss = by_label.sum() / weight.mean(1).sum().clamp(min=1)
             loss = loss + 0.5 * fn.binary_cross_entropy_with_logits(scope, for_us)
             dense.zero_grad()
             rows.zero_grad()

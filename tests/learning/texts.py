@@ -6,17 +6,22 @@ import json
 import random
 import re
 import zlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
+from typing import Any, TypeVar
 
 from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.handbook.phrasebook import shipped_examples
+from clubbot.model.caution import Risk
 from clubbot.model.intent_kinds import ACTS, SMALL_TALK
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.marks import marks_of
 
 MATERIAL = Path(__file__).parent / "material"
+DOUBTS = Path(__file__).parent / "doubts.jsonl"
+_T = TypeVar("_T")
 # Never joined to another text.
 _SINGLE_ONLY = {"danger", "greeting", "thanks", "stop", "start-again", "human"}
 _OUTSIDE = "outside"
@@ -45,12 +50,16 @@ _NEXT_KEY = {
 
 @dataclass(frozen=True)
 class Text:
-    """A text with all that it asks for; none where it is not for a club. `marks` are what was said before."""
+    """A text with all that it asks for; none where it is not for a club. `marks` are what was said before, `risks` the cautions that it
+    calls for; `unsure` outputs are those that nobody has labelled it with, though a rule says that they may be meant.
+    """
 
     text: str
     intents: tuple[str, ...]
     language: Language
     marks: tuple[str, ...] = ()
+    risks: tuple[Risk, ...] = ()
+    unsure: tuple[str, ...] = ()
 
     @property
     def for_us(self) -> bool:
@@ -60,8 +69,15 @@ class Text:
 
 def of_the_package() -> tuple[list[Text], list[Text]]:
     """The ways of asking, and the texts that ask for several things."""
+    doubts = _doubts()
     singles = [
-        Text(one.text, () if one.intent == _OUTSIDE else (one.intent,), one.language) for one in shipped_examples()
+        Text(
+            one.text,
+            () if one.intent == _OUTSIDE else (one.intent,),
+            one.language,
+            unsure=tuple(doubt for doubt in doubts.get(one.text, ()) if doubt != one.intent),
+        )
+        for one in shipped_examples()
     ]
     return singles, [one for language in LANGUAGES for one in _mixed(language)]
 
@@ -77,21 +93,34 @@ def _mixed(language: Language) -> list[Text]:
 
 
 def of_file(file: Path) -> list[Text]:
-    """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us), "lang", and "after" where
-    something was said before.
+    """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us), "lang", "after" where something
+    was said before, "risk" (a list) where it was looked at for what is risky, and "warned" (a list) where it comes after a caution.
     """
+    doubts = _doubts()
     found = []
     for line in file.read_text("utf-8").splitlines():
         one = json.loads(line)
         intents = tuple(intent for intent in one.get("want", []) if intent != _OUTSIDE)
-        before = one.get("after")
-        marks = (
-            marks_of(before["served"], before["event"], before["awaits"], before["coming"])
-            if before is not None
-            else ()
-        )
-        found.append(Text(one["text"], intents, one.get("lang", "en"), marks))
+        risks = tuple(one.get("risk", ()))
+        if risks and not intents:
+            intents = ("safety",)
+        unsure = () if "risk" in one else doubts.get(one["text"], ())
+        found.append(Text(one["text"], intents, one.get("lang", "en"), _marks(one), risks, unsure))
     return found
+
+
+def _marks(row: Mapping[str, Any]) -> tuple[str, ...]:
+    before, warned = row.get("after"), row.get("warned", ())
+    if before is not None:
+        return marks_of(before["served"], before["event"], before["awaits"], before["coming"], warned)
+    return marks_of(("safety",), None, "", 0, warned) if warned else ()
+
+
+@cache
+def _doubts() -> Mapping[str, tuple[str, ...]]:
+    """What the rules find in texts that nobody has looked at for it (`python -m tests.learning.doubts` writes it)."""
+    rows = (json.loads(line) for line in DOUBTS.read_text("utf-8").splitlines())
+    return {row["text"]: tuple(row["may be"]) for row in rows}
 
 
 def of_the_material() -> tuple[list[Text], list[Text]]:
@@ -174,7 +203,18 @@ def varied(one: Text, joinable: Joinable, dice: random.Random) -> Text:
 def _joined(one: Text, other: Text, dice: random.Random) -> Text:
     first, second = (one, other) if dice.random() < 0.5 else (other, one)
     said = first.text.rstrip(" .?!") + dice.choice(_JOINED_BY[one.language]) + second.text
-    return Text(said, tuple(dict.fromkeys((*first.intents, *second.intents))), one.language, one.marks)
+    return Text(
+        said,
+        _either(first.intents, second.intents),
+        one.language,
+        one.marks,
+        _either(first.risks, second.risks),
+        _either(first.unsure, second.unsure),
+    )
+
+
+def _either(one: Iterable[_T], other: Iterable[_T]) -> tuple[_T, ...]:
+    return tuple(dict.fromkeys((*one, *other)))
 
 
 def by_length(lengths: Sequence[int], size: int, dice: random.Random) -> list[list[int]]:

@@ -130,6 +130,11 @@ def _as_label(deed: dict[str, Any], made: Before) -> str:
             return f"tell {deed['audience']['kind']}: {deed['words']['en']}"
         case "call on":
             return f"undo {deed['event']} {datetime.fromisoformat(deed['day']).day}"
+        case "move" if deed.get("moved_to"):
+            held = datetime.fromisoformat(deed["moved_to"]).day
+            return f"move {deed['event']} {datetime.fromisoformat(deed['day']).day} to {held}"
+        case "move" if deed.get("meet"):
+            return f"move {deed['event']} {datetime.fromisoformat(deed['day']).day} at {deed['meet']['en']}"
         case "move":
             return f"move {deed['event']} {datetime.fromisoformat(deed['day']).day} {deed['starts'][:5]}"
         case _:

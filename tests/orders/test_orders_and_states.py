@@ -64,7 +64,7 @@ AROUND: list[tuple[str, str, timedelta, str]] = [
     ("league is on after all", "list", BEFORE, NOTHING),
     ("league is on after all", "off", BEFORE, f"{ON} 9"),
     ("league is on after all", "off", DURING, NOTHING),
-    ("postpone league to thursday", "list", BEFORE, NOTHING),
+    ("postpone league to thursday", "list", BEFORE, f"{MOVED} 9 to 10"),
 ]
 
 

@@ -50,10 +50,12 @@ def judged(file: Path, handbook: Handbook) -> Iterator[Judged]:
     """Every row of a file, texted to a club of its own."""
     for row in rows(file):
         club, now = Rehearsal(handbook), NOON
+        all_effects: list[Effect] = []
         for text in row.texts:
             now += _MINUTE
             club.text(_PHONE, text, now)
-        effects = [effect for one in club.decided for effect in one.effects]
+            all_effects += (effect for one in club.decided for effect in one.effects)
+        effects = all_effects if row.kind == "optout" else [effect for one in club.decided for effect in one.effects]
         reply = next((one.text for one in effects if isinstance(one, Reply)), "")
         yield Judged(row, reply, _wrong(row, reply, effects, handbook))
 

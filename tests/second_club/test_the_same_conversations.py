@@ -152,7 +152,7 @@ CONVERSATIONS: Mapping[str, tuple[Said, ...]] = {
         Said("2 for league"),
         by("league director", "call off dusk league wednesday, lightning"),
         by("league director", "yes {code}"),
-        Said("is league on wednesday"),
+        Said("is league on this wednesday"),
     ),
     "telling who comes": (
         Said("2 for league"),

@@ -9,11 +9,12 @@ import pytest
 from sqlalchemy import Engine
 
 from clubbot.model.choices import any_of
-from clubbot.model.club import Closure, Swap
+from clubbot.model.club import Closure, EventRule, Person, Swap
 from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
 from clubbot.model.dialogue import DialogueEffect, DialogueState, after
 from clubbot.model.effects import (
     QUESTION_NUMBER,
+    AddEventDay,
     AddToAlarm,
     AnswerQuestion,
     AskAboutClosure,
@@ -34,6 +35,7 @@ from clubbot.model.effects import (
     KeepExchange,
     KeepLanguage,
     KeepName,
+    KeepPerson,
     KeepReport,
     KeepRevision,
     KeepRsvp,
@@ -118,6 +120,15 @@ CLOSED = CloseCourse(
 )
 HELD = CloseCourse(
     closure=Closure(what="course", since=NOON, reason=Said(en="thunder", fr="orage"), kind="held"), person="jonas"
+)
+A_NIGHT = EventRule(
+    id="added-20270618-night-round",
+    topic="added",
+    name=Said(en="night round", fr="night round"),
+    first=date(2027, 6, 18),
+    last=date(2027, 6, 18),
+    starts=time(21),
+    meet=Said(en="the pier", fr="le quai"),
 )
 DRAFTED = OpenDraft(draft=Draft(code="4821", deed=ReopenDeed(closures=(1, 2), what="the Marsh loop"), until=LATER))
 ON_THE_LIST = Subscribe(list_id="event-news", words="on")
@@ -457,6 +468,40 @@ CASES = [
     Case(effect=DRAFTED, writes={"drafts": [{"number": KIM, "code": "4821", "until": LATER}]}),
     Case(before=(DRAFTED,), effect=TryCode(), writes={"wrong_codes": [{"number": KIM, "at": LATER}]}),
     Case(effect=Suspend(person="jonas"), writes={"suspended": [{"number": KIM, "since": LATER}]}),
+    Case(
+        effect=Suspend(person="priya", number=PRIYA, by="jonas"),
+        writes={"suspended": [{"number": PRIYA, "since": LATER, "by": "jonas"}]},
+    ),
+    Case(
+        before=(Suspend(person="priya", number=PRIYA, by="jonas"),),
+        effect=BringBack(number=PRIYA),
+        writes={},
+        takes_away=("suspended",),
+    ),
+    Case(
+        effect=KeepPerson(person=Person(id="remy", name="Remy Test", number=PRIYA, roles=("helper",))),
+        writes={"roster_changes": [{"id": "remy", "at": LATER}]},
+    ),
+    Case(
+        effect=AddEventDay(event=A_NIGHT),
+        writes={"added_events": [{"id": "added-20270618-night-round", "at": LATER}]},
+    ),
+    Case(
+        effect=MoveDay(
+            on=LEAGUE, starts=time(19), ends=None, moved_to=date(2027, 6, 10), meet=Said(en="the pier", fr="le quai")
+        ),
+        writes={
+            "event_changes": [
+                {
+                    "event": LEAGUE.event,
+                    "day": LEAGUE.day,
+                    "moved_to": date(2027, 6, 10),
+                    "meet_en": "the pier",
+                    "meet_fr": "le quai",
+                }
+            ]
+        },
+    ),
     Case(before=(Suspend(person="jonas"),), effect=BringBack(), writes={}, takes_away=("suspended",)),
     Case(
         before=(HANDED, AnswerQuestion(number=1, person="jonas", text="Jonas: a swindle", words="a swindle")),

@@ -42,6 +42,15 @@ def at_version(file: Path, found: str) -> None:
         other.commit()
 
 
+def before_0011(other: sqlite3.Connection) -> None:
+    """Take away what schema 0011 brought."""
+    for column in ("moved_to", "meet_en", "meet_fr"):
+        other.execute(f"ALTER TABLE event_changes DROP COLUMN {column}")
+    other.execute("ALTER TABLE suspended DROP COLUMN by")
+    for table in ("added_events", "roster_changes"):
+        other.execute(f"DROP TABLE {table}")
+
+
 def test_a_missing_file_is_made_at_the_first_start(tmp_path: Path) -> None:
     file = tmp_path / "new.db"
     engine = open_engine(f"sqlite:///{file}")
@@ -94,6 +103,7 @@ def test_what_is_in_a_database_of_schema_0006_is_kept(tmp_path: Path) -> None:
         other.execute("ALTER TABLE closures DROP COLUMN begun")
         other.execute("ALTER TABLE event_changes DROP COLUMN starts")
         other.execute("ALTER TABLE event_changes DROP COLUMN ends")
+        before_0011(other)
         other.execute("UPDATE alembic_version SET version_num = '0006'")
         other.commit()
         before = other.execute("SELECT * FROM rsvps").fetchall()
@@ -125,6 +135,7 @@ def test_what_was_closed_before_the_last_text_is_kept_as_begun(tmp_path: Path) -
         other.execute("ALTER TABLE closures DROP COLUMN begun")
         other.execute("ALTER TABLE event_changes DROP COLUMN starts")
         other.execute("ALTER TABLE event_changes DROP COLUMN ends")
+        before_0011(other)
         other.execute("UPDATE alembic_version SET version_num = '0007'")
         other.commit()
     again = open_engine(f"sqlite:///{file}")

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.handbook.language_files import shipped_days
+from clubbot.handbook.language_files import shipped_days, shipped_words
 from clubbot.model.messages import Language
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Spoken
@@ -21,7 +21,7 @@ NOON = datetime(2027, 6, 7, 12, tzinfo=HALIFAX)
 
 def spoken(text: str, country: str = "CA", now: datetime = NOON) -> Spoken:
     days = shipped_days(country)
-    return days.spoken(days.words(plain_for_dates(text)), now, HALIFAX)
+    return days.said(plain_for_dates(text), now, HALIFAX)
 
 
 def read(text: str, country: str = "CA") -> str | None:
@@ -299,6 +299,8 @@ NO_TIME = [
     "18 holes in 2 hours",
     "what am i down for",
     "twenty players",
+    "moins vingt et",
+    "vingt et quelques",
     "play the 18",
     "the first tee",
     "i'm the first one here",
@@ -433,3 +435,22 @@ def test_the_hour_of_a_part_of_the_day_is_told_from_one_that_was_named(text: str
     assert when is not None
     assert when.at is not None
     assert part == when.part_of_day
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("move it to 7 please", "19:00 guessed, to 4"),
+        ("move it to 7pm please", "19:00, to 5"),
+        ("move it to 615 please", "18:15 guessed, to 4"),
+        ("move it to 7:30 please", "19:30 guessed, to 4"),
+        ("move it to 18h30", "18:30 guessed, to 6"),
+        ("move it to noon please", "12:00, to 4"),
+        ("move it to saturday please", None),
+    ],
+)
+def test_the_hour_at_one_word_is_told_with_where_it_ends(text: str, expected: str | None) -> None:
+    found = shipped_days("CA").hour_at(shipped_words().words(text), 3)
+    shown = f"{found[0].at:%H:%M}{' guessed' * found[0].guessed}, to {found[1]}" if found else None
+
+    assert shown == expected

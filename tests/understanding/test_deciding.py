@@ -59,9 +59,21 @@ def test_what_takes_something_away_needs_more_than_an_answer() -> None:
 
 
 def test_an_act_that_is_not_sure_enough_is_asked_about_beside_what_is_served() -> None:
-    assert decide(chances(dogs=CLEAR, rsvp_no=thresholds.ASKED_BESIDE)).choices == ("rsvp-no",)
+    assert decide(chances(dogs=CLEAR, lost_disc=thresholds.ASKED_BESIDE)).choices == ("lost-disc",)
+    assert decide(chances(dogs=CLEAR, rsvp_no=thresholds.ASKED_BESIDE)).choices == ()
+    assert decide(chances(dogs=CLEAR, rsvp_no=thresholds.ASKED_BESIDE_TO_TAKE)).choices == ("rsvp-no",)
     assert decide(chances(dogs=CLEAR, stop=thresholds.ASKED_BESIDE)).choices == ()
     assert decide(chances(lost_disc=CLEAR, found_disc=thresholds.ASKED_BESIDE)).choices == ()
+
+
+def test_an_opt_out_needs_more_where_something_else_is_sure_beside_it() -> None:
+    assert decide(chances(stop=thresholds.STOPPED, rsvp_no=CLEAR)).served == ("stop", "rsvp-no")
+    assert "stop" not in decide(chances(stop=thresholds.STOPPED, parking=CLEAR)).served[:1]
+    assert decide(chances(stop=thresholds.STOPPED_BESIDE, parking=CLEAR)).served == ("stop",)
+
+
+def test_danger_goes_before_whatever_else_a_text_sounds_like() -> None:
+    assert decide(chances(danger=thresholds.DANGER, parking=CLEAR)).served == ("danger",)
 
 
 def test_a_lost_disc_that_somebody_may_have_found_is_one_report() -> None:

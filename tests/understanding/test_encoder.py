@@ -36,7 +36,7 @@ def _state() -> dict[str, Floats]:
 def _vectors() -> Vectors:
     return Vectors(
         pieces={piece: place for place, piece in enumerate(PIECES)},
-        french={"chien": len(PIECES)},
+        wholes={"fr": {"chien": len(PIECES)}},
         marks={mark: len(PIECES) + 1 + place for place, mark in enumerate(MARKS)},
         rows=np.random.default_rng(5).integers(-127, 127, size=(len(PIECES) + 3, WIDTH)).astype(np.int8),
         row_scales=np.full(len(PIECES) + 3, 0.01, dtype=np.float32),
@@ -141,3 +141,13 @@ def test_the_same_text_is_heard_the_same_way_twice_and_another_way_after_somethi
     encoder = _encoder()
     assert encoder.hear("dogs parking", "en") == encoder.hear("dogs parking", "en")
     assert encoder.hear("dogs parking", "en") != encoder.hear("dogs parking", "en", ("awaits offer",))
+
+
+def test_the_odds_of_risks_stand_apart_from_those_of_intents() -> None:
+    layers = layers_of(graph_of(_state(), HEADS).SerializeToString())
+    heard = Encoder(_vectors(), layers, ("dogs", "parking", "risk water")).hear("dog park", "en")
+    plain = _encoder().hear("dog park", "en")
+
+    assert list(heard.intents) == ["dogs", "parking"]
+    assert heard.risks == {"water": plain.intents["cost"]}
+    assert plain.risks == {}

@@ -2,14 +2,15 @@
 
 import pytest
 
-from clubbot.handbook.phrasebook import shipped_examples, word_weights
+from clubbot.handbook.language_files import shipped_weights
+from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.model.messages import Language
-from clubbot.understanding.language import lean, told
+from clubbot.understanding.language import WordWeights, shown, told
 from clubbot.understanding.plain import words_of
 
 
 def language_of(text: str) -> Language | None:
-    return told(text, words_of(text), word_weights())
+    return told(text, words_of(text), shipped_weights())
 
 
 @pytest.mark.parametrize(
@@ -63,17 +64,19 @@ def test_what_stands_in_both_languages_tells_nothing(text: str) -> None:
 
 
 def test_accents_lean_to_french_whatever_the_word() -> None:
-    assert lean("xéèx", [], {}) > lean("xeex", [], {}) == 0
+    letters = shipped_weights()
+
+    assert shown("xéèx", [], letters) == {"en": 0.0, "fr": 3.0}
+    assert shown("xeex", [], letters) == {"en": 0.0, "fr": 0.0}
 
 
 def test_an_unknown_word_leans_to_neither() -> None:
-    assert lean("zzyzx", ["zzyzx"], {}) == 0
+    assert shown("zzyzx", ["zzyzx"], shipped_weights()) == {"en": 0.0, "fr": 0.0}
 
 
 def test_a_word_leans_to_the_language_in_which_it_is_commoner() -> None:
-    weights = {"chien": (2.0, 5.0), "dog": (5.0, 2.0)}
+    weights = WordWeights(("en", "fr"), {"chien": (2.0, 5.0), "dog": (5.0, 2.0)}, {})
 
-    assert lean("chien", ["chien"], weights) > 0 > lean("dog", ["dog"], weights)
     assert told("chien", ["chien"], weights) == "fr"
     assert told("dog", ["dog"], weights) == "en"
     assert told("chien dog", ["chien", "dog"], weights) is None

@@ -3,10 +3,12 @@ from collections.abc import Callable
 import pytest
 
 from clubbot.handbook.book import Handbook
+from clubbot.handbook.language_files import shipped_people
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.negation import as_negated
-from clubbot.understanding.people import only_others_out, people_coming
+from clubbot.understanding.people import only_others_out
 
+people_coming = shipped_people()
 Turned = Callable[[str, str], tuple[str, ...]]
 
 

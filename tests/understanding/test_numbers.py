@@ -2,10 +2,13 @@
 
 import pytest
 
-from clubbot.understanding import numbers
+from clubbot.handbook.language_files import shipped_days, shipped_people, shipped_words
 from clubbot.understanding.dates import plain_for_dates
+from clubbot.understanding.holes import Holes
 
 ALL = 18
+holes = Holes(shipped_days("CA").marked)
+people_coming = shipped_people()
 
 
 @pytest.mark.parametrize(
@@ -46,11 +49,18 @@ ALL = 18
     ],
 )
 def test_the_number_of_holes_is_read_in_figures_and_words(text: str, expected: int | None) -> None:
-    assert numbers.holes(plain_for_dates(text), ALL) == expected
+    assert holes.to_play(plain_for_dates(text), ALL) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"), [("enough light for six?", 6), ("assez clair pour 12", 12), ("light for 4 of us", None)]
+)
+def test_light_for_a_round_is_for_so_many_holes(text: str, expected: int | None) -> None:
+    assert holes.of_light(plain_for_dates(text)) == expected
 
 
 def test_a_full_round_is_as_many_holes_as_the_course_has() -> None:
-    assert numbers.holes("a full round", 9) == 9
+    assert holes.to_play("a full round", 9) == 9
 
 
 @pytest.mark.parametrize(
@@ -95,7 +105,7 @@ def test_a_full_round_is_as_many_holes_as_the_course_has() -> None:
     ],
 )
 def test_the_number_of_people_counts_the_sender(text: str, expected: int | None) -> None:
-    assert numbers.people(plain_for_dates(text)) == expected
+    assert people_coming(plain_for_dates(text)).party.total == expected
 
 
 @pytest.mark.parametrize(
@@ -130,12 +140,14 @@ def test_the_number_of_people_counts_the_sender(text: str, expected: int | None)
     ],
 )
 def test_one_hole_is_named_by_its_number(text: str, expected: int | None) -> None:
-    assert numbers.hole(plain_for_dates(text)) == expected
+    assert holes.number(plain_for_dates(text)) == expected
 
 
 @pytest.mark.parametrize(
     ("word", "expected"),
-    [("7", 7), ("118", 118), ("one", 1), ("une", 1), ("sept", 7), ("twelve", 12), ("eighteen", 18), ("dix huit", 18)],
+    [("7", 7), ("118", 118), ("one", 1), ("une", 1), ("sept", 7), ("twelve", 12), ("eighteen", 18)],
 )
 def test_a_figure_or_a_word_stands_for_its_number(word: str, expected: int) -> None:
-    assert numbers.number(word) == expected
+    (found,) = shipped_words().words(word)
+
+    assert found.number == expected

@@ -101,3 +101,9 @@ def test_other_words_are_read_without_what_was_said_before(handbook: Handbook) -
     assert first.both_ends is first
     assert isinstance(handbook.reader.read("and " * 500, NOON, "en").both_ends, Reading)
     assert len(handbook.reader.read("and " * 500, NOON, "en").both_ends.text) < 1000
+
+
+def test_noise_of_as_many_marks_as_letters_is_read_by_its_ends_too(handbook: Handbook) -> None:
+    noise = "?a! " * 150
+
+    assert len(handbook.reader.read(noise, NOON, "en").both_ends.text) < len(noise)

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
+from clubbot.handbook.language_files import shipped_people
 from clubbot.handbook.loading import load_or_fault
 from clubbot.model.intents import Party
-from clubbot.understanding import people
 from clubbot.understanding.mentions import as_event
 from clubbot.understanding.people import People
 from tests.conftest import ROOT
@@ -23,7 +23,7 @@ EVENTS = load_or_fault(ROOT / "knowledge").events
 
 def people_coming(text: str) -> People:
     """As the reader asks: whatever the club calls its events is "event" to the grammar."""
-    return people.people_coming(as_event(text, EVENTS))
+    return shipped_people()(as_event(text, EVENTS))
 
 
 def own_texts() -> Iterator[dict[str, Any]]:
@@ -35,6 +35,8 @@ def own_texts() -> Iterator[dict[str, Any]]:
     ("text", "total"),
     [
         ("in for wed, me + 2", 3),
+        ("we are twenty one", 21),
+        ("twenty two people for sunday", 22),
         ("both of us", 2),
         ("make that 3 not 2", 3),
         ("my two kids and I", 3),

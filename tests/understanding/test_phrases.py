@@ -2,7 +2,7 @@
 
 import pytest
 
-from clubbot.understanding.phrases import GAP, Groups, PhraseFault, phrase
+from clubbot.understanding.phrases import GAP, ByWord, Groups, PhraseFault, named, phrase
 from clubbot.understanding.text import Spelling, Text, put_into_form
 
 GROUPS: Groups = {"texting": ("texting", "sending texts"), "deep": ("{texting} now",), "round": ("{round} again",)}
@@ -70,3 +70,26 @@ def test_words_know_where_they_stand_in_what_was_written() -> None:
 def test_a_pause_goes_with_the_word_before_it() -> None:
     pauses = [word.pause for word in said("in, for two. yes? no").words("en")]
     assert pauses == [",", "", ".", "?", ""]
+
+
+def test_what_is_kept_under_a_word_is_found_by_it_by_what_it_begins_with_and_by_figures() -> None:
+    kept = ByWord({"bleed": ["whole"], "ble*": ["short"], "bleedi*": ["long"], "#": ["figures"]})
+
+    assert (kept.near("bleed"), kept.near("bleeding"), kept.near("12"), kept.near("bl")) == (
+        ("whole", "short"),
+        ("short", "long"),
+        ("figures",),
+        (),
+    )
+
+
+def test_a_phrase_needs_a_word_of_each_of_its_lists_and_none_of_those_it_may_leave_out() -> None:
+    groups = named({"way": ("path", "board*")})
+    one = phrase("(tree|limb) [fell] ... {way}", groups)
+
+    def present(text: str) -> bool:
+        return one.needs <= groups.lists.present(said(text).words("en"))
+
+    assert present("a limb, it lies on the boardwalk")
+    assert not present("a limb fell")
+    assert not present("on the path")

@@ -47,7 +47,7 @@ def test_every_phrase_of_a_rule_is_needed_by_an_example(
 
 def _matches(text: str, language: Language, handbook: Handbook) -> tuple[Match, ...]:
     """What the rules find in an example, in which the club's own names stand as groups: "close the {loop}"."""
-    for group, names in club_groups(handbook.knowledge)[language].items():
+    for group, names in club_groups(handbook.knowledge, LANGUAGES)[language].items():
         # A name in the language itself, where there is one of each.
         text = text.replace(f"{{{group}}}", names[min(LANGUAGES.index(language), len(names) - 1)])
     return handbook.reader.orders.notice(text).matches

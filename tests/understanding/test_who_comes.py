@@ -2,11 +2,14 @@
 
 import pytest
 
+from clubbot.handbook.language_files import shipped_people, shipped_words
 from clubbot.model.intents import Party
 from clubbot.model.rsvps import Guest
-from clubbot.understanding.people import people_coming
 from clubbot.understanding.people_parts import mentions
-from clubbot.understanding.people_words import people_words
+from clubbot.understanding.people_row import row_of
+from clubbot.understanding.people_words import ROLES, people_words
+
+people_coming = shipped_people()
 
 NONE, UNCLEAR = Party(), Party(unclear=True)
 
@@ -276,7 +279,9 @@ def test_the_sender_stays_away_because_of_somebody(text: str) -> None:
 
 
 def test_a_mention_tells_its_words_and_its_part() -> None:
-    found = [(one.words, one.part) for one in mentions("my daughter's sick, make it 2 not 3, 9 year old")]
+    text, words = "my daughter's sick, make it 2 not 3, 9 year old", shipped_words()
+    row = row_of(text, words.words(text), people_words(words.lexicons))
+    found = [(one.words, one.part) for one in mentions(row)]
 
     assert found == [("my daughter", "out"), ("2", "total"), ("3", "refused"), ("9 year old", "none")]
 
@@ -288,7 +293,8 @@ def test_names_of_others_are_not_in_what_is_printed_of_a_guest() -> None:
 
 
 def test_the_lists_of_both_languages_are_complete() -> None:
-    lists = people_words()
+    lexicons = shipped_words().lexicons
+    lists = people_words(lexicons)
 
     assert lists.akin("hubby") == lists.akin("conjoint") == "partner"
-    assert all(group.by_first for group in lists.groups.values())
+    assert {role for one in lexicons for role in one.people} == ROLES

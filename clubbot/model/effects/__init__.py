@@ -11,6 +11,7 @@ from clubbot.model.effects.club import (
     BringBack,
     CloseDraft,
     ClubEffect,
+    KeepPerson,
     OpenDraft,
     Propose,
     Record,
@@ -20,6 +21,7 @@ from clubbot.model.effects.club import (
 )
 from clubbot.model.effects.course import AskAboutClosure, CloseCourse, CourseEffect, ReopenCourse
 from clubbot.model.effects.days import (
+    AddEventDay,
     CallOffDay,
     CallOnDay,
     DayEffect,
@@ -86,6 +88,7 @@ Effect = (
 
 __all__ = [
     "QUESTION_NUMBER",
+    "AddEventDay",
     "AddToAlarm",
     "AnswerQuestion",
     "AskAboutClosure",
@@ -112,6 +115,7 @@ __all__ = [
     "KeepExchange",
     "KeepLanguage",
     "KeepName",
+    "KeepPerson",
     "KeepReport",
     "KeepRevision",
     "KeepRsvp",

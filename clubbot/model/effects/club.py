@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from clubbot.model.club import Swap
+from clubbot.model.club import Person, Swap
 from clubbot.model.deeds import Draft
 
 
@@ -36,16 +36,27 @@ class CloseDraft:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Suspend:
-    """NOT ME: nothing but holding play is taken from the sender's phone until a code brings it back. What `person` was written down to have
-    answered is not looked at again.
+    """NOT ME: nothing but holding play is taken from the sender's phone until a code brings it back; from the phone with that `number` until
+    the organiser does, where it is suspended `by` somebody else. What `person` was written down to have answered is not looked at again.
     """
 
     person: str
+    number: str | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BringBack:
-    """The sender's phone may do again what its roles allow."""
+    """The sender's phone, or the one with that number, may do again what its roles allow."""
+
+    number: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepPerson:
+    """Somebody of the club as they are from now on, whatever the files say."""
+
+    person: Person
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,4 +74,4 @@ class Record:
     what: str
 
 
-ClubEffect = OpenDraft | Propose | TryCode | CloseDraft | Suspend | BringBack | SwapDuty | Record
+ClubEffect = OpenDraft | Propose | TryCode | CloseDraft | Suspend | BringBack | KeepPerson | SwapDuty | Record

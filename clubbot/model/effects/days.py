@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, time
 
+from clubbot.model.club import EventRule
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import Awaits, DayId, Planned, ReminderKind, Rsvp
 
@@ -68,11 +69,20 @@ class CallOnDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveDay:
-    """A day of an event begins, and ends, at another local hour."""
+    """A day of an event begins, and ends, at another local hour, on another day or at another place where one is given."""
 
     on: DayId
     starts: time
     ends: time | None
+    moved_to: date | None = None
+    meet: Said | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AddEventDay:
+    """An event of one day that no file has."""
+
+    event: EventRule
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,4 +95,6 @@ class KeepRevision:
     sequence: int
 
 
-DayEffect = KeepRsvp | TellOf | PlanReminders | SettleReminder | CallOffDay | CallOnDay | MoveDay | KeepRevision
+DayEffect = (
+    KeepRsvp | TellOf | PlanReminders | SettleReminder | CallOffDay | CallOnDay | MoveDay | AddEventDay | KeepRevision
+)

@@ -15,6 +15,8 @@ from clubbot.understanding.rules import Match
 
 # Words of a text that cries thunder: who writes more tells a story.
 _LONGEST_CRY = 14
+# "Note on hole 9": more words between them are the note itself.
+_NOTE_AND_PART = 4
 _CLOSES = ("close range", "close", "close ends", "close all", "close it", "close bare")
 _REOPENS = ("reopen", "reopen all", "reopen bare")
 
@@ -37,7 +39,7 @@ class CourseOrders:
 
     def __init__(self, knowledge: Knowledge, days: Days) -> None:
         self._days = days
-        self._ground = Ground(knowledge)
+        self._ground = Ground(knowledge, days)
         self._zone = knowledge.club.zone
 
     def cry(self, heard: Heard) -> HoldPlay | None:
@@ -76,11 +78,16 @@ class CourseOrders:
 
     def _holds(self, told: _Told) -> bool:
         thunder = told.heard.first("thunder") is not None
-        whole = self._ground.anywhere(told.heard, told.spans) == (COURSE,)  # "stop play on the back loop" is no hold
         return any(
-            (thunder or whole) and (thunder or told.heard.begins(one.first, told.spans))
+            thunder or (self._of_the_course(one, told) and told.heard.begins(one.first, told.spans))
             for one in told.heard.all("hold")
         )
+
+    def _of_the_course(self, hold: Match, told: _Told) -> bool:
+        """Whether what is held is all play, and not that "on the back loop"."""
+        heard = told.heard
+        end = next((at for at in range(hold.end, len(heard.words)) if heard.breaks(at)), len(heard.words))
+        return self._ground.parts(heard, hold.first, end, [*told.spans, *heard.free(told.parts)]) in {(), (COURSE,)}
 
     def _close(self, told: _Told, now: datetime) -> Close | Unclear | None:
         heard = told.heard
@@ -201,6 +208,11 @@ class CourseOrders:
             )
         if (nothing := heard.first("note nothing")) is not None and heard.breaks(nothing.end):
             return self._on_part(told, heard.rest(0))
+        on = heard.first("note for")
+        if on is not None:
+            what = self._ground.parts(heard, on.first, on.end, told.spans)
+            words = _noted(heard.rest(_behind_the_note(on, heard)))
+            return NoteOn(what[0], words) if what and what != (COURSE,) and len(what) == 1 else None
         owns = heard.first("note part")
         if owns is not None:
             return self._on_part(told, heard.rest(owns.end))
@@ -230,6 +242,13 @@ class CourseOrders:
 
 
 _IS = frozenset({"is", "s", "are", "est", "sont"})
+
+
+def _behind_the_note(on: Match, heard: Heard) -> int:
+    """Where the words of a note begin: behind the part, or, where they stand before it, behind "a note"."""
+    note = next((at for at in range(on.first, on.end) if heard.words[at].form == "note"), on.first)
+    loose = on.end - note > _NOTE_AND_PART and heard.breaks(note + 1)
+    return note + 1 if loose else on.end
 
 
 def _noted_behind(gap: str) -> bool:

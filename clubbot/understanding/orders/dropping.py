@@ -13,7 +13,8 @@ _LONGEST = 9
 @dataclass(frozen=True, slots=True)
 class ToADraft:
     """What a text says to what waits for its code. `drops`: it is nothing but a no to it, whatever code stands in it; `refuses`: there is a no
-    in it; `only_yes`: a yes without a code; `stops`: one of the words that end texts stands in it; `rest`: what follows a no at the beginning.
+    in it; `only_yes`: a yes without a code; `stops`: one of the words that end texts stands in it; `rest`: what follows a no at the beginning,
+    which is no more than "oops" or "sorry" where it is a `slip`.
     """
 
     drops: bool
@@ -21,6 +22,7 @@ class ToADraft:
     only_yes: bool
     stops: bool
     rest: str = ""
+    slip: bool = False
 
 
 def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
@@ -31,6 +33,7 @@ def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
         only_yes=any(" ".join(one.forms()) in _rows(one, "order_only_yes") for one in heard),
         stops=any(not _rows(one, "order_stops").isdisjoint(one.forms()) for one in heard),
         rest=next((one.rest(at).strip() for one in heard if (at := _behind_a_no(one)) is not None), ""),
+        slip=any(_only_a_slip(one) for one in heard),
     )
 
 
@@ -43,6 +46,15 @@ def _behind_a_no(heard: Heard) -> int | None:
     while (after := heard.end("order_thinks_again", at)) is not None:
         at = after
     return at if at > first else None
+
+
+def _only_a_slip(heard: Heard) -> bool:
+    """Whether what the text begins with takes back a slip of the thumb and not the order."""
+    behind = _behind_a_no(heard)
+    return behind is not None and heard.without(0, behind, ("order_lead", "order_slip"), "order_slip") == (
+        behind,
+        behind,
+    )
 
 
 def _drops(heard: Heard) -> bool:

@@ -1,18 +1,22 @@
 """The parts of the course as the club's people name them: one, several joined, a row of holes."""
 
 from clubbot.model.club import Knowledge
-from clubbot.understanding import numbers
+from clubbot.understanding.days import Days
+from clubbot.understanding.holes import Holes
 from clubbot.understanding.orders.heard import Heard, Span, overlaps
 from clubbot.understanding.plain import words_of
 
 COURSE = "course"
 _DASHES = frozenset("-–—")
+# Behind a figure these make it an hour and no hole.
+_OF_AN_HOUR = frozenset({"am", "pm", "h", "heures", "heure", "o"})
 
 
 class Ground:
     """Finds the parts of the course in a text, and where they stand."""
 
-    def __init__(self, knowledge: Knowledge) -> None:
+    def __init__(self, knowledge: Knowledge, days: Days) -> None:
+        self._hole = Holes(days.marked).number
         self._holes = len(knowledge.course.holes)
         self._loops = {(loop.first_hole, loop.last_hole): loop.id for loop in knowledge.course.loops}
         self._names = {
@@ -26,8 +30,20 @@ class Ground:
         found: list[Span] = []
         for match in heard.all("part"):
             if not found or match.first >= found[-1][1]:
-                found.append((match.first, max(match.end, heard.end("order_part", match.first) or 0)))
+                end = max(match.end, heard.end("order_part", match.first) or 0)
+                found.append((match.first, self._before_an_hour(match.first, end, heard)))
         return found
+
+    def _before_an_hour(self, first: int, end: int, heard: Heard) -> int:
+        """Where a part ends whose last figure is an hour: "holes 4 until 3pm" ends behind the 4."""
+        if (
+            end >= len(heard.words)
+            or heard.words[end].form not in _OF_AN_HOUR
+            or not heard.words[end - 1].form.isdigit()
+        ):
+            return end
+        figures = [at for at in range(first, end - 1) if heard.words[at].form.isdigit()]
+        return figures[-1] + 1 if figures else end
 
     def parts(self, heard: Heard, first: int, end: int, but: list[Span]) -> tuple[str, ...] | None:
         """The parts that are named between two words, each once: holes by number, loops by id; None where one is unknown. Figures within
@@ -70,7 +86,7 @@ class Ground:
         figures = [int(form) for form in heard.forms(*span) if form.isdigit()]
         if len(figures) > 1:
             return self._row_of(figures, heard, span)
-        hole = numbers.hole(plain) or (figures[0] if figures else None)
+        hole = self._hole(plain) or (figures[0] if figures else None)
         if hole is None or (hole == self._holes and "hole" not in plain and "trou" not in plain):
             return [COURSE]
         return self._known([hole])

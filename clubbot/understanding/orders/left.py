@@ -6,6 +6,10 @@ from dataclasses import dataclass
 from clubbot.model.orders import Unclear
 from clubbot.understanding.orders.heard import Heard, Span
 
+# Words behind "till" in which an hour is looked for.
+_NEAR = 5
+# Words beside a figure that make no reason of it.
+_FEW = 2
 _LEADS = ("order_reason_lead", "order_lead", "order_ask_lead")
 
 
@@ -26,8 +30,12 @@ def hangs_on(heard: Heard, taken: Iterable[Span]) -> Unclear | None:
                 return Unclear("condition", heard.said(at, end))
             if (late := heard.end("order_time_left", at)) is not None and late <= end:
                 return Unclear("a time", heard.said(at, late))
+            if (late := _an_end_not_understood(heard, at, end)) is not None:
+                return Unclear("a time", heard.said(at, late))
             if heard.end("order_except", at) is not None:
                 return Unclear("exception", heard.said(at, end))
+        if _figure_left(heard, first, end):
+            return Unclear("a time", heard.said(first, end))
     return None
 
 
@@ -43,3 +51,23 @@ def left_over(heard: Heard, taken: Iterable[Span]) -> Left:
         if tells < end:
             orders.append(heard.said(tells, end))
     return Left(", ".join(reasons), tuple(orders))
+
+
+def _figure_left(heard: Heard, first: int, end: int) -> bool:
+    """Whether hardly more than a figure is left right behind what was taken up: in "till tomorrow-ish 11" it may be the hour."""
+    if first == 0 or heard.breaks(first):
+        return False
+    stop = next((at for at in range(first + 1, end) if heard.breaks(at)), end)
+    return stop - first <= _FEW and heard.words[stop - 1].form.isdigit()
+
+
+def _an_end_not_understood(heard: Heard, at: int, end: int) -> int | None:
+    """Where an end that is said with figures and was not taken up stops: "till tmorow 10". It must not become part of the reason, since the
+    closure would then have no end.
+    """
+    till = heard.end("order_till", at)
+    if till is None:
+        return None
+    stop = next((one for one in range(till, end) if heard.breaks(one)), end)
+    last = min(stop, till + _NEAR)
+    return last if any(form[:1].isdigit() for form in heard.forms(till, last)) else None

@@ -94,6 +94,17 @@ class Likeness:
         turns = _of(heard, "turns") | _of(heard, "days")
         return verb in self._names and first in _of(heard, "takes") and bool(turns & {*rest})
 
+    def _barely_told(self, heard: Heard) -> bool:
+        """ "open", "its closed now", "league is on": a state and nothing else, or a part of the course with how it is."""
+        words = heard.forms()
+        state = _of(heard, "shut") | _of(heard, "open")
+        if not state.isdisjoint(words) and (state | _of(heard, "beside_state")).issuperset(words):
+            return True
+        if words[-1:] in {("on",), ("maintenue",)} and self._events_of(heard) & {*words}:
+            return True
+        part = not self._course_of(heard).isdisjoint(words[:_TOLD_NEAR]) and len(words) <= _LONGEST_CRY
+        return part and heard.has("order_state")
+
     def _tells_a_hazard(self, heard: Heard) -> bool:
         """ "the back nine is under water", said to nobody."""
         words = heard.forms()
@@ -107,7 +118,7 @@ class Likeness:
         words = heard.forms()
         if len(words) <= _LONGEST_CRY and _has(heard, "storm", words):
             return True
-        if _said_aloud(heard):
+        if _said_aloud(heard) or self._barely_told(heard):
             return True
         shut, off, fine = _of(heard, "shut"), _of(heard, "off"), {"open", "ouvert", "ouverte"}
         again = _has(heard, "again", words)

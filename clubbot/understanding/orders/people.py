@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import Audience, CallOff, Tell, Unclear
+from clubbot.model.orders import Audience, CallOff, ShowReach, Tell, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.orders.ground import Ground
@@ -17,6 +17,7 @@ _DAYS = frozenset({"day"})
 # What follows whom a text is about, not whom it is for: "tell league tonight is off".
 _GIVES_BACK = frozenset({"is", "s", "are", "was", "will", "has", "est", "sera", "sont"})
 _MARKS = frozenset(":,-–—")
+_LAST_NIGHT = frozenset({"yesterday", "night", "hier"})
 _LONGEST_NAME = 5
 _SHORT = 12
 
@@ -27,7 +28,7 @@ class PeopleOrders:
     def __init__(self, knowledge: Knowledge, mentions: Mentions, days: Days, news: frozenset[str]) -> None:
         self._grammar = days
         self._mentions = mentions
-        self._ground = Ground(knowledge)
+        self._ground = Ground(knowledge, days)
         self._zone = knowledge.club.zone
         self._news_heads = news
         self._one_list = {event.id for event in knowledge.events if event.one_entry}
@@ -41,6 +42,12 @@ class PeopleOrders:
         """Who is to be told what; None where the text does not say both."""
         return self._news(heard) or self._told(heard, Calendar(now, self._zone, self._grammar))
 
+    def counted(self, heard: Heard) -> ShowReach | None:
+        """How many a list has: "how many get course news"."""
+        asked = heard.first("how many on")
+        listed = self._list_named(asked.end, heard) if asked is not None else None
+        return ShowReach(Audience("list", list_id=listed[0])) if listed is not None else None
+
     def untold(self, heard: Heard) -> Unclear | None:
         """Somebody is to be told something, and it does not show who: "tell the board we meet at 7"."""
         lead = heard.first("tell") or heard.first("let know")
@@ -48,7 +55,7 @@ class PeopleOrders:
             return None
         if lead.says == "order let know" and not heard.has("order_know", lead.end):
             return None  # "let them back out"
-        kinds = ("lately", "event", "helpers", "everyone")
+        kinds = ("lately", "came", "missed", "event", "helpers", "everyone")
         whom = any(one.first == lead.end for kind in kinds for one in heard.all(f"audience {kind}"))
         return Unclear("message" if whom else "audience", heard.said(lead.first, len(heard.words)))
 
@@ -91,7 +98,10 @@ class PeopleOrders:
         if heard.language and any(heard.has("order_own", *one) for one in heard.free([(begin, core.end)])):
             return None
         event = self.event(begin, core.end, heard)
-        day = calendar.event_day(self.days(begin, core.end, heard))
+        named = self.days(begin, core.end, heard)
+        day = calendar.event_day(named)
+        if named and (day is None or not day.dated):
+            return Unclear("a time", ", ".join(named))  # never the next day instead
         if more > core.end:
             if event not in self._one_list:
                 return Unclear("two times", heard.said(core.end, more))
@@ -116,7 +126,8 @@ class PeopleOrders:
         while at < end:
             found = heard.end("order_day", at)
             if found is not None and found <= end and not any(overlaps((at, found), one) for one in events):
-                named.append(heard.plain(at, found))
+                words = heard.plain(at, found)
+                named.append(f"le {words[3:]}" if words.startswith("du ") else words)
                 at = found
             else:
                 at += 1
@@ -142,18 +153,31 @@ class PeopleOrders:
     def _told(self, heard: Heard, calendar: Calendar) -> Tell | None:
         tells, lets = heard.first("tell"), heard.first("let know")
         lead = tells or lets
-        if lead is None or not self._only_leads(lead, heard) or heard.has("order_you_do", 0, lead.first):
+        if lead is None:
+            return self._headed(heard, calendar)
+        if not self._only_leads(lead, heard) or heard.has("order_you_do", 0, lead.first):
             return None
         listed = self._list_named(lead.end, heard)
         if listed is not None:
             words = _message(heard, listed[1], must_know=tells is None)
             return Tell(Audience("list", list_id=listed[0]), words) if words else None
-        for kind in ("lately", "event", "helpers", "everyone"):
+        for kind in ("lately", "came", "missed", "event", "helpers", "everyone"):
             found = next((one for one in heard.all(f"audience {kind}") if one.first == lead.end), None)
             if found is not None and kind == "everyone" and not heard.breaks(found.end):
                 found = None if heard.end("order_not_all", found.end) is not None else found
             if found is not None:
                 return self._to_those(kind, (found.first, found.end), heard, tells is None, calendar)
+        return None
+
+    def _headed(self, heard: Heard, calendar: Calendar) -> Tell | None:
+        """ "Everyone in for league: bring a light": whom it is for, with a colon behind, and no verb."""
+        for kind in ("came", "missed", "event", "helpers"):
+            found = next((one for one in heard.all(f"audience {kind}") if one.first == 0), None)
+            named = found is not None and (
+                kind != "event" or heard.has("order_crowd", 0, found.end) or heard.has("order_those", 0, found.end)
+            )
+            if found is not None and named and ":" in heard.gap(found.end):
+                return self._to_those(kind, (0, found.end), heard, False, calendar)
         return None
 
     def _only_leads(self, lead: Match, heard: Heard) -> bool:
@@ -179,6 +203,11 @@ class PeopleOrders:
                 event = self.event(span[0], begin, heard)
                 day = calendar.event_day(self.days(span[0], begin, heard))
                 return Tell(Audience("event", event=event, when=day), words)
+            case "came" | "missed":
+                lately = not _LAST_NIGHT.isdisjoint(heard.forms(span[0], begin))
+                day = calendar.event_day(["yesterday"] if lately else self.days(span[0], begin, heard))
+                past = day if day is not None and day.dated else None
+                return Tell(Audience(kind, event=self.event(span[0], begin, heard), when=past), words)
             case "lately":
                 return Tell(Audience("lately"), words)
             case "helpers":

@@ -6,7 +6,6 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from clubbot.model.intents import When
-from clubbot.understanding import numbers
 from clubbot.understanding.days import Days, aware
 from clubbot.understanding.orders.heard import Heard, Span, overlaps
 from clubbot.understanding.rules import Match
@@ -34,6 +33,7 @@ class TimeWords:
     first: str = ""
     second: str = ""
     inclusive: bool = False  # "through sunday"
+    count: int = 0  # "for the next 2 hours"
 
     @property
     def span(self) -> Span:
@@ -96,7 +96,7 @@ def _time(kind: str, match: Match, heard: Heard) -> TimeWords | None:
         case "days":
             return _two_days(first, end, heard)
         case "length":
-            return TimeWords(kind, first, end, *_counted(first, end, heard))
+            return TimeWords(kind, first, end, *_counted(first, end, heard), count=heard.words[end - 2].number or 0)
         case "day" if not heard.has("order_day", first, end):
             return TimeWords("hour", first, end, heard.plain(first, end))
         case _:
@@ -229,6 +229,8 @@ class Calendar:
         if said.startswith("at ") or (said[:1].isdigit() and (day := self.moment(said)) is not None and day.dated):
             lead = ""  # "14 june": the figure is no hour
         found = self.moment(f"{lead} {said}".strip())
+        if found is not None and found.dated and found.first > self._now.date():
+            return self.moment(f"{lead} {_on_the_clock(said)}".strip())
         if found is None or found.dated or on is None:
             return found
         return self.moment(f"{on:%Y %m %d} {lead} {said}")
@@ -243,7 +245,7 @@ class Calendar:
 
 def _length(found: TimeWords) -> timedelta:
     half = found.first in {"half an", "une demi"}
-    count = 0.5 if half else 1 if found.first in {"a", "an"} else numbers.number(found.first)
+    count = 0.5 if half else 1 if found.first in {"a", "an"} else found.count
     unit = found.second[0]
     if found.second.startswith("min"):
         return timedelta(minutes=count)
@@ -252,6 +254,16 @@ def _length(found: TimeWords) -> timedelta:
 
 def _said(words: frozenset[str], text: str) -> bool:
     return not words.isdisjoint(text.split())
+
+
+def _on_the_clock(words: str) -> str:
+    """The same with hours written with an "h" as they are on a clock of 24: "mercredi 7 h" is no evening."""
+    said: list[str] = []
+    for form in words.replace(" heures", "h").replace(" h", "h").split():
+        hour, mark, minutes = form.partition("h")
+        exact = mark and len(hour) == 1 and hour.isdigit() and (minutes.isdigit() or not minutes)
+        said.append(f"0{hour}:{minutes or '00'}" if exact else form)
+    return " ".join(said)
 
 
 def _hour_named(words: str) -> str:

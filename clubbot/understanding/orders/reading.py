@@ -27,8 +27,10 @@ from clubbot.understanding.orders.likeness import Likeness
 from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.orders.roster import roster_order
 from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
+from clubbot.understanding.rules import Match
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
@@ -97,6 +99,14 @@ class Orders:
             return False
         return any(self._likeness.plainly_one(one) and not one.has("order_own") for one in heard)
 
+    def tells_of_thunder(self, text: str) -> bool:
+        """Whether a text, whoever texts it, tells of thunder now: in a clause that asks nothing, though the next one may."""
+        return any(_told(match, one) for one in self._all_heard(self.notice(text)) for match in one.all("thunder"))
+
+    def says(self, text: str, what: str) -> bool:
+        """Whether a rule says "order WHAT"."""
+        return any(one.first(what) is not None for one in self._all_heard(self.notice(text)))
+
     def of_own_texts(self, text: str) -> bool:
         """Whether a wish for no more texts is about the writer's own phone: it says so, or says nothing else."""
         noticed = self.notice(text)
@@ -120,7 +130,9 @@ class Orders:
             return told
         if len(text) > _LONGEST:
             return None
-        seen = _first(self._seeing.read(one, now) for one in heard)
+        seen = _first(self._seeing.read(one, now) for one in heard) or _first(
+            iter([self._people.counted(one) for one in heard])
+        )
         if seen is not None:
             return seen
         cry = _first(self._course.cry(one) for one in heard)
@@ -135,6 +147,8 @@ class Orders:
         return (
             _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
+            or _first(iter([roster_order(one, self._duty.names) for one in heard]))
+            or _first(self._occasions.added(one, now) for one in heard)
             or _first(beyond(one) for one in heard)
             or _first(self._people.untold(one) for one in heard)
             or _first(self._occasions.read(one, now) for one in heard)
@@ -161,6 +175,11 @@ class Orders:
 
 def _first(orders: Iterator[Order | None]) -> Order | None:
     return next((order for order in orders if order is not None), None)
+
+
+def _told(thunder: Match, heard: Heard) -> bool:
+    pause = next((word.pause for word in heard.words[thunder.end - 1 :] if word.pause), ".")
+    return pause != "?" or heard.end("order_hears", 0) is not None
 
 
 def _asks(heard: Heard) -> bool:
