@@ -129,23 +129,34 @@ def row_of(written: str, words: Sequence[Word], lists: PeopleWords) -> Row:
         if together[-1].pause:
             places.append(_STOP if together[-1].pause in SENTENCE_ENDS else _COMMA)
         ended = end
-    places = _compounds(places)
+    places = _compounds(places, lists)
     forms = [one.form for one in places]
     begins, ends = lists.sizes(forms)
     return Row(forms, [one.written for one in places], [one.number for one in places], begins, ends, lists)
 
 
-def _compounds(places: Sequence[_Place]) -> list[_Place]:
-    """Tens and ones that are written apart are one number: "twenty two people"."""
+def _compounds(places: Sequence[_Place], lists: PeopleWords) -> list[_Place]:
+    """Tens and ones that are written apart are one number: "twenty two people"; so are "three (3)" and "half a dozen"."""
     found: list[_Place] = []
     for one in places:
         tens = found[-1] if found else _STOP
+        if one.number is not None and one.number == tens.number and one.form != tens.form:
+            continue
+        if one.form in lists.collectives and (halved := _halved(found, lists)):
+            found[-halved:] = [_Place(one.form, one.written, (one.number or 0) // 2)]
+            continue
         value = (tens.number or 0, one.number or 0)
         if value[0] in _TENS and value[1] in _ONES and tens.form.isalpha() and one.form.isalpha():
             found[-1] = _Place(tens.form, f"{tens.written} {one.written}", sum(value))
         else:
             found.append(one)
     return found
+
+
+def _halved(found: Sequence[_Place], lists: PeopleWords) -> int:
+    """How many words right before are "half a"; 0 where none are."""
+    before = tuple(one.form for one in found)
+    return next((len(half) for half in lists.halves if half == before[-len(half) :]), 0)
 
 
 _TENS, _ONES = range(20, 100, 10), range(1, 10)

@@ -21,7 +21,7 @@ _AWAY = "fewer leaves_out not_fewer out out_lead not_out come_verbs not_come_ver
 _PLACES = (
     "my_place places_of_mine gives takes gives_to to_place for_me instead_alone own_s seats the_seats left_over with"
 )
-_NUMBERS = "was was_alone of_them total_before weak_before weak_lead weak_but_in_words changes fillers total_after bare_before bare_after refuses from to for not_for_all us_before times one bare_one one_of one_for in_alone signs_in signs_up the no_day_lead"
+_NUMBERS = "halves was was_alone of_them total_before weak_before weak_lead weak_but_in_words changes fillers total_after bare_before bare_after refuses from to for not_for_all us_before times one bare_one one_of one_for in_alone signs_in signs_up the no_day_lead"
 _NO_PEOPLE = (
     "counts_before counts_after ages age_tails years_and aged age_lead age_is in_law clocks days introduces no_names"
 )
@@ -33,7 +33,7 @@ BEYOND = 32
 
 @dataclass(frozen=True, slots=True)
 class PeopleWords:
-    """All of it. `kin` tells one of kin by the word, `kins` by a plural, `kin_first` are the words that the former begin with; `known` are all single words, which are nobody's name."""
+    """All of it. `kin` tells one of kin by the word, `kins` by a plural, `kin_first` are the words that the former begin with; `known` are all single words, which are nobody's name; `collectives` are "a dozen", `halves` what makes half of it."""
 
     phrases: Mapping[str, Sequence[tuple[Phrase, Sizes]]]
     numbers: Mapping[str, int]
@@ -42,6 +42,8 @@ class PeopleWords:
     kin_first: frozenset[str]
     known: frozenset[str]
     plural_endings: tuple[str, ...]
+    collectives: frozenset[str]
+    halves: tuple[Phrase, ...]
 
     def sizes(self, forms: Sequence[str]) -> tuple[list[Sizes], list[Sizes]]:
         """What begins at each word and what ends before it, of one role the longest; nothing at the places behind them."""
@@ -84,6 +86,8 @@ def people_words(lexicons: Iterable[Lexicon]) -> PeopleWords:
         kin_first=frozenset(word for word, *_ in kin),
         known=frozenset(word for one in all_of_them for word in _known(one)),
         plural_endings=tuple({ending for one in all_of_them for ending in one.plural_endings}),
+        collectives=frozenset(word for one in all_of_them for word in one.collectives),
+        halves=tuple(phrase for phrase, told in roles.items() if "halves" in told),
     )
 
 

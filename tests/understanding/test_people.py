@@ -36,6 +36,10 @@ def own_texts() -> Iterator[dict[str, Any]]:
     [
         ("in for wed, me + 2", 3),
         ("we are twenty one", 21),
+        ("half a dozen of us for sunday", 6),
+        ("three (3) persons please", 3),
+        ("me and the mrs for sunday", 2),
+        ("moé pis mes deux cousins", 3),
         ("twenty two people for sunday", 22),
         ("both of us", 2),
         ("make that 3 not 2", 3),
