@@ -47,4 +47,6 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
     about = topic_of(talk.on.event) if talk is not None else None
     coming = talk.people if talk is not None and talk.intent in _COMES else 0
     warned = dialogue.warned_lately(now)
-    return marks_of(served, about, awaits, coming, warned.risks if warned is not None else ())
+    # Only what is said right after a warning goes on with it by its sound.
+    risks = warned.risks if warned is not None and (said is None or warned.at >= said.at) else ()
+    return marks_of(served, about, awaits, coming, risks)

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from clubbot.model.caution import WARNED_FOR, Warned
 from clubbot.model.dialogue import DialogueState
+from clubbot.model.exchange import Exchange
 from clubbot.understanding.marks import marks_in, marks_of
 from tests.conftest import NOON
 
@@ -24,3 +25,11 @@ def test_a_warning_is_a_mark_for_as_long_as_it_stays_in_mind() -> None:
 
     assert marks_in(warned, lambda event: event, NOON + timedelta(minutes=1)) == ("warned thunder",)
     assert marks_in(warned, lambda event: event, NOON + WARNED_FOR) == ()
+
+
+def test_a_warning_is_no_mark_any_more_when_something_else_was_said_since() -> None:
+    at = NOON + timedelta(minutes=1)
+    since = Exchange(text="what time is league", language="en", intents=(), others=(), at=at)
+    warned = DialogueState(warned=Warned(risks=("thunder",), at=NOON), exchanges=(since,))
+
+    assert "warned thunder" not in marks_in(warned, lambda event: event, NOON + timedelta(minutes=2))
