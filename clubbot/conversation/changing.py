@@ -2,6 +2,7 @@
 list hears of it, and who is told when is said.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
@@ -31,6 +32,7 @@ from clubbot.model.effects import (
     Record,
     StartBroadcast,
 )
+from clubbot.model.intents import When
 from clubbot.model.messages import Said
 from clubbot.model.orders import Audience, CallOff, CallOn, MoveHour
 from clubbot.model.rsvps import DayId
@@ -206,13 +208,17 @@ def called_on(deed: CallOnDeed, ask: Ask, person: Person) -> Served:
 
 def move_hour(order: MoveHour, ask: Ask) -> Served:
     """Show the new hour of a day."""
+    return on_one_day(order.event, order.when, ask, lambda day: _shown_hour(order, day, ask))
+
+
+def on_one_day(event: str | None, when: When | None, ask: Ask, shown: Callable[[EventDay], Served]) -> Served:
+    """What is `shown` of the one day of an event that is held and meant; else which there are, or that there is none."""
     voice = ask.voice
-    meant = which_day(None, order.event, order.when, ask)
-    match meant:
+    match which_day(None, event, when, ask):
         case Meant(day) if day.called_off:
             return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
         case Meant(day):
-            return _shown_hour(order, day, ask)
+            return shown(day)
         case Several(days):
             return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in days)))
         case _:

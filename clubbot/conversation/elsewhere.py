@@ -3,12 +3,10 @@
 from datetime import datetime, time
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.changing import on_its_list, shifted
+from clubbot.conversation.changing import on_its_list, on_one_day, shifted
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named
 from clubbot.conversation.phrasing import capital
-from clubbot.conversation.which_day import which_day
-from clubbot.events.choosing import Meant, Several
 from clubbot.events.days import EventDay
 from clubbot.model.club import EventRule, Person
 from clubbot.model.deeds import AddEventDeed, MoveDeed
@@ -26,17 +24,7 @@ _TOPIC = "added"
 
 def move_elsewhere(order: MoveElsewhere, ask: Ask) -> Served:
     """Show the new day or place of an event day."""
-    voice = ask.voice
-    meant = which_day(None, order.event, order.when, ask)
-    match meant:
-        case Meant(day) if day.called_off:
-            return Served(sentence=voice.say("order.off_already", event=capital(named(day, voice))))
-        case Meant(day):
-            return _shown(order, day, ask)
-        case Several(days):
-            return Served(sentence=voice.say("order.which_event", list="; ".join(named(one, voice) for one in days)))
-        case _:
-            return Served(sentence=voice.say("order.no_event"))
+    return on_one_day(order.event, order.when, ask, lambda day: _shown(order, day, ask))
 
 
 def _shown(order: MoveElsewhere, day: EventDay, ask: Ask) -> Served:

@@ -54,7 +54,7 @@ def _by_its_sound(texted: Texted) -> Keyword | None:
     """
     reading = texted.reading.both_ends
     few = len(reading.text.split()) < _NO_ANSWER
-    if few or texted.person is not None or texted.known.sender.opted_out or not reading.opts_out or reading.in_danger:
+    if few or texted.person is not None or texted.known.sender.opted_out or not reading.opts_out:
         return None
     return Keyword("stop", reading.language or texted.usual)
 

@@ -13,7 +13,7 @@ Scores = Mapping[str, float]
 # What is done to a list or a place. A wish for no more texts, a danger or a name that was told harm nobody.
 _NEEDS_OURS = ACTS - {"stop", "hazard", "name", "start-again"}
 _EITHER = frozenset({"lost-disc", "found-disc"})
-_WITH_STOP = ("rsvp-no",)
+_WITH_STOP = "rsvp-no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,8 @@ def decide(chances: Chances) -> Decision:
     if intents.get("danger", 0.0) >= thresholds.DANGER:
         return Decision(served=("danger",))
     if _opts_out(intents):
-        return Decision(served=("stop", *(one for one in _WITH_STOP if intents.get(one, 0.0) >= thresholds.TAKEN_AWAY)))
+        both = intents.get(_WITH_STOP, 0.0) >= thresholds.TAKEN_AWAY
+        return Decision(served=("stop", _WITH_STOP) if both else ("stop",))
     certain = intents[best] >= thresholds.NEARLY_CERTAIN
     maybe_danger = intents.get("danger", 0.0) >= thresholds.MAYBE_DANGER and not certain
     if not maybe_danger and _asks_whether(best, chances):
@@ -52,7 +53,7 @@ def decide(chances: Chances) -> Decision:
 
 def _opts_out(intents: Scores) -> bool:
     """Whether it is sure enough that no more texts are wanted: what else is sure, but for what goes with it, makes it less so."""
-    beside = any(share >= thresholds.ANSWERED for one, share in intents.items() if one not in {"stop", *_WITH_STOP})
+    beside = any(share >= thresholds.ANSWERED for one, share in intents.items() if one not in {"stop", _WITH_STOP})
     return intents.get("stop", 0.0) >= (thresholds.STOPPED_BESIDE if beside else thresholds.STOPPED)
 
 

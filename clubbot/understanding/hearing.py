@@ -81,14 +81,16 @@ def weighed(evidence: Evidence) -> Chances:
     # A model that was never taught a club's own topic takes it for other people's business: there the words have it.
     own = max((intents[intent] for intent, term in found.intents.items() if term.heard is None), default=0.0)
     heard = {} if evidence.heard is None else evidence.heard.risks
-    return Chances(
-        intents, max(for_us, own), {risk: 1 / (1 + math.exp(-_bounded(odds))) for risk, odds in heard.items()}
-    )
+    return Chances(intents, max(for_us, own), {risk: _probability(_bounded(odds)) for risk, odds in heard.items()})
 
 
 def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, named: float = 0.0) -> float:
-    total = by.bias + by.heard * heard + by.words * words + by.piece * piece + by.named * named
-    return 1 / (1 + math.exp(-total))
+    return _probability(by.bias + by.heard * heard + by.words * words + by.piece * piece + by.named * named)
+
+
+def _probability(odds: float) -> float:
+    """Of odds that are given as a logit."""
+    return 1 / (1 + math.exp(-odds))
 
 
 def _log(share: float) -> float:
