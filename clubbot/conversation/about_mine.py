@@ -1,22 +1,41 @@
 """What is said or asked about one's own sign-up after an event was spoken of: "so that's how many", "put me on that", "and mia too"."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer
 from clubbot.conversation.down_for import mine
 from clubbot.conversation.serve import serve
 from clubbot.conversation.sureness import would_do
+from clubbot.events.days import upcoming
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
-from clubbot.model.intents import RSVPS, AskEvents, AskMyRsvps, AskTopic, ForAPerson, Party, Rsvp
+from clubbot.model.intent_kinds import ACTS
+from clubbot.model.intents import (
+    RSVPS,
+    AskEvents,
+    AskMyRsvps,
+    AskTopic,
+    ForAPerson,
+    Party,
+    Rsvp,
+    When,
+    intent_id,
+)
 from clubbot.model.rsvps import NOTHING_SAID, Talk
 from clubbot.understanding.once import Reading
+
+
+# The event that somebody missed is still "it" some days later.
+_KEPT_IN_MIND = timedelta(days=7)
 
 
 def about_mine(ask: Ask, reading: Reading) -> Served | None:
     """What a text about the sender's own sign-up brings; None where it is none, or nothing has been spoken of that it could be about."""
     if ask.said.says("the same again"):
         return _the_same_again(ask, reading)
+    if not any(intent_id(intent) in ACTS for intent in reading.intents) and (later := another_day(ask)) is not None:
+        return serve(later, ask)
     talk = _lately(ask)
     if (then := _where_then(ask, reading)) is not None:
         return then
@@ -29,6 +48,20 @@ def about_mine(ask: Ask, reading: Reading) -> Served | None:
     if ask.said.says("puts me on it"):
         return answer(Rsvp("rsvp-yes", party=reading.answer.party, on=talk.on), ask)
     return None
+
+
+def another_day(ask: Ask) -> AskEvents | None:
+    """The next day of the event spoken of, after the one that was: "is there another"; None where that is not asked, or there is none."""
+    talk, knowledge = ask.known.talk, ask.voice.knowledge
+    if talk is None or not ask.said.says("asks for another day") or ask.now - talk.at > _KEPT_IN_MIND:
+        return None
+    rule = next((one for one in knowledge.events if one.id == talk.on.event), None)
+    days = upcoming([rule], ask.now, knowledge.club.zone) if rule is not None else []
+    later = next((one for one in days if one.day > talk.on.day and one.starts > ask.now and not one.called_off), None)
+    if later is None:
+        return None
+    held = later.starts.astimezone(knowledge.club.zone).date()
+    return AskEvents(later.event.id, When(held, held))
 
 
 def _still_holds(talk: Talk | None, ask: Ask, reading: Reading) -> Served | None:

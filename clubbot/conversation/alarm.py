@@ -7,17 +7,26 @@ from clubbot.model.effects import Effect, SettleQuestion, TellPerson
 from clubbot.people.duty import organiser
 from clubbot.understanding.danger import help_came, is_over
 
+_PLACE, _LIKELY = frozenset({"where", "first-tee", "parking"}), 0.35
 _WAY_IN = ("course.street", "course.park", "course.town")
 
 
 def what_helps(ask: Ask) -> str:
     """What the club knows for those who are coming, or for somebody behind a locked gate; "" where neither is spoken of."""
-    if ask.said.says("asks the way in"):
+    if ask.said.says("asks the way in") or _sounds_like_the_way(ask):
         return _way_in(ask)
     parking = ask.voice.knowledge.answers.get("parking")
     if parking is not None and ask.said.says("at the gate"):
         return ask.voice.say("danger.locked_in", parking=parking.paragraphs[ask.voice.language][0])
     return ""
+
+
+def _sounds_like_the_way(ask: Ask) -> bool:
+    """Whether after a cry for help a text sounds like a question about the place: "what address do i give them"."""
+    alarm, reading = ask.known.alarm, ask.reading
+    if alarm is None or not alarm.open or reading is None:
+        return False
+    return max((chance for intent, chance in reading.scores if intent in _PLACE), default=0.0) >= _LIKELY
 
 
 def _way_in(ask: Ask) -> str:

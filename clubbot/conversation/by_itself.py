@@ -2,20 +2,21 @@
 
 from dataclasses import replace
 
-from clubbot.conversation.about_mine import of_the_party
+from clubbot.conversation.about_mine import another_day, of_the_party
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
 from clubbot.conversation.likely import menu, whether
-from clubbot.conversation.mending import last_said, others_of, with_what_was_named
+from clubbot.conversation.mending import last_said, of_that_hole, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.reporting import DISCS, asks
 from clubbot.conversation.small_talk import in_another_language
 from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
 from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
 from clubbot.course.disc_words import disc_words
 from clubbot.model.effects import KeepLanguage
-from clubbot.model.intents import AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
+from clubbot.model.intents import AskEvents, AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
 from clubbot.model.messages import Language
 from clubbot.understanding.once import Reading
 
@@ -57,7 +58,11 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
         return told([unreadable(ask)], ask, reading)
-    return told([for_a_person(ask, reason="not understood")], ask, reading)
+    passed = for_a_person(ask, reason="not understood")
+    before = last_said(ask)
+    if before is not None and asks(ask) and any(one.intent in DISCS for one in before.intents):
+        passed = replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")
+    return told([passed], ask, reading)
 
 
 def _where_they_are(reading: Reading, ask: Ask) -> bool:
@@ -72,7 +77,7 @@ def _where_they_are(reading: Reading, ask: Ask) -> bool:
 def _of_the_same_report(reading: Reading, ask: Ask) -> bool:
     """Whether a text right after a report tells of no other place or disc: it is of the same one, and whoever has that one gets it too."""
     before, intents, looks = last_said(ask), reading.intents, disc_words(ask.text)
-    if before is None or not intents or looks.colours or looks.kind or ask.known.thread is None:
+    if before is None or not intents or looks.colours or looks.kind or ask.known.thread is None or asks(ask):
         return False
     reported = {one.intent for one in before.intents}
     return all(isinstance(intent, Report) and intent.kind in reported and intent.hole is None for intent in intents)
@@ -80,7 +85,11 @@ def _of_the_same_report(reading: Reading, ask: Ask) -> bool:
 
 def _served(reading: Reading, ask: Ask) -> Turn:
     """What is sure enough is done, the rest is asked first."""
-    sure, asked = sure_enough(with_what_was_named(reading.intents, ask, reading), ask, reading)
+    intents = with_what_was_named(reading.intents, ask, reading)
+    intents = of_that_hole(intents, ask)
+    if (later := another_day(ask)) is not None:
+        intents = tuple(later if isinstance(intent, AskEvents) else intent for intent in intents)
+    sure, asked = sure_enough(intents, ask, reading)
     if sure and not asked and reading.choices:  # an act that may be meant beside
         unsure = reading.choices[0]
         asked = (likely_answer(reading, ask) or whether(unsure, ask),)

@@ -20,6 +20,8 @@ from clubbot.understanding.refusing import refusal
 
 # Words: a longer text that names one of the days offered says something of its own.
 LONGEST_PICK = 6
+# So likely a text is about a kind of event where only one of the days offered is of that kind.
+_SOUNDS_LIKE = 0.3
 
 
 def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
@@ -43,7 +45,16 @@ def _choice(asked: OpenChoice, reading: Reading, ask: Ask) -> Choice | None:
         return choice
     said = reading.answer
     span = (said.when.first, said.when.last) if said.when is not None and said.when.dated else None
-    return picked_day(asked.choices, said.event, span)
+    return picked_day(asked.choices, said.event, span) or _by_its_kind(asked, reading, ask)
+
+
+def _by_its_kind(asked: OpenChoice, reading: Reading, ask: Ask) -> Choice | None:
+    """The only day of the kind of event that the text sounds like: "the beginner one"."""
+    kinds = {ask.voice.knowledge.event(one.on.event).topic: one for one in asked.choices if one.on is not None}
+    if len(kinds) < len(asked.choices):
+        return None
+    likely = [kinds[intent] for intent, chance in reading.anew(reading.text).scores if intent in kinds and chance >= _SOUNDS_LIKE]
+    return likely[0] if len(likely) == 1 else None
 
 
 def _not_one(asked: OpenChoice, reading: Reading, about: Reading, ask: Ask) -> Turn | None:

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.by_sound import with_sound
 from clubbot.conversation.crowd import asks_once_more, counted
 from clubbot.conversation.occasions import (
     headcount,
@@ -92,6 +93,7 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     plain = Served(sentence="", event=one.event.id, party=party)
     if intent.kind != "rsvp-maybe" and mine.state != "off":
         intent = of_the_right_people(intent)
+    intent, doubted = with_sound(intent, mine)
     if intent.kind == "rsvp-no":
         return replace(_no(one, ask), event=one.event.id, party=None)
     if one.called_off:
@@ -101,6 +103,8 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
         date_words = voice.date(opens.astimezone(zone).date())
         said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
         return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+    if doubted is not None and intent.kind != "rsvp-maybe":
+        return replace(_how_many(one, mine, doubted, ask), event=one.event.id)
     closes = sign_up_closes(one, zone)
     too_late = one.starts if intent.kind == "rsvp-maybe" else closes
     if ask.now >= too_late and not only_fewer(intent, mine):
@@ -160,6 +164,19 @@ def _yes(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     if not intent.every:
         return settled
     return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
+
+
+def _how_many(one: EventDay, mine: Kept, number: int, ask: Ask) -> Served:
+    """Whether so many come, where the words of a text tell another number than its sound; 0 where neither tells one."""
+    voice = ask.voice
+    if number == 0:
+        said = voice.say("rsvp.how_many", event=named(one, voice))
+        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
+        return Served(sentence=said, effects=(speak,))
+    key = "rsvp.so_many" if mine.state in {"coming", "waiting"} else "rsvp.put_down"
+    said = voice.say(key, event=named(one, voice), people=headcount(number, voice))
+    speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="this", people=number, before=mine)
+    return Served(sentence=said, effects=(speak,))
 
 
 def _no(one: EventDay, ask: Ask) -> Served:

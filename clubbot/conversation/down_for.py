@@ -29,15 +29,28 @@ def mine(intent: AskMyRsvps, ask: Ask) -> Served:
     if (intent.event is None and span is None) or not about:
         return Served(sentence=_mine(held, ask), event=intent.event)
     spoken = SpeakOf(on=id_of(about[0]), intent="my-rsvps")
-    said = _mine(held, ask) if held else voice.say("rsvp.mine_not_this", event=named(about[0], voice))
+    said = _mine(held, ask, yes=True) if held else _not_this(about[0], ask)
     return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
 
 
-def _mine(held: Iterable[EventDay], ask: Ask) -> str:
+def _not_this(one: EventDay, ask: Ask) -> str:
+    """That the sender is not down for the day that was asked about, and what for instead."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    days = open_to_answers(knowledge.events, ask.now, knowledge.club.zone)
+    others = [day for day in days if id_of(day) in ask.known.rsvps and ask.known.rsvps[id_of(day)].state != "off"]
+    if not others:
+        return voice.say("rsvp.mine_not_this", event=named(one, voice))
+    return f"{voice.say('rsvp.mine_not_that', event=named(one, voice))} {_mine(others, ask)}"
+
+
+def _mine(held: Iterable[EventDay], ask: Ask, *, yes: bool = False) -> str:
+    """What the sender is down for; `yes` where a question whether it is so is answered by it."""
     voice = ask.voice
     lines: list[str] = []
     for one in held:
         kept = ask.known.rsvps[id_of(one)]
         said = voice.say(f"rsvp.mine_{kept.state}", event=named(one, voice), people=headcount(kept.people, voice))
         lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
-    return voice.say("rsvp.mine", list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")
+    asked = yes and (ask.said.says("asks something") or ask.said.says("asks to be told again"))
+    key = "rsvp.mine_yes" if asked and not ask.said.says("asks how many") else "rsvp.mine"
+    return voice.say(key, list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")

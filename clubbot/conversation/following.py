@@ -117,7 +117,7 @@ def followed(lean: Leaning, spoken: Sequence[Spoken], knowledge: Knowledge, now:
     if lean.side is not None:
         return _side(lean.side, lean.joined, spoken, knowledge)
     if lean.following:
-        after = _the_one_after(spoken, knowledge, now)
+        after = _the_next_hole(spoken, knowledge) or _the_one_after(spoken, knowledge, now)
         return Followed(after) if after is not None else None
     if lean.open:
         return None
@@ -128,6 +128,15 @@ def followed(lean: Leaning, spoken: Sequence[Spoken], knowledge: Knowledge, now:
         if intent is not None:
             return Followed(intent)
     return None
+
+
+def _the_next_hole(spoken: Sequence[Spoken], knowledge: Knowledge) -> AskTopic | None:
+    """The hole after the one that was told of."""
+    last = spoken[-1] if spoken else None
+    if last is None or last.intent != "holes" or not last.place or not last.place.isdigit():
+        return None
+    following = int(last.place) + 1
+    return AskTopic("holes", hole=following) if any(one.hole == following for one in knowledge.course.holes) else None
 
 
 def _the_one_after(spoken: Sequence[Spoken], knowledge: Knowledge, now: datetime) -> AskEvents | None:
@@ -321,7 +330,8 @@ def as_intent(one: Spoken) -> Intent:
         case "remind":
             return AskReminder(one.event, one.when)
         case _:
-            return AskTopic(one.intent, one.side)
+            hole = int(one.place) if one.place and one.place.isdigit() else None
+            return AskTopic(one.intent, one.side, hole)
 
 
 def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datetime) -> Spoken | None:
@@ -343,8 +353,8 @@ def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datet
             return Spoken(intent=kind, event=event or (on.event if on else None), when=when, people=party.total)
         case Report(kind, hole):
             return Spoken(intent=kind, place=str(hole) if hole is not None else None)
-        case AskTopic(topic, side):
+        case AskTopic(topic, side, hole):
             event = next((one.id for one in knowledge.events if one.topic == topic), None)
-            return Spoken(intent=topic, event=event, side=side)
+            return Spoken(intent=topic, event=event, side=side, place=str(hole) if hole is not None else None)
         case _:
             return Spoken(intent=intent_id(intent))

@@ -10,6 +10,7 @@ from clubbot.conversation.flood import too_many
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.not_twice import fresh, told_lately
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.warning import with_caution
 from clubbot.model.club import Person
 from clubbot.model.effects import QUESTION_NUMBER, AddToAlarm, HandOver, LetThrough
 from clubbot.people.duty import organiser, who_takes_orders
@@ -28,7 +29,7 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = fresh(voice, ask.known, "handover.goes_on", name=person.first_name)
         if thread.reason == "danger":
-            sentence = fresh(voice, ask.known, "danger.goes_on", name=person.first_name)
+            sentence = f"{what_helps(ask)} {fresh(voice, ask.known, 'danger.goes_on', name=person.first_name)}".strip()
             # where they are, how it stands: the first at once, at night too, then counted
             if thread.open and too_many("detail", ask.known) is not None:  # one that was settled alarms anew
                 return Served(sentence=sentence, effects=(AddToAlarm(number=thread.number),), served=wanted)
@@ -82,6 +83,7 @@ def danger(ask: Ask) -> Served:
     # At night nobody's turn is waited for.
     person = ask.duty.person if ask.duty.resumes is None else who_takes_orders(knowledge, organiser(knowledge))
     said = f"{ask.voice.say('danger.reply', name=person.first_name)} {what_helps(ask)}".strip()
+    said = with_caution(said, ask)
     note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
     if not alarm_told(ask.known):
         return Served(sentence=said, effects=(replace(note, kept=True),), served=False)

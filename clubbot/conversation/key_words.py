@@ -11,7 +11,7 @@ from clubbot.conversation.replying import Turn, served, to_its_own, told
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
-from clubbot.model.effects import CloseChoice, Effect, Introduce, OptIn, OptOut, Reply
+from clubbot.model.effects import CloseChoice, Effect, Introduce, KeepLanguage, OptIn, OptOut, Reply
 from clubbot.model.intents import Danger, ForAPerson, Greet, Intent, Rsvp, StartAgain, Stop, Thank
 from clubbot.model.messages import Language
 from clubbot.texting.keywords import Keyword, keyword
@@ -84,7 +84,9 @@ def opted_out(ask: Ask) -> Turn:
         ask = replace(ask, known=replace(ask.known, sender=replace(sender, introduced=True)))
         return to_its_own(told([ask_to_stop(ask)], ask, None))
     said = ask.voice.say("consent.stopped")
-    effects = (Reply(text=said, asks_consent=False), OptOut(words=ask.text), CloseChoice(), Introduce())
+    effects: tuple[Effect, ...] = (Reply(text=said, asks_consent=False), OptOut(words=ask.text), CloseChoice(), Introduce())
+    if sender.language is None:  # START, which is of no language, is answered in the same
+        effects = (*effects, KeepLanguage(language=language))
     return Turn(effects=effects, language=language, served=("stop",), outcome="opted out", kind="stop")
 
 

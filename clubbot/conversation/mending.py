@@ -1,12 +1,13 @@
 """A text in the light of what was said last: one that leans on it, and one that tells us that we misread."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from clubbot.conversation.after_talk import of_the_event
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.asking import named_choice
 from clubbot.conversation.following import Followed, as_intent, at_first, followed, spoken_of
+from clubbot.conversation.reporting import DISCS
 from clubbot.course.disc_words import disc_words
 from clubbot.model.choices import any_of
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
@@ -28,6 +29,7 @@ from clubbot.model.intents import (
     Stop,
     TellName,
     Thank,
+    When,
     intent_id,
 )
 from clubbot.model.messages import Language
@@ -35,7 +37,6 @@ from clubbot.understanding.leaning import Leaning
 from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import Refusal, refusal, said_after_no
 
-_DISCS = frozenset({"lost-disc", "found-disc"})
 _LONGEST_LOOKS = 12  # words
 # A runner-up stands out where it is this likely, and so many times as likely as the next.
 _LIKELY = 0.05
@@ -124,7 +125,7 @@ def _in_words_of(exchange: Exchange, ask: Ask) -> Meant | None:
 
 def _of_the_disc(exchange: Exchange, ask: Ask) -> Meant | None:
     """What a disc looks like, said after it was reported: it goes on as one report."""
-    reported = next((one for one in exchange.intents if one.intent in _DISCS), None)
+    reported = next((one for one in exchange.intents if one.intent in DISCS), None)
     if reported is None or "?" in ask.text or len(ask.text.split()) > _LONGEST_LOOKS:
         return None
     looks = disc_words(ask.text)
@@ -143,34 +144,52 @@ def _to_nothing(ask: Ask) -> Meant | None:
 
 
 def with_what_was_named(intents: Sequence[Intent], ask: Ask, reading: Reading) -> tuple[Intent, ...]:
-    """An answer to an event that names neither event nor day is about the one that the text before named, where nothing was told of since."""
-    before = _text_before(ask)
+    """An answer to an event that names neither event nor day is about the one that was named last, where none was told of since."""
     bare = [intent for intent in intents if _names_nothing(intent)]
-    if before is None or not bare:
-        return tuple(intents)
-    named = reading.anew(before).answer
-    if named.event is None and (named.when is None or not named.when.dated):
+    named = next(_named_lately(ask, reading), None) if bare else None
+    if named is None:
         return tuple(intents)
     return tuple(
-        replace(intent, event=named.event, when=named.when) if isinstance(intent, Rsvp) and intent in bare else intent
+        replace(intent, event=named[0], when=named[1]) if isinstance(intent, Rsvp) and intent in bare else intent
         for intent in intents
     )
+
+
+def of_that_hole(intents: Sequence[Intent], ask: Ask) -> tuple[Intent, ...]:
+    """A question about holes that names none, right after one was told of, is about that one: "par?", "and from the long tee"."""
+    exchange = last_said(ask)
+    told = next((one for one in exchange.intents if one.intent == "holes"), None) if exchange is not None else None
+    if told is None or not told.place or ask.said.says("of all holes"):
+        return tuple(intents)
+    return tuple(as_intent(told) if intent == AskTopic("holes") else intent for intent in intents)
+
+
+def _named_lately(ask: Ask, reading: Reading) -> Iterator[tuple[str | None, When | None]]:
+    """The events and days that the last texts named, or were answered with, the latest first."""
+    asked, talk = ask.known.asked, ask.known.talk
+    texts = [asked.about] if asked is not None and ask.now < asked.until else []
+    exchanges = [one for one in ask.known.dialogue.exchanges if ask.now - one.at <= LEANS_FOR]
+    since = [one for one in exchanges if talk is None or talk.at < one.at]
+    there = {event.id for event in ask.voice.knowledge.events}  # a file may have changed since
+    for text in texts:
+        yield from _named_in(text, reading)
+    for one in since:
+        event = next((spoken.event for spoken in one.intents if spoken.event in there), None)
+        if event is not None:
+            yield event, None
+        yield from _named_in(_first(one), reading)
+
+
+def _named_in(text: str, reading: Reading) -> Iterator[tuple[str | None, When | None]]:
+    said = reading.anew(text).answer
+    if said.event is not None or (said.when is not None and said.when.dated):
+        yield said.event, said.when
 
 
 def _names_nothing(intent: Intent) -> bool:
     if not isinstance(intent, Rsvp) or intent.kind not in {"rsvp-yes", "rsvp-maybe"}:
         return False
     return intent.event is None and intent.on is None and (intent.when is None or not intent.when.dated)
-
-
-def _text_before(ask: Ask) -> str | None:
-    """The text that our open question is about, or the last one; None where an event day was told of with it or after it."""
-    asked, exchange, talk = ask.known.asked, last_said(ask), ask.known.talk
-    if asked is not None and ask.now < asked.until:
-        return asked.about
-    if exchange is None or (talk is not None and talk.at >= exchange.at):
-        return None
-    return _first(exchange)
 
 
 def others_of(scores: Sequence[tuple[str, float]], served: Sequence[str]) -> tuple[str, ...]:

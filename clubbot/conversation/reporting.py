@@ -22,17 +22,24 @@ from clubbot.model.orders import Match
 
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
+DISCS = frozenset({"lost-disc", "found-disc"})
 _MOST_PROPOSED = 2
 _SHOWN = 80
 
 
 def report(said: Report, ask: Ask) -> Served:
-    """Taken down and acknowledged; damage goes to the course keeper, a disc to whoever is on duty, with what it may be."""
+    """Taken down and acknowledged; damage goes to the course keeper, a disc to whoever is on duty, with what it may be. A question about lost
+    discs that describes none is answered.
+    """
     voice, knowledge = ask.voice, ask.voice.knowledge
+    if _only_asks(said, ask):
+        return Served(sentence=voice.say("report.of_discs"))
     person = _keeper(knowledge) if said.kind == "hazard" else None
     place = voice.say("report.place", hole=said.hole) if said.hole else ""
     name = (person or ask.duty.person).first_name
     sentence = voice.say("report.more" if said.more else f"report.{said.kind}", name=name, place=place)
+    if said.kind == "lost-disc" and not said.more and not _is_described(ask):
+        sentence = f"{sentence} {voice.say('report.looks')}"
     theirs = Voice(knowledge, (person or ask.duty.person).language)
     their_place = theirs.say("report.place", hole=said.hole) if said.hole else ""
     keep = KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text)
@@ -43,6 +50,21 @@ def report(said: Report, ask: Ask) -> Served:
     if said.kind != "hazard":
         effects += _proposed(said, ask)
     return Served(sentence=sentence, effects=tuple(effects))
+
+
+def _is_described(ask: Ask) -> bool:
+    looks = disc_words(ask.text)
+    return bool(looks.colours or looks.kind or looks.names)
+
+
+def asks(ask: Ask) -> bool:
+    """Whether a text asks something, by its mark or by the word that it begins with."""
+    return "?" in ask.text or ask.said.says("asks something")
+
+
+def _only_asks(said: Report, ask: Ask) -> bool:
+    """Whether a text about lost discs tells of none: "how long do you keep them", "can i keep it"."""
+    return said.kind != "hazard" and said.hole is None and asks(ask) and not _is_described(ask)
 
 
 def _keeper(knowledge: Knowledge) -> Person | None:

@@ -54,8 +54,8 @@ def _serve(intent: Intent, ask: Ask) -> Served:
     if isinstance(intent, AskStatus | AskEvents | AskDaylight | AskPlaces | AskReminder) and intent.unclear is not None:
         return Served(sentence=ask.voice.say("day.unclear", words=intent.unclear))
     match intent:
-        case AskTopic(topic, side):
-            return _side(topic, side, ask) or _topic(topic, ask)
+        case AskTopic(topic, side, hole):
+            return _hole(hole, ask) or _side(topic, side, ask) or _topic(topic, ask)
         case AskStatus(ends=True):
             return Served(sentence=reopening(intent, ask))
         case AskStatus() | AskEvents() | AskDaylight():
@@ -136,6 +136,14 @@ def _topic(topic: str, ask: Ask) -> Served:
     first, *more = answer.paragraphs[ask.voice.language]
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
+
+
+def _hole(number: int | None, ask: Ask) -> Served | None:
+    """Par and both distances of one hole, from the course's own table; None where it has no such hole."""
+    one = next((one for one in ask.voice.knowledge.course.holes if one.hole == number), None)
+    if one is None:
+        return None
+    return Served(sentence=ask.voice.say("side.hole", hole=one.hole, par=one.par, long=one.long, short=one.short))
 
 
 def _side(topic: str, side: str | None, ask: Ask) -> Served | None:

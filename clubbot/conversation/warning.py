@@ -110,6 +110,13 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     return Cautioned((*changed, kept), tuple(served), alone=False)
 
 
+def with_caution(said: str, ask: Ask) -> str:
+    """What is said to somebody in danger, the emergency number first, with the caution that the text needs after it where there is room."""
+    risks = ask.reading.risks if ask.reading is not None else ()
+    both = f"{said} {_said(risks[:1], ask)}" if risks else said
+    return both if ask.voice.fits(both) else said
+
+
 def _only_weather(risks: tuple[Risk, ...], ask: Ask) -> bool:
     """Whether a text that does not seem to be for us only speaks of the weather; thunder, told in a few words, is told to us."""
     brief = risks == ("thunder",) and not may_be_anothers(ask.said)

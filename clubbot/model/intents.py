@@ -29,10 +29,13 @@ class When:
 
 @dataclass(frozen=True, slots=True)
 class AskTopic:
-    """A question that the club's answers cover; `side` where only that is asked of an event: "cost", "where" or "long"."""
+    """A question that the club's answers cover; `side` where only that is asked of an event: "cost", "where" or "long"; `hole` where it is
+    asked of that one.
+    """
 
     topic: str
     side: str | None = None
+    hole: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +139,8 @@ class Party:
 class Rsvp:
     """Coming, not coming, maybe, or something about it has changed. `on` is the event day where it is settled which; else `event` and
     `when` tell what the text says of it. `stand_in` is who comes in the sender's place; `every` where all days of an event are meant;
-    `confirmed` where the sender has said so twice. `said` is who comes and who does not, as far as the text tells.
+    `confirmed` where the sender has said so twice. `said` is who comes and who does not, as far as the text tells; `heard` how many come by the
+    sound of the whole text, as counts and their probabilities ("=2", "+1", "?"), none where it was not listened to.
     """
 
     kind: RsvpKind
@@ -149,6 +153,7 @@ class Rsvp:
     confirmed: bool = False
     said: Said = NOTHING_SAID
     unclear: str | None = None
+    heard: tuple[tuple[str, float], ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,6 +48,8 @@ class DaySlips:
         return found
 
     def _nearest(self, word: str) -> str:
+        if word in self._near:
+            return self._near[word][1]
         far = 2 if len(word) >= _TWO_SLIPS else 1
         found = word
         for day, (least, meant) in self._near.items():

@@ -25,6 +25,9 @@ Bytes = npt.NDArray[np.int8]
 # From the vectors of a text's pieces, pieces x width, the odds (as logits) of each intent and those of being for us.
 Layers = Callable[[Floats], tuple[Floats, float]]
 
+# What a text may say of how many come: so many in all, so many more or fewer than before, or that nobody can tell.
+COUNTS = (*(f"={many}" for many in range(1, 13)), "+1", "+2", "+3", "-1", "-2", "-3", "?")
+
 # Pieces of a text that are looked at. Of a longer one its beginning and, since a story comes before what is asked, rather more of its end.
 MOST_PIECES = 64
 _OF_THE_BEGINNING = 22
@@ -52,13 +55,14 @@ class Vectors:
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """What a text sounds like as a whole: the odds (as logits) of each intent, those that it is for a club at all, and those that it calls for
-    the caution of each risk; no risks where the model was taught none.
+    """What a text sounds like as a whole: the odds (as logits) of each intent, those that it is for a club at all, those that it calls for
+    the caution of each risk, and those of each count of people (`COUNTS`); no risks and no counts where the model was taught none.
     """
 
     intents: Mapping[str, float]
     for_us: float
     risks: Mapping[Risk, float] = field(default_factory=dict)
+    counts: Mapping[str, float] = field(default_factory=dict)
 
 
 class Encoder:
@@ -68,8 +72,10 @@ class Encoder:
         """`outputs` are what the layers give odds of, in their order: intents by their id, and risks as `output_of` calls them."""
         self._vectors, self._layers = vectors, layers
         risks = {output_of(risk): risk for risk in get_args(Risk)}
-        self._intents = [(place, one) for place, one in enumerate(outputs) if one not in risks]
+        counts = {output_of_count(count): count for count in COUNTS}
+        self._intents = [(place, one) for place, one in enumerate(outputs) if one not in risks and one not in counts]
         self._risks: list[tuple[int, Risk]] = [(place, risks[one]) for place, one in enumerate(outputs) if one in risks]
+        self._counts = [(place, counts[one]) for place, one in enumerate(outputs) if one in counts]
         self._kept: OrderedDict[tuple[int, ...], Heard] = OrderedDict()
 
     def hear(self, text: str, language: Language, marks: Sequence[str] = ()) -> Heard:
@@ -90,12 +96,18 @@ class Encoder:
             {intent: float(odds[place]) for place, intent in self._intents},
             float(for_us),
             {risk: float(odds[place]) for place, risk in self._risks},
+            {count: float(odds[place]) for place, count in self._counts},
         )
 
 
 def output_of(risk: Risk) -> str:
     """What the sentence model calls the odds that a text calls for that caution."""
     return f"risk {risk}"
+
+
+def output_of_count(count: str) -> str:
+    """What the sentence model calls the odds that a text says so many people come."""
+    return f"count {count}"
 
 
 def tokens(text: str) -> list[str]:

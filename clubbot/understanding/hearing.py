@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from clubbot.model.caution import Risk
 from clubbot.model.messages import Language
 from clubbot.understanding.encoder import Encoder, Heard
-from clubbot.understanding.thresholds import FOR_US, FOR_US_BY_WORDS, INTENT, INTENT_BY_WORDS, Weighing
+from clubbot.understanding.thresholds import FOR_US, FOR_US_BY_WORDS, FOR_US_GOING_ON, INTENT, INTENT_BY_WORDS, Weighing
 
 Scores = Mapping[str, float]
 _OUTSIDE = "outside"
@@ -18,23 +18,26 @@ _MOST_ODDS = 9.0
 
 @dataclass(frozen=True, slots=True)
 class Chances:
-    """The probability of each intent, that the text is for us, and that it calls for the caution of each risk."""
+    """The probability of each intent, that the text is for us, that it calls for the caution of each risk, and of each count of people."""
 
     intents: Mapping[str, float]
     for_us: float
     risks: Mapping[Risk, float] = field(default_factory=dict)
+    counts: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What is weighed: the words' probabilities of the whole text and of its pieces, whether it names something of the club's, and what the sentence model hears, None where there
-    is none. Where there is one, pieces tell nothing more and are left out.
+    """What is weighed: the words' probabilities of the whole text and of its pieces, whether it names something of the club's, and what the
+    sentence model hears, None where there is none. Where there is one, pieces tell nothing more and are left out. `goes_on` where the
+    sender has just been answered.
     """
 
     words: Scores
     pieces: Sequence[Scores]
     named: bool
     heard: Heard | None
+    goes_on: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +56,10 @@ class Terms:
     intents: Mapping[str, Term]
     for_us: float
     stranger: float
+
+
+# Marks of a text that was answered before this one; what went to a person was not.
+_ANSWERED, _NOT_ANSWERED = "after ", frozenset({"after outside", "after greeting", "after thanks"})
 
 
 def terms(evidence: Evidence) -> Terms:
@@ -77,11 +84,18 @@ def weighed(evidence: Evidence) -> Chances:
         for intent, term in found.intents.items()
     }
     by = FOR_US_BY_WORDS if evidence.heard is None else FOR_US
+    by = replace(by, bias=by.bias + FOR_US_GOING_ON) if evidence.goes_on else by
     for_us = _chance(by, heard=found.for_us, words=found.stranger, named=float(evidence.named))
     # A model that was never taught a club's own topic takes it for other people's business: there the words have it.
     own = max((intents[intent] for intent, term in found.intents.items() if term.heard is None), default=0.0)
     heard = {} if evidence.heard is None else evidence.heard.risks
-    return Chances(intents, max(for_us, own), {risk: _probability(_bounded(odds)) for risk, odds in heard.items()})
+    counts = {} if evidence.heard is None else evidence.heard.counts
+    return Chances(
+        intents,
+        max(for_us, own),
+        {risk: _probability(_bounded(odds)) for risk, odds in heard.items()},
+        {count: _probability(_bounded(odds)) for count, odds in counts.items()},
+    )
 
 
 def _chance(by: Weighing, *, heard: float = 0.0, words: float = 0.0, piece: float = 0.0, named: float = 0.0) -> float:
@@ -122,4 +136,5 @@ class Hearing:
             pieces=[] if heard else [self._scores(piece, language) for piece in self._pieces(learnt)],
             named=named,
             heard=heard,
+            goes_on=any(mark.startswith(_ANSWERED) and mark not in _NOT_ANSWERED for mark in marks),
         )

@@ -38,10 +38,16 @@ def _no_round(marked: Marked, _: int, end: int, worth: Worth) -> bool:
     return 0 < number < _MOST and number not in _ROUNDS and alone
 
 
+def _no_par(marked: Marked, begin: int, end: int, worth: Worth) -> bool:
+    """A number by itself that counts nothing: "how far is 4 from the long tee", where "par 4" is none."""
+    return not marked.begins(begin - 1, "not_a_hole") and _no_round(marked, begin, end, worth)
+
+
 _TO_PLAY: Sequence[tuple[Form, _Guard]] = (
     (form("n|n1 hole_kind? holes"), _always),
     (form("round_lead n"), _a_round),
 )
+_ALONE: Sequence[tuple[Form, _Guard]] = ((form("figures"), _no_par),)
 _OF_LIGHT: Sequence[tuple[Form, _Guard]] = ((form("round_for n"), _a_round),)
 # The surest first, whatever comes first in a text.
 _ONE_HOLE: Sequence[Sequence[tuple[Form, _Guard]]] = (
@@ -55,9 +61,9 @@ _ONE_HOLE: Sequence[Sequence[tuple[Form, _Guard]]] = (
 )
 ROLES = frozenset(
     role
-    for forms in (_TO_PLAY, _OF_LIGHT, *_ONE_HOLE)
+    for forms in (_TO_PLAY, _OF_LIGHT, _ALONE, *_ONE_HOLE)
     for one, _ in forms
-    for role in one.roles() | {"problem", "not_one_hole", "whole_round"}
+    for role in one.roles() | {"problem", "not_one_hole", "not_a_hole", "whole_round"}
 )
 
 
@@ -83,6 +89,10 @@ class Holes:
         """The number of the one hole that is spoken of ("hole 7", "trou sept", "#7", "the 7th tee"); None where none is named."""
         marked = self._marked(text)
         return next((found for forms in _ONE_HOLE if (found := _first(marked, forms)) is not None), None)
+
+    def alone(self, text: str) -> int | None:
+        """The hole that a lone number is, where a text is about holes anyway: "how far is 4 from the long tee"."""
+        return _first(self._marked(text), _ALONE)
 
 
 def _first(marked: Marked, forms: Sequence[tuple[Form, _Guard]]) -> int | None:

@@ -5,7 +5,7 @@ meant ...", is words of their own and goes through `Reading.anew`.
 """
 
 from collections.abc import Callable, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from typing import Literal
@@ -48,7 +48,7 @@ SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 class Understood:
     """What a text sounds like as a whole. `language` is None where it does not show; `scores` are the likeliest intents, best first; `for_us` is
     the chance that it is for us at all; `risks` are the cautions that it calls for by its sound; `steps` are the corrections that changed
-    what it sounded like.
+    what it sounded like; `counts` is how many people come by its sound.
     """
 
     language: Language | None
@@ -58,6 +58,7 @@ class Understood:
     for_us: float = 1.0
     risks: tuple[Risk, ...] = ()
     steps: tuple[Corrected, ...] = ()
+    counts: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,7 +170,7 @@ class Reading:
     @cached_property
     def answer(self) -> Rsvp:
         """As an answer to an event: whatever event, day, number and stand-in it names."""
-        return self._means.slots.as_rsvp(self.text, self._now)
+        return replace(self._means.slots.as_rsvp(self.text, self._now), heard=self.understood.counts)
 
     @cached_property
     def people(self) -> People:

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import lru_cache
 
@@ -14,6 +14,7 @@ from clubbot.model.intents import (
     Danger,
     ForAPerson,
     Intent,
+    Rsvp,
 )
 from clubbot.model.messages import Language
 from clubbot.texting.emoji import in_words
@@ -143,14 +144,16 @@ class Reader:
             chances=chances.intents,
         )
         decision, steps = corrected(decide(chances), evidence)
+        counts = tuple(chances.counts.items())
         return Understood(
             language=language,
-            intents=self._filled(decision, text, speaks, now),
+            intents=with_counts(self._filled(decision, text, speaks, now), counts),
             choices=decision.choices,
             scores=tuple(sorted(chances.intents.items(), key=lambda item: -item[1])[:5]),
             for_us=chances.for_us,
             risks=self._risks(chances, text, speaks, now, marks),
             steps=steps,
+            counts=counts,
         )
 
     def _risks(
@@ -206,6 +209,13 @@ class Reader:
         mended = [self._speller.mend(word) for word in words]
         found = self._scorer.scores(mended, language)
         return dict(zip(self._scorer.intents, (float(one) for one in found), strict=True))
+
+
+def with_counts(intents: tuple[Intent, ...], counts: tuple[tuple[str, float], ...]) -> tuple[Intent, ...]:
+    """The only answer to an event with how many come by the sound of the whole text; of several days nobody knows which is meant."""
+    if sum(isinstance(intent, Rsvp) for intent in intents) != 1:
+        return intents
+    return tuple(replace(intent, heard=counts) if isinstance(intent, Rsvp) else intent for intent in intents)
 
 
 def _is_a_row(words: Sequence[str]) -> bool:

@@ -194,6 +194,8 @@ class Slots:
                 return LeaveList(mentions.mailing_list(plain))
             case "name":
                 return TellName(name_in(text))
+            case "holes":
+                return AskTopic("holes", hole=mentions.hole(plain) or self._holes.alone(plain))
             case _:
                 return _SIMPLE.get(intent) or AskTopic(intent)
 

@@ -22,11 +22,13 @@ class Weighing:
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability. An intent that the model was never
 # taught, a club's own topic, and every one where there is no model, by its words alone, of the whole text and of its likeliest piece.
-INTENT = Weighing(bias=0.545, heard=0.772, words=0.233)
+INTENT = Weighing(bias=0.309, heard=0.786, words=0.169)
 INTENT_BY_WORDS = Weighing(bias=2.08, words=0.623, piece=0.623)
 # How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and whether
 # it names something of the club's: an event, a loop, a hole, a day that has an event.
-FOR_US = Weighing(bias=-0.97, heard=0.647, words=-0.152, named=0.098)
+FOR_US = Weighing(bias=-0.834, heard=0.696, words=-0.093, named=0.195)
+# Who has just been answered goes on with us: added to the odds that a text is for us. Set on conversations, not fitted.
+FOR_US_GOING_ON = 1.0
 FOR_US_BY_WORDS = Weighing(bias=-2.1, words=-1.012, named=1.296)
 
 # A text is for us from this probability up; where something is this surely asked, from less;
@@ -57,6 +59,9 @@ PLAINLY_DANGER = 0.9
 FEW_WORDS = 3
 # A caution is given from this probability up; there 89 of 100, and 0.5 of 100 ordinary texts.
 CAUTIONED = 0.2
+# How many come by the sound of a text: taken where its words tell no number, from this probability up; asked about where they tell another
+# and this one is so likely, theirs less than so; where it is more than one and nobody can tell how many.
+COUNT_HEARD, COUNT_TRUSTED, COUNT_AGREES, COUNT_OPEN = 0.75, 0.9, 0.1, 0.75
 # The wish for no more texts, by itself and where something else is asked beside it.
 STOPPED, STOPPED_BESIDE = 0.75, 0.95
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.

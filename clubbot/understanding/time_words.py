@@ -79,15 +79,17 @@ class TimeWords:
         self._tens: set[str] = set()
         self._tens_and: set[str] = set()
         self._ones: set[str] = set()
+        lexicons = tuple(lexicons)
+        counts = frozenset(word for lexicon in lexicons for word in lexicon.numbers)
         for lexicon in lexicons:
-            self._take(lexicon)
+            self._take(lexicon, counts)
 
-    def _take(self, lexicon: Lexicon) -> None:
+    def _take(self, lexicon: Lexicon, counts: Set[str]) -> None:
         for word, weekday in lexicon.weekdays.items():
             self._row(word, "weekday", weekday)
         for word, month in lexicon.months.items():
             self._row(word, "month", month)
-            if word not in lexicon.unsure:
+            if word not in lexicon.unsure and word not in counts:  # "on serait sept": seven
                 self._row(word, "sure_month", month)
         for role, phrases in (*lexicon.time.items(), *lexicon.holes.items()):
             for phrase in phrases:

@@ -17,13 +17,15 @@ import torch
 
 from clubbot.model.caution import Risk
 from clubbot.model.intent_kinds import SMALL_TALK
-from clubbot.understanding.encoder import output_of
+from clubbot.understanding.encoder import COUNTS, output_of, output_of_count
 from tests.learning.network import Network, Pieces, padded
 from tests.learning.teach import taught
 from tests.learning.texts import of_file
 
 Floats = npt.NDArray[np.float32]
 _RISKS = frozenset(map(output_of, get_args(Risk)))
+_COUNTS = [output_of_count(count) for count in COUNTS]
+_NO_INTENTS = _RISKS | frozenset(_COUNTS)
 
 
 @dataclass(frozen=True)
@@ -35,6 +37,7 @@ class Labelled:
     language: str
     marks: tuple[str, ...] = ()
     risky: bool | None = None  # None where nobody looked
+    count: str | None = None  # None where nobody looked
 
 
 @dataclass(frozen=True)
@@ -48,10 +51,11 @@ class Heard:
 def labelled(file: Path) -> list[Labelled]:
     """The texts of a file."""
     rows = [json.loads(line) for line in file.read_text("utf-8").splitlines()]
-    return [
-        Labelled(one.text, frozenset(one.intents), one.language, one.marks, bool(one.risks) if "risk" in row else None)
-        for one, row in zip(of_file(file), rows, strict=True)
-    ]
+    found = []
+    for one, row in zip(of_file(file), rows, strict=True):
+        risky = bool(one.risks) if "risk" in row else None
+        found.append(Labelled(one.text, frozenset(one.intents), one.language, one.marks, risky, one.count))
+    return found
 
 
 def hear(network: Network, texts: Sequence[Labelled], pieces: Pieces, device: str) -> Heard:
@@ -74,7 +78,7 @@ def figures(
     """Shares: exact, wrong (something served, none of it wanted), nothing served, and of what is outside how much is answered."""
     exact = wrong = nothing = inside = answered = outside = 0
     for row, one in enumerate(texts):
-        clear_ones = {names[k] for k in np.flatnonzero(heard.intents[row] >= clear)} - _RISKS
+        clear_ones = {names[k] for k in np.flatnonzero(heard.intents[row] >= clear)} - _NO_INTENTS
         served = clear_ones if heard.for_us[row] >= ours else set()
         served = served - SMALL_TALK if served - SMALL_TALK else served
         wanted = one.intents - SMALL_TALK if one.intents - SMALL_TALK else one.intents
@@ -110,6 +114,20 @@ def harms(texts: Sequence[Labelled], heard: Heard, names: Sequence[str]) -> Mapp
         of = np.array([bool(one.risky) for one in texts])
         found |= _seen("risk", of[looked_at], (heard.intents[:, places] >= 0.5).any(axis=1)[looked_at])
     return found
+
+
+def counts(texts: Sequence[Labelled], heard: Heard, names: Sequence[str]) -> Mapping[str, float]:
+    """In a hundred of the texts that were looked at for how many come: right, and wrong where a number is heard from even odds up."""
+    looked_at = [row for row, one in enumerate(texts) if one.count in {*COUNTS, "0"}]
+    if not looked_at or not set(_COUNTS) <= set(names):
+        return {}
+    odds = heard.intents[looked_at][:, [names.index(output) for output in _COUNTS]]
+    said = np.where(odds.max(axis=1) >= 0.5, odds.argmax(axis=1), -1)
+    meant = np.array([COUNTS.index(texts[row].count) if texts[row].count != "0" else -1 for row in looked_at])
+    return {
+        "count right": 100 * float((said == meant).mean()),
+        "count wrong": 100 * float(((said != meant) & (said >= 0)).mean()),
+    }
 
 
 def _seen(name: str, of: npt.NDArray[np.bool_], seen: npt.NDArray[np.bool_]) -> dict[str, float]:
@@ -153,7 +171,7 @@ def main() -> None:
         print(f"{which}: served from {best[0]}, for us from {best[1]}")
         for name in sets:
             found = figures(sets[name], by_set[name], names, *best)
-            found = {**found, **harms(sets[name], by_set[name], names)}
+            found = {**found, **harms(sets[name], by_set[name], names), **counts(sets[name], by_set[name], names)}
             print(f"  {name:22} " + "  ".join(f"{key} {value:.1f}" for key, value in found.items()))
 
 

@@ -16,7 +16,7 @@ from torch import nn
 from torch.nn import functional as fn
 
 from clubbot.model.caution import Risk
-from clubbot.understanding.encoder import output_of
+from clubbot.understanding.encoder import COUNTS, output_of, output_of_count
 from tests.learning.network import Network, Pieces, begin, padded
 from tests.learning.texts import (
     Joinable,
@@ -32,6 +32,8 @@ from tests.learning.texts import (
 
 # Texts that teachers hear at once.
 _AT_ONCE = 1024
+# How much the number of those who come counts where it is labelled: few texts are.
+_COUNTED = 3.0
 _HARMS = frozenset({"danger", "stop", "hazard"})
 
 
@@ -48,7 +50,7 @@ def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> t
     texts = [one for one in texts if set(one.intents) <= set(intents)]
     if most is not None:
         texts = random.Random(0).sample(texts, most)
-    return texts, kept_back[:most], [*intents, *map(output_of, get_args(Risk))]
+    return texts, kept_back[:most], [*intents, *map(output_of, get_args(Risk)), *map(output_of_count, COUNTS)]
 
 
 def taught(file: Path, begin_at: Path, device: str) -> tuple[Network, Pieces, list[str]]:
@@ -69,7 +71,8 @@ def as_labelled(said: Sequence[Text], outputs: Sequence[str], smooth: float, dev
     place = {output: number for number, output in enumerate(outputs)}
     meant = torch.zeros(len(said), len(outputs))
     for row, one in enumerate(said):
-        meant[row, [place[output] for output in (*one.intents, *map(output_of, one.risks))]] = 1 - smooth
+        counts = [output_of_count(one.count)] if one.count in COUNTS else []
+        meant[row, [place[output] for output in (*one.intents, *map(output_of, one.risks), *counts)]] = 1 - smooth
     return meant.to(device), torch.tensor([float(one.for_us) for one in said]).to(device)
 
 
@@ -82,6 +85,9 @@ def how_much(said: Sequence[Text], outputs: Sequence[str], outside: float, devic
     weights = torch.tensor([1.0 if one.for_us else outside for one in said])[:, None].maximum(harms[None, :])
     for row, one in enumerate(said):
         weights[row, [place[output] for output in one.unsure]] = 0.0
+    counts = torch.tensor([output.startswith("count ") for output in outputs]).float()
+    labelled = torch.tensor([_COUNTED if one.count in {*COUNTS, "0"} else 0.0 for one in said])
+    weights = weights * (1 - counts)[None, :] + labelled[:, None] * counts[None, :]
     return weights.to(device)
 
 

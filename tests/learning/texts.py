@@ -16,6 +16,7 @@ from clubbot.handbook.names_said import NamesSaid, filled
 from clubbot.handbook.phrasebook import shipped_examples
 from clubbot.model.caution import Risk
 from clubbot.model.intent_kinds import ACTS, SMALL_TALK
+from clubbot.model.intents import RSVPS
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.understanding.marks import marks_of
 
@@ -51,7 +52,8 @@ _NEXT_KEY = {
 @dataclass(frozen=True)
 class Text:
     """A text with all that it asks for; none where it is not for a club. `marks` are what was said before, `risks` the cautions that it
-    calls for; `unsure` outputs are those that nobody has labelled it with, though a rule says that they may be meant.
+    calls for; `unsure` outputs are those that nobody has labelled it with, though a rule says that they may be meant. `count` is how many
+    come by its words, one of `COUNTS`, "0" where it says nothing of it, None where nobody has labelled that.
     """
 
     text: str
@@ -60,6 +62,7 @@ class Text:
     marks: tuple[str, ...] = ()
     risks: tuple[Risk, ...] = ()
     unsure: tuple[str, ...] = ()
+    count: str | None = None
 
     @property
     def for_us(self) -> bool:
@@ -94,7 +97,8 @@ def _mixed(language: Language) -> list[Text]:
 
 def of_file(file: Path) -> list[Text]:
     """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us), "lang", "after" where something
-    was said before, "risk" (a list) where it was looked at for what is risky, and "warned" (a list) where it comes after a caution.
+    was said before, "risk" (a list) where it was looked at for what is risky, "warned" (a list) where it comes after a caution, and "count"
+    where it was looked at for how many come.
     """
     doubts = _doubts()
     found = []
@@ -105,7 +109,8 @@ def of_file(file: Path) -> list[Text]:
         if risks and not intents:
             intents = ("safety",)
         unsure = () if "risk" in one else doubts.get(one["text"], ())
-        found.append(Text(one["text"], intents, one.get("lang", "en"), _marks(one), risks, unsure))
+        language = one.get("lang", "en")
+        found.append(Text(one["text"], intents, language, _marks(one), risks, unsure, one.get("count")))
     return found
 
 
@@ -210,7 +215,14 @@ def _joined(one: Text, other: Text, dice: random.Random) -> Text:
         one.marks,
         _either(first.risks, second.risks),
         _either(first.unsure, second.unsure),
+        _count_of(one, other),
     )
+
+
+def _count_of(one: Text, other: Text) -> str | None:
+    """How many come by two texts in one: what either says, where the other is no answer to an event."""
+    answers = [text for text in (one, other) if set(RSVPS) & set(text.intents)]
+    return answers[0].count if len(answers) == 1 else None
 
 
 def _either(one: Iterable[_T], other: Iterable[_T]) -> tuple[_T, ...]:

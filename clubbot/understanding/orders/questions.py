@@ -88,8 +88,8 @@ def code(heard: Heard) -> Confirm | None:
 
 
 def code_within(heard: Heard) -> Confirm | Unclear | None:
-    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none. What changes the order, "yes
-    48217730 but only till 5", is asked about.
+    """The one code in a longer text: "sorry was driving. yes 48217730". Digits of a phone number are none: without a yes right before them
+    they count only while an order waits. What changes the order, "yes 48217730 but only till 5", is asked about.
     """
     runs: list[list[str]] = []
     goes_on = False  # whether the word before was the end of a run
@@ -109,4 +109,6 @@ def code_within(heard: Heard) -> Confirm | Unclear | None:
     other = next((at for at in range(last + 1, len(heard.words)) if heard.end("order_otherwise", at) is not None), None)
     if other is not None:
         return Unclear("otherwise", heard.said(other, len(heard.words)))
-    return Confirm(codes[0], alone=False)
+    first = next(at for at, word in enumerate(heard.words) if word.form.isdigit() and codes[0].startswith(word.form))
+    said_yes = any(heard.end("order_yes", at) == first for at in range(first))
+    return Confirm(codes[0], alone=said_yes)
