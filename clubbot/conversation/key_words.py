@@ -147,7 +147,9 @@ def cries_for_help(texted: Texted) -> Turn | None:
 def _in_danger(texted: Texted) -> bool:
     """By its words or its sound; from the club's people, whose notes tell of what others cried, by its words alone."""
     reading = texted.reading
-    return sounds_like_danger(reading.noticed) or (texted.person is None and reading.both_ends.in_danger)
+    if texted.person is not None:
+        return sounds_like_danger(reading.noticed)
+    return reading.in_danger or reading.both_ends.in_danger
 
 
 def cried_for_help(cry: Reading, texted: Texted) -> Turn:

@@ -1,7 +1,7 @@
 """One message, what is known, the hour: what to do. The order of judgment stands in `_judged`, top to bottom."""
 
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from clubbot.conversation.by_itself import by_itself
 from clubbot.conversation.flood import kind_of
@@ -18,6 +18,7 @@ from clubbot.model.club import Knowledge
 from clubbot.model.effects import CloseChoice, SpeakAgain
 from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
+from clubbot.model.rsvps import DayId
 from clubbot.understanding.reading import Reader
 
 
@@ -25,11 +26,20 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     """Decide about one message, within what one phone may do. `now` is aware; nothing is read or done beyond the arguments. The text is
     read here, once, in its conversation.
     """
-    reading = reader.read(readable(message.text), now, usual_language(known, knowledge), known.dialogue)
+    dialogue = replace(known.dialogue, near=_at_hand(known, knowledge, now))
+    reading = reader.read(readable(message.text), now, usual_language(known, knowledge), dialogue)
     texted = Texted(reading=reading, known=known, knowledge=knowledge, at=message.received_at, now=now)
     turned = _judged(texted)
     kind = turned.kind or kind_of(turned.effects)
     return within_limits(replace(turned, kind=kind), kind, texted)
+
+
+def _at_hand(known: Known, knowledge: Knowledge, now: datetime) -> tuple[DayId, int] | None:
+    """The sender's own sign-up of today or tomorrow, the nearest, with how many people: what a text out of the blue is likely to be about."""
+    today = now.astimezone(knowledge.club.zone).date()
+    days = (on for on, rsvp in known.rsvps.items() if rsvp.state in {"coming", "waiting"} and today <= on.day)
+    nearest = min((on for on in days if on.day - today <= timedelta(days=1)), key=lambda on: on.day, default=None)
+    return None if nearest is None else (nearest, known.rsvps[nearest].people)
 
 
 def _judged(texted: Texted) -> Turn:

@@ -7,7 +7,7 @@ from clubbot.model.caution import WARNED_FOR, Warned
 from clubbot.model.effects.senders import OptOut
 from clubbot.model.effects.spoken import CloseChoice, KeepExchange, KeepWarned, OpenChoice, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange
-from clubbot.model.rsvps import Talk
+from clubbot.model.rsvps import DayId, Talk
 
 # How long each part counts. A question of ours stays open so long.
 OPEN_FOR = timedelta(minutes=30)
@@ -25,13 +25,15 @@ MOST_EXCHANGES = 3
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DialogueState:
     """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of,
-    and what was warned of.
+    and what was warned of. `near` is the event day that the sender is down for and that is at hand, with how many people: known from the
+    sign-ups, and not kept with the rest.
     """
 
     exchanges: tuple[Exchange, ...] = ()
     asked: OpenChoice | None = None
     talk: Talk | None = None
     warned: Warned | None = None
+    near: tuple[DayId, int] | None = None
 
     @property
     def exchange(self) -> Exchange | None:
@@ -39,8 +41,8 @@ class DialogueState:
         return self.exchanges[0] if self.exchanges else None
 
     def spoke_of_an_event(self, now: datetime) -> bool:
-        """Whether an event has been spoken of so lately that "make it 3" is about it."""
-        return self.talk is not None and now - self.talk.at < SPOKEN_FOR
+        """Whether an event is at hand, or has been spoken of so lately, that "make it 3" is about it."""
+        return self.near is not None or (self.talk is not None and now - self.talk.at < SPOKEN_FOR)
 
     def warned_lately(self, now: datetime) -> Warned | None:
         """What was warned of, where that is not too long ago for anything to go on with it."""

@@ -67,7 +67,8 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     if "danger" not in decision.served:
         return decision
     said = evidence.noticed
-    none = is_over(said) or help_came(said) or is_play(said)
+    over = is_over(said) or help_came(said)
+    none = is_play(said) or (over and evidence.chances.get("danger", 0.0) < thresholds.NOT_OVER)
     if evidence.chances.get("danger", 0.0) < thresholds.PLAINLY_DANGER:
         few = len(evidence.text.split()) <= thresholds.FEW_WORDS
         none = none or few or said.says("not now") or only_supposes(said)
@@ -92,7 +93,13 @@ def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
 
 
 def _negated(decision: Decision, evidence: Evidence) -> Decision:
-    return as_negated(decision, evidence.noticed)
+    return decision if _plainly_stops(decision, evidence) else as_negated(decision, evidence.noticed)
+
+
+def _plainly_stops(decision: Decision, evidence: Evidence) -> bool:
+    """Whether it is plainly heard as the wish for no more texts and speaks of them, though "stop it" in it may make it none."""
+    plainly = evidence.chances.get("stop", 0.0) >= thresholds.PLAINLY_STOP and evidence.noticed.says("of texts")
+    return plainly and decision.served == ("stop",) and not evidence.noticed.says("texts go on")
 
 
 def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
@@ -100,6 +107,8 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     an event, one list or an hour is taken for it.
     """
     noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
+    if _plainly_stops(decision, evidence):
+        return decision
     if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on"):
         others = tuple(intent for intent in decision.served if intent != "stop")
         return decision if len(others) == len(decision.served) else Decision(served=others, outside=not others)

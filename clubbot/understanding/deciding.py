@@ -7,6 +7,7 @@ from clubbot.model.intent_kinds import ACTS, NOT_BESIDE, NOT_OFFERED, SURE
 from clubbot.model.intents import RSVPS
 from clubbot.understanding import thresholds
 from clubbot.understanding.hearing import Chances
+from clubbot.understanding.splitting import sentences
 
 Scores = Mapping[str, float]
 
@@ -14,6 +15,7 @@ Scores = Mapping[str, float]
 _NEEDS_OURS = ACTS - {"stop", "hazard", "name", "start-again"}
 _EITHER = frozenset({"lost-disc", "found-disc"})
 _WITH_STOP = "rsvp-no"
+_SHORT = 14  # words
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,23 @@ def decide(chances: Chances) -> Decision:
         left = tuple(intent for intent in served if intent not in doubted)
         return Decision(served=left, choices=tuple(intent for intent in served if intent in doubted)[:1])
     return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
+
+
+# Whatever of these a text may want besides, somebody may be in danger.
+_NEAR_DANGER = frozenset({"danger", "safety", "human", "hazard", "stop", "weather-policy"})
+
+
+def plainly_no_danger(text: str, chances: Chances) -> bool:
+    """Whether a short text of one sentence, in whose words a rule finds a danger, plainly wants something else: "my bro is out cold on the
+    couch, so just me". Without a sentence model the rules have it.
+    """
+    if not chances.counts or len(sentences(text)) > 1 or len(text.split()) > _SHORT:
+        return False
+    near = max((share for intent, share in chances.intents.items() if intent in _NEAR_DANGER), default=1.0)
+    best = max((share for intent, share in chances.intents.items() if intent not in _NEAR_DANGER), default=0.0)
+    risky = max(chances.risks.values(), default=1.0)
+    danger = chances.intents.get("danger", 1.0)
+    return danger < thresholds.NO_DANGER and max(near, risky) < 10 * thresholds.NO_DANGER and best >= thresholds.PLAINLY_ELSE
 
 
 def _opts_out(intents: Scores) -> bool:

@@ -46,6 +46,9 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
         awaits = talk.awaits if talk is not None else ""
     about = topic_of(talk.on.event) if talk is not None else None
     coming = talk.people if talk is not None and talk.intent in _COMES else 0
+    if talk is None and dialogue.near is not None:
+        on, coming = dialogue.near
+        about = topic_of(on.event)
     warned = dialogue.warned_lately(now)
     # Only what is said right after a warning goes on with it by its sound.
     risks = warned.risks if warned is not None and (said is None or warned.at >= said.at) else ()

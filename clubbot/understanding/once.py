@@ -134,7 +134,9 @@ class Reading:
     @property
     def in_danger(self) -> bool:
         """Whether it says that somebody is hurt or in danger now, by its words or by its sound."""
-        return sounds_like_danger(self.noticed) or self._sounds_like(Danger)
+        if sounds_like_danger(self.noticed):
+            return any(isinstance(intent, Danger) for intent in self.intents)
+        return self._sounds_like(Danger)
 
     @property
     def opts_out(self) -> bool:

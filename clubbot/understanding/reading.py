@@ -23,7 +23,7 @@ from clubbot.understanding.corrections import Evidence, corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
-from clubbot.understanding.deciding import Decision, decide
+from clubbot.understanding.deciding import Decision, decide, plainly_no_danger
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.hearing import Chances, Hearing, weighed
 from clubbot.understanding.hearing import Evidence as Weighed
@@ -129,11 +129,12 @@ class Reader:
         noticed = self.notice(text)
         text = in_words(text)
         speaks = language or fallback
-        if sounds_like_danger(noticed):
-            return Understood(language=language, intents=(Danger(),))
-        if _is_a_row(words):
+        in_danger = sounds_like_danger(noticed)
+        if not in_danger and _is_a_row(words):
             return Understood(language=language, intents=(ForAPerson(),))
         chances = self._chances(text, speaks, now, marks)
+        if in_danger and not plainly_no_danger(text, chances):
+            return Understood(language=language, intents=(Danger(),))
         evidence = Evidence(
             text=text,
             noticed=noticed,
