@@ -25,7 +25,6 @@ from clubbot.model.intents import (
 from clubbot.model.rsvps import NOTHING_SAID, Talk
 from clubbot.understanding.once import Reading
 
-
 # The event that somebody missed is still "it" some days later.
 _KEPT_IN_MIND = timedelta(days=7)
 

@@ -44,6 +44,9 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
     if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
         turned, before = told([for_a_person(ask, reason="detail")], ask, reading), last_said(ask)
         return replace(turned, spoken=before.intents if before is not None else ())
+    if all(isinstance(intent, ForAPerson) for intent in reading.intents) and _about_discs(ask):
+        passed = for_a_person(ask, reason="not understood")
+        return told([replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")], ask, reading)
     if reading.intents and not _passes_on(reading, ask):
         return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
@@ -58,11 +61,13 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
         return Turn(language=ask.voice.language, outcome="nothing to read", reading=reading)
     if not any(letter.isascii() and letter.isalnum() for letter in ask.text):
         return told([unreadable(ask)], ask, reading)
-    passed = for_a_person(ask, reason="not understood")
+    return told([for_a_person(ask, reason="not understood")], ask, reading)
+
+
+def _about_discs(ask: Ask) -> bool:
+    """Whether a question comes right after a disc was reported: what becomes of found discs is told, whatever it asks."""
     before = last_said(ask)
-    if before is not None and asks(ask) and any(one.intent in DISCS for one in before.intents):
-        passed = replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")
-    return told([passed], ask, reading)
+    return before is not None and asks(ask) and any(one.intent in DISCS for one in before.intents)
 
 
 def _where_they_are(reading: Reading, ask: Ask) -> bool:
@@ -88,7 +93,7 @@ def _served(reading: Reading, ask: Ask) -> Turn:
     intents = with_what_was_named(reading.intents, ask, reading)
     intents = of_that_hole(intents, ask)
     if (later := another_day(ask)) is not None:
-        intents = tuple(later if isinstance(intent, AskEvents) else intent for intent in intents)
+        intents = (*(intent for intent in intents if not isinstance(intent, AskEvents | ForAPerson)), later)
     sure, asked = sure_enough(intents, ask, reading)
     if sure and not asked and reading.choices:  # an act that may be meant beside
         unsure = reading.choices[0]

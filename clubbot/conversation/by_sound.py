@@ -10,6 +10,8 @@ from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.rsvps.guests import Now, Unsure, changed
 from clubbot.understanding import thresholds
 
+# The sentence model tells no larger number.
+_MOST = 12
 _DOWN = frozenset({"coming", "waiting"})
 
 
@@ -44,7 +46,7 @@ def with_sound(intent: Rsvp, mine: Kept) -> tuple[Rsvp, int | None]:
             return _so_many(intent, number), None
         unclear = sounds.open >= thresholds.COUNT_OPEN and mine.state not in _DOWN
         return (replace(intent, party=Party(unclear=True)) if unclear else intent), None
-    if sounds.totals.get(words, 0.0) >= thresholds.COUNT_AGREES:
+    if words > _MOST or sounds.totals.get(words, 0.0) >= thresholds.COUNT_AGREES:
         return intent, None
     if chance >= thresholds.COUNT_TRUSTED:
         return intent, number

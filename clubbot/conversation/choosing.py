@@ -53,7 +53,11 @@ def _by_its_kind(asked: OpenChoice, reading: Reading, ask: Ask) -> Choice | None
     kinds = {ask.voice.knowledge.event(one.on.event).topic: one for one in asked.choices if one.on is not None}
     if len(kinds) < len(asked.choices):
         return None
-    likely = [kinds[intent] for intent, chance in reading.anew(reading.text).scores if intent in kinds and chance >= _SOUNDS_LIKE]
+    likely = [
+        kinds[intent]
+        for intent, chance in reading.anew(reading.text).scores
+        if intent in kinds and chance >= _SOUNDS_LIKE
+    ]
     return likely[0] if len(likely) == 1 else None
 
 

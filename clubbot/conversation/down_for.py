@@ -16,7 +16,7 @@ from clubbot.model.intents import AskMyRsvps
 
 def mine(intent: AskMyRsvps, ask: Ask) -> Served:
     """What the sender is down for: of the event or day that is named, else all of it."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
+    knowledge = ask.voice.knowledge
     zone, span = knowledge.club.zone, days_named(intent.when, ask)
     days = [
         one

@@ -11,20 +11,20 @@ from clubbot.conversation.replying import Turn, served, to_its_own, told
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
-from clubbot.model.effects import CloseChoice, Effect, Introduce, KeepLanguage, OptIn, OptOut, Reply
+from clubbot.model.effects import CloseChoice, Effect, HandOver, Introduce, KeepLanguage, OptIn, OptOut, Reply
 from clubbot.model.intents import Danger, ForAPerson, Greet, Intent, Rsvp, StartAgain, Stop, Thank
 from clubbot.model.messages import Language
 from clubbot.texting.keywords import Keyword, keyword
-from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_in, opts_out
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.once import Reading
+from clubbot.understanding.splitting import more_than_anybody_types
 
 
 def opt_out_of(text: str, notice: Notice) -> Keyword | None:
     """The wish for no more texts, as a key word or in plain words; None where the text has none, or wants the texts again."""
-    word = keyword(text) or (opts_out(notice(text)) if len(text) <= LONGEST_TEXT else None)
+    word = keyword(text) or (None if more_than_anybody_types(text) else opts_out(notice(text)))
     return word if word is not None and word.kind == "stop" else None
 
 
@@ -84,7 +84,12 @@ def opted_out(ask: Ask) -> Turn:
         ask = replace(ask, known=replace(ask.known, sender=replace(sender, introduced=True)))
         return to_its_own(told([ask_to_stop(ask)], ask, None))
     said = ask.voice.say("consent.stopped")
-    effects: tuple[Effect, ...] = (Reply(text=said, asks_consent=False), OptOut(words=ask.text), CloseChoice(), Introduce())
+    effects: tuple[Effect, ...] = (
+        Reply(text=said, asks_consent=False),
+        OptOut(words=ask.text),
+        CloseChoice(),
+        Introduce(),
+    )
     if sender.language is None:  # START, which is of no language, is answered in the same
         effects = (*effects, KeepLanguage(language=language))
     return Turn(effects=effects, language=language, served=("stop",), outcome="opted out", kind="stop")
@@ -157,6 +162,10 @@ def cried_for_help(cry: Reading, texted: Texted) -> Turn:
     ask = texted.ask(cry.language, part=cry)
     result = danger(ask)
     effects: tuple[Effect, ...] = (Reply(text=result.sentence, asks_consent=False), *result.effects)
+    if any(
+        isinstance(one, HandOver) and one.reason == "detail" for one in effects
+    ):  # of the cry before, and counted as such
+        return Turn(effects=effects, language=ask.voice.language, outcome="passed on", reading=cry)
     return Turn(effects=effects, language=ask.voice.language, outcome="danger", reading=cry, kind="danger")
 
 

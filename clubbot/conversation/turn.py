@@ -20,6 +20,7 @@ from clubbot.model.known import Known
 from clubbot.model.messages import Incoming
 from clubbot.model.rsvps import DayId
 from clubbot.understanding.reading import Reader
+from clubbot.understanding.splitting import without_rows
 
 
 def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
@@ -89,5 +90,5 @@ def with_caution(turned: Turn, texted: Texted) -> Turn:
 
 
 def readable(text: str) -> str:
-    """The text without control characters, which no reply or note should carry on."""
-    return "".join(letter if letter.isprintable() or letter == "\n" else " " for letter in text).strip()
+    """The text without control characters, which no reply or note should carry on, and without what stands in it over and over."""
+    return without_rows("".join(one if one.isprintable() or one == "\n" else " " for one in text).strip())

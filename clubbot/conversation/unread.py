@@ -18,10 +18,10 @@ from clubbot.model.club import Knowledge
 from clubbot.model.effects import Reply
 from clubbot.model.known import Known
 from clubbot.texting.keywords import Keyword, keyword
-from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.consent import opts_out
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.once import Reading
+from clubbot.understanding.splitting import more_than_anybody_types, two_ends
 
 _SENTENCE_ENDS = str.maketrans(dict.fromkeys(".!?;", "\n"))
 
@@ -30,9 +30,9 @@ def too_long(texted: Texted) -> Turn | None:
     """A text of more than anybody types: only its two ends are looked at, for the way out and for danger; else it is asked for in a few
     words, nothing is done by it and it goes to nobody. None where it is no such text.
     """
-    if len(texted.text) <= LONGEST_TEXT:
+    if not more_than_anybody_types(texted.text):
         return None
-    first, last = (texted.reading.anew(end) for end in (texted.text[:LONGEST_TEXT], texted.text[-LONGEST_TEXT:]))
+    first, last = (texted.reading.anew(end) for end in two_ends(texted.text))
     word = _opts_out(first, last)
     if word is not None:
         return opted_out(replace(texted.ask(word.language, part=first), text=quoted(first.text)))

@@ -67,8 +67,8 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
     if "danger" not in decision.served:
         return decision
     said = evidence.noticed
-    over = is_over(said) or help_came(said)
-    none = is_play(said) or (over and evidence.chances.get("danger", 0.0) < thresholds.NOT_OVER)
+    over = is_over(said) and evidence.chances.get("danger", 0.0) < thresholds.NOT_OVER
+    none = is_play(said) or help_came(said) or over
     if evidence.chances.get("danger", 0.0) < thresholds.PLAINLY_DANGER:
         few = len(evidence.text.split()) <= thresholds.FEW_WORDS
         none = none or few or said.says("not now") or only_supposes(said)
@@ -77,9 +77,13 @@ def _only_supposed(decision: Decision, evidence: Evidence) -> Decision:
 
 def _round_of_ones_own(decision: Decision, evidence: Evidence) -> Decision:
     """ "Is it open saturday? We'll be there at 9" is said of a round of one's own where no event is named."""
-    if not set(decision.served) & _ABOUT_A_ROUND or "rsvp-yes" not in decision.served or evidence.topic() is not None:
+    about = _ABOUT_A_ROUND if evidence.about_event else _ABOUT_A_ROUND | _ABOUT_THE_WAY
+    if not set(decision.served) & about or evidence.topic() is not None:
         return decision
-    return replace(decision, served=tuple(intent for intent in decision.served if intent != "rsvp-yes"))
+    served, choices = (
+        tuple(intent for intent in of if intent != "rsvp-yes") for of in (decision.served, decision.choices)
+    )
+    return replace(decision, served=served, choices=choices)
 
 
 def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
@@ -109,6 +113,8 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
     if _plainly_stops(decision, evidence):
         return decision
+    if noticed.says("texts go on") or noticed.says("no opt-out"):
+        decision = replace(decision, choices=tuple(one for one in decision.choices if one != "notify-off"))
     if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on"):
         others = tuple(intent for intent in decision.served if intent != "stop")
         return decision if len(others) == len(decision.served) else Decision(served=others, outside=not others)
@@ -139,7 +145,10 @@ def _plainly_again(decision: Decision, evidence: Evidence) -> Decision:
 
 
 def _with_name(decision: Decision, evidence: Evidence) -> Decision:
-    """A name said in passing is kept beside what else is served."""
+    """A name said in passing is kept beside what else is served; one that is all that is said is no matter for a person."""
+    alone = decision.outside and len(evidence.text.split()) <= _AN_INTRODUCTION and introduced(evidence.text)
+    if alone and evidence.chances.get("name", 0.0) >= max(evidence.chances.values()):
+        return Decision(served=("name",))
     if not decision.served or "name" in decision.served or not introduced(evidence.text):
         return decision
     others = tuple(intent for intent in decision.served if intent not in {"greeting", "thanks"})
@@ -168,6 +177,9 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
 _SENTENCE = 2
 # Who asks these of a day may well mean a round of his own and no event.
 _ABOUT_A_ROUND = frozenset({"status", "daylight", "busy"})
+_ABOUT_THE_WAY = frozenset({"where", "parking", "first-tee"})
+# Words of a text that is nothing but a name given.
+_AN_INTRODUCTION = 4
 
 
 CORRECTIONS: tuple[Correction, ...] = (

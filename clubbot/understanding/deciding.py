@@ -67,7 +67,11 @@ def plainly_no_danger(text: str, chances: Chances) -> bool:
     best = max((share for intent, share in chances.intents.items() if intent not in _NEAR_DANGER), default=0.0)
     risky = max(chances.risks.values(), default=1.0)
     danger = chances.intents.get("danger", 1.0)
-    return danger < thresholds.NO_DANGER and max(near, risky) < 10 * thresholds.NO_DANGER and best >= thresholds.PLAINLY_ELSE
+    return (
+        danger < thresholds.NO_DANGER
+        and max(near, risky) < 10 * thresholds.NO_DANGER
+        and best >= thresholds.PLAINLY_ELSE
+    )
 
 
 def _opts_out(intents: Scores) -> bool:

@@ -10,7 +10,9 @@ _CLEAR = 1.5
 # What a letter tells that is nearly always of one language, whatever the word.
 _LETTER = 1.5
 # Words that stand in the lists of more languages only because people quote them, or that are the club's own; "n" is "and" and "ne".
-_NEITHER = frozenset({"disc", "golf", "ok", "stop", "info", "parking", "club", "dusk", "fog", "horn", "open", "par", "?", "n"})
+_NEITHER = frozenset(
+    {"disc", "golf", "ok", "stop", "info", "parking", "club", "dusk", "fog", "horn", "open", "par", "?", "n"}
+)
 
 
 @dataclass(frozen=True, slots=True)

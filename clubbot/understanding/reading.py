@@ -186,7 +186,13 @@ class Reader:
     def _filled(self, decision: Decision, text: str, speaks: Language, now: datetime) -> tuple[Intent, ...]:
         if decision.outside:
             return (ForAPerson(),)
-        return self._slots.filled(decision.served, text, lambda part: self._chances(part, speaks, now).intents, now)
+        return self._slots.filled(
+            decision.served,
+            text,
+            lambda part: self._chances(part, speaks, now).intents,
+            lambda part: self._scores(words_of(self._mentions.in_learnt_words(part, speaks)), speaks),
+            now,
+        )
 
     @property
     def intents(self) -> tuple[str, ...]:

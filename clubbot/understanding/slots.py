@@ -100,11 +100,11 @@ class Slots:
         """Whether an event is on in the days that are named."""
         return when is not None and when.dated and self._event_between(when.first, when.last)
 
-    def filled(self, served: Sequence[str], text: str, hear: Hear, now: datetime) -> tuple[Intent, ...]:
+    def filled(self, served: Sequence[str], text: str, hear: Hear, words: Hear, now: datetime) -> tuple[Intent, ...]:
         """The intents with all that the text names, each by its own part of the text where that names anything; `hear` tells how likely each
-        intent of a part is.
+        intent of a part is, `words` the same by its words alone, which costs little and is enough to tell the order of what names nothing.
         """
-        parts = _parts(served, text, hear)
+        parts = _parts(served, text, hear if _NAMING & set(served) else words)
         answers: list[RsvpKind] = [kind for intent in parts for kind in RSVPS if kind == intent]
         by_day = next((days for kind in answers if len(days := self._rsvps(kind, text, hear, now)) > 1), ())
         if len(answers) > 1 and not by_day and not self._of_different_days([parts[intent] for intent in answers], now):
@@ -257,6 +257,25 @@ class Slots:
             found.append(replace(said, kind=kind_now, party=party, event=said.event))
         days = {(one.when.first, one.when.last) for one in found if one.when is not None and self.event_then(one.when)}
         return tuple(found) if len(days) == len(found) else (whole,)
+
+
+# What names days, events, places, numbers or people.
+_NAMING = frozenset(
+    {
+        *RSVPS,
+        *REPORTS,
+        "status",
+        "events",
+        "daylight",
+        "my-rsvps",
+        "places",
+        "remind",
+        "notify-on",
+        "notify-off",
+        "name",
+        "holes",
+    }
+)
 
 
 def _parts(served: Sequence[str], text: str, hear: Hear) -> dict[str, str]:

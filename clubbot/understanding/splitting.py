@@ -1,8 +1,9 @@
 """Where one text says several things: its sentences, and the clauses that "and", "also", "et" join."""
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
 
 from clubbot.texting import patterns
+from clubbot.texting.parts import LONGEST_TEXT
 from clubbot.understanding.noticing import Noticed
 from clubbot.understanding.time_words import Marked
 
@@ -14,12 +15,18 @@ _CLAUSE = patterns.compile(
 _LEAST_WORDS = 2
 _MOST_CUTS = 8
 # Nobody says as many things in a text; each piece is looked at by itself.
-_MOST_PIECES = 16
+_MOST_PIECES = 8
 # Letters that are read of a text that is longer than both together.
 _OF_THE_BEGINNING, _OF_THE_END = 250, 450
 # And words and marks: people's 700 letters have some 150, noise has as many as it has letters.
 _TOKEN = patterns.compile(r"\w+|[^\w\s]")
 _FIRST_TOKENS, _LAST_TOKENS = 65, 115
+# Words and marks of one text at most: the longest that a phone sends, 1,600 letters of words, has some 350.
+MOST_TOKENS = 400
+# From so many on they are of words: people's have four to five letters each, a space counted; signs by chance have one and a half.
+_MANY_TOKENS, _LETTERS_EACH = 120, 2.2
+# So often the same few words stand in a row at most; the row is read as so many.
+_MOST_IN_A_ROW, _LONGEST_ROUND = 4, 6
 
 
 def both_ends(text: str) -> str:
@@ -32,6 +39,57 @@ def both_ends(text: str) -> str:
     if len(tokens) <= _FIRST_TOKENS + _LAST_TOKENS:
         return text
     return f"{text[: tokens[_FIRST_TOKENS - 1][1]]}\n{text[tokens[-_LAST_TOKENS][0] :]}"
+
+
+def without_rows(text: str) -> str:
+    """The text with a few words or signs that stand there over and over, "the 4th the 4th the 4th ...", as often as tells that."""
+    if len(text) < _MANY_TOKENS:
+        return text
+    tokens = [(found.start(), found.group()) for found in _TOKEN.finditer(text)]
+    words = [word for _, word in tokens]
+    kept: list[tuple[int, int]] = []
+    at = begun = 0
+    while at < len(words):
+        length, times = _row_at(words, at)
+        if times > _MOST_IN_A_ROW:
+            end = at + length * times
+            cut = tokens[at + length * _MOST_IN_A_ROW][0]
+            kept.append((begun, cut))
+            begun = tokens[end][0] if end < len(tokens) else len(text)
+            at = end
+        else:
+            at += 1
+    return "".join(text[first:last] for first, last in (*kept, (begun, len(text)))) if kept else text
+
+
+def _row_at(words: Sequence[str], at: int) -> tuple[int, int]:
+    """The few words from `at` on that stand there most often in a row: how many they are, and how often."""
+    best = (1, 1)
+    for length in range(1, _LONGEST_ROUND + 1):
+        if words[at : at + length] != words[at + length : at + 2 * length]:
+            continue
+        times = 2
+        while words[at : at + length] == words[at + times * length : at + (times + 1) * length]:
+            times += 1
+        best = max(best, (length, times), key=lambda one: one[0] * one[1])
+    return best
+
+
+def more_than_anybody_types(text: str) -> bool:
+    """Whether a text has more letters, or more words and marks, than anybody types at once, or hardly a word among them."""
+    if len(text) > LONGEST_TEXT or len(text) < _MANY_TOKENS:
+        return len(text) > LONGEST_TEXT
+    tokens = len(_TOKEN.findall(text))
+    return tokens > MOST_TOKENS or (tokens > _MANY_TOKENS and len(text) < _LETTERS_EACH * tokens)
+
+
+def two_ends(text: str) -> tuple[str, str]:
+    """The beginning and the end of a text of more than anybody types, each as far as it is looked at."""
+    tokens = [found.span() for found in _TOKEN.finditer(text[: 2 * LONGEST_TEXT])]
+    if len(tokens) > MOST_TOKENS:
+        last = [found.span() for found in _TOKEN.finditer(text[-LONGEST_TEXT:])][-_LAST_TOKENS:]
+        return text[: tokens[_LAST_TOKENS - 1][1]], text[-LONGEST_TEXT:][last[0][0] :]
+    return text[:LONGEST_TEXT], text[-LONGEST_TEXT:]
 
 
 def sentences(text: str) -> list[str]:

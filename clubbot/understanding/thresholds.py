@@ -56,7 +56,7 @@ MOST_CHOICES = 3
 DANGER = 0.2
 # What no word may take back, "yesterday" or "what if": it sounds plainly like danger. So must a text of so few words, half of one perhaps.
 PLAINLY_DANGER = 0.9
-# That it is over, or that help has come, is said in words that somebody in danger uses too: not from this probability up.
+# That it is over is said in words that somebody in danger uses too: not from this probability up.
 NOT_OVER = 0.6
 # A danger that words tell of is none where the whole sounds so little like one, and so plainly like something else: of 1,315 cries in the
 # material that a rule finds one is lost so, a long one of two sentences, which is left to the rule; of 608 that are none 167 are saved.

@@ -402,7 +402,7 @@ def test_wrong_codes_count_on_over_new_drafts(club: Club) -> None:
 
 
 def test_what_somebody_proposes_to_teach_leaves_the_organisers_own_draft_waiting(club: Club) -> None:
-    club.text(KIM, "do you have a wheelchair hoist at the boathouse")
+    club.text(KIM, "can you recommend a campground near here")
     club.text(JONAS, "Q1 yes, we have one")
     code = club.code(ODILE, CLOSE_MARSH)
     assert "Jonas propose" in to(ODILE, club.text(JONAS, "teach q1"))

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from clubbot.understanding.splitting import clauses, cuts, sentences
+from clubbot.understanding.splitting import clauses, cuts, more_than_anybody_types, sentences, without_rows
 
 unhurried = settings(deadline=None)  # a slow machine is no fault
 
@@ -79,3 +79,30 @@ def test_any_text_at_all_can_be_cut_and_no_letter_is_made_up(text: str) -> None:
 
     assert all(piece == piece.strip() for piece in pieces)
     assert set("".join((*pieces, *sides))) <= set(text) | {" "}
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("the 4th " * 200, "the 4th " * 4),
+        ("in for wed " + "? " * 150 + "thanks", "in for wed ? ? ? ? thanks"),
+        ("a b " * 100 + "stop", "a b a b a b a b stop"),
+        ("yes yes yes yes yes yes", "yes yes yes yes yes yes"),  # as people write
+    ],
+)
+def test_what_stands_there_over_and_over_is_read_a_few_times(text: str, read: str) -> None:
+    assert without_rows(text) == read
+
+
+@pytest.mark.parametrize(
+    ("text", "more"),
+    [
+        ("we came by the course on sunday and had a lovely time with the kids. " * 20, False),
+        ("x7 ? # k! " * 40, True),  # hardly a word among them
+        ("a b c d e f g h " * 60, True),
+        ("👍" * 60, False),
+        ("word " * 330, True),  # 1,650 letters
+    ],
+)
+def test_more_than_anybody_types_is_told_by_letters_and_by_words(text: str, more: bool) -> None:
+    assert more_than_anybody_types(text) == more

@@ -31,6 +31,7 @@ from clubbot.understanding.orders.roster import roster_order
 from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
 from clubbot.understanding.rules import Match
+from clubbot.understanding.splitting import more_than_anybody_types
 
 # Letters of an order that is not itself a text to many: who writes more tells a story.
 _LONGEST = 400
@@ -122,6 +123,8 @@ class Orders:
         return all(first == end for first, end in left)
 
     def _read(self, text: str, now: datetime) -> Order | None:
+        if more_than_anybody_types(text):
+            return None
         noticed = self.notice(text)
         heard = self._all_heard(noticed)
         # What is to be told may ask something; an order may not.
