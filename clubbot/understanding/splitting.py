@@ -25,8 +25,8 @@ _FIRST_TOKENS, _LAST_TOKENS = 65, 115
 MOST_TOKENS = 400
 # From so many on they are of words: people's have four to five letters each, a space counted; signs by chance have one and a half.
 _MANY_TOKENS, _LETTERS_EACH = 120, 2.2
-# So often the same few words stand in a row at most; the row is read as so many.
-_MOST_IN_A_ROW, _LONGEST_ROUND = 4, 6
+# Of a row of the same few words so many words are read: enough to see that it is one, which nobody signs up by.
+_MOST_OF_A_ROW, _LONGEST_ROUND = 48, 6
 
 
 def both_ends(text: str) -> str:
@@ -51,9 +51,10 @@ def without_rows(text: str) -> str:
     at = begun = 0
     while at < len(words):
         length, times = _row_at(words, at)
-        if times > _MOST_IN_A_ROW:
+        kept_times = _MOST_OF_A_ROW // length
+        if times > kept_times:
             end = at + length * times
-            cut = tokens[at + length * _MOST_IN_A_ROW][0]
+            cut = tokens[at + length * kept_times][0]
             kept.append((begun, cut))
             begun = tokens[end][0] if end < len(tokens) else len(text)
             at = end
