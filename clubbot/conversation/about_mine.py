@@ -8,6 +8,7 @@ from clubbot.conversation.coming import answer
 from clubbot.conversation.down_for import mine
 from clubbot.conversation.serve import serve
 from clubbot.conversation.sureness import would_do
+from clubbot.conversation.the_next import asks_of
 from clubbot.events.days import upcoming
 from clubbot.model.dialogue import ANSWERED_WITHIN, MENDED_WITHIN
 from clubbot.model.intent_kinds import ACTS
@@ -19,7 +20,6 @@ from clubbot.model.intents import (
     ForAPerson,
     Party,
     Rsvp,
-    When,
     intent_id,
 )
 from clubbot.model.rsvps import NOTHING_SAID, Talk
@@ -57,10 +57,7 @@ def another_day(ask: Ask) -> AskEvents | None:
     rule = next((one for one in knowledge.events if one.id == talk.on.event), None)
     days = upcoming([rule], ask.now, knowledge.club.zone) if rule is not None else []
     later = next((one for one in days if one.day > talk.on.day and one.starts > ask.now and not one.called_off), None)
-    if later is None:
-        return None
-    held = later.starts.astimezone(knowledge.club.zone).date()
-    return AskEvents(later.event.id, When(held, held))
+    return None if later is None else asks_of(later, knowledge.club.zone)
 
 
 def _still_holds(talk: Talk | None, ask: Ask, reading: Reading) -> Served | None:

@@ -9,10 +9,7 @@ from clubbot.model.intents import Party, Rsvp
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.rsvps.guests import Now, Unsure, changed
 from clubbot.understanding import thresholds
-
-# The sentence model tells no larger number.
-_MOST = 12
-_DOWN = frozenset({"coming", "waiting"})
+from clubbot.understanding.encoder import MOST_COUNTED
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +41,9 @@ def with_sound(intent: Rsvp, mine: Kept) -> tuple[Rsvp, int | None]:
             return _a_part(intent, number, chance, mine), None
         if chance >= thresholds.COUNT_HEARD:
             return _so_many(intent, number), None
-        unclear = sounds.open >= thresholds.COUNT_OPEN and mine.state not in _DOWN
+        unclear = sounds.open >= thresholds.COUNT_OPEN and not mine.is_down
         return (replace(intent, party=Party(unclear=True)) if unclear else intent), None
-    if words > _MOST or sounds.totals.get(words, 0.0) >= thresholds.COUNT_AGREES:
+    if words > MOST_COUNTED or sounds.totals.get(words, 0.0) >= thresholds.COUNT_AGREES:
         return intent, None
     if chance >= thresholds.COUNT_TRUSTED:
         return intent, number
@@ -59,7 +56,7 @@ def _so_many(intent: Rsvp, number: int) -> Rsvp:
 
 def _a_part(intent: Rsvp, number: int, chance: float, mine: Kept) -> Rsvp:
     """A no that sounds like one of some of a party leaves the others in: "the two lads bailed"."""
-    part = mine.state in _DOWN and 0 < number < mine.people and chance >= thresholds.COUNT_HEARD
+    part = mine.is_down and 0 < number < mine.people and chance >= thresholds.COUNT_HEARD
     return replace(_so_many(intent, number), kind="rsvp-change") if part else intent
 
 
@@ -67,7 +64,7 @@ def _by_words(intent: Rsvp, mine: Kept) -> int | None:
     """The number in all that the words of a text make; None where they tell none."""
     if intent.party.unclear:
         return None
-    if names_who(intent) and mine.state in _DOWN:
+    if names_who(intent) and mine.is_down:
         found = changed(mine.who, mine.people, intent.said)
         return found.people if isinstance(found, Now | Unsure) else None
     if intent.kind == "rsvp-no" or intent.party == Party():
@@ -76,7 +73,7 @@ def _by_words(intent: Rsvp, mine: Kept) -> int | None:
 
 
 def _sounds(intent: Rsvp, mine: Kept) -> Sounds:
-    before = mine.people if mine.state in _DOWN else 0
+    before = mine.people if mine.is_down else 0
     totals: dict[int, float] = defaultdict(float)
     unclear = 0.0
     for count, chance in intent.heard:

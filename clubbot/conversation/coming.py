@@ -30,7 +30,7 @@ from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import MOST_CHOICES, Chosen, Meant, Nothing, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.model.effects import KeepRsvp, SpeakOf
-from clubbot.model.intents import Rsvp
+from clubbot.model.intents import Rsvp, RsvpKind
 from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.rsvps.guests import Now, Unsure, changed
 from clubbot.rsvps.places import say_maybe, say_no, say_yes
@@ -104,7 +104,8 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
         said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
         return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
     if doubted is not None and intent.kind != "rsvp-maybe":
-        return replace(_how_many(one, mine, doubted, ask), event=one.event.id)
+        asked = _asked_whether(doubted, one, mine, ask) if doubted else _asked_how_many("rsvp.how_many", one, mine, ask)
+        return replace(asked, event=one.event.id)
     closes = sign_up_closes(one, zone)
     too_late = one.starts if intent.kind == "rsvp-maybe" else closes
     if ask.now >= too_late and not only_fewer(intent, mine):
@@ -112,14 +113,13 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     large = too_large(in_all(intent, mine) or intent.party.total or 0, one, mine, ask)
     if large is not None:
         return replace(plain, sentence=large)
-    if intent.kind != "rsvp-maybe" and names_who(intent) and mine.state in {"coming", "waiting"}:
+    if intent.kind != "rsvp-maybe" and names_who(intent) and mine.is_down:
         return replace(_who(intent, one, mine, ask), event=one.event.id, party=party)
     if intent.stand_in is not None:
         return replace(_stand_in(intent, one, ask), event=one.event.id)
     if intent.party.unclear and intent.kind != "rsvp-maybe":
-        said = voice.say("rsvp.how_many", event=named(one, voice))
-        speak = SpeakOf(on=id_of(one), intent=intent.kind, awaits="number", before=mine)
-        return replace(plain, sentence=said, effects=(speak,))
+        asked = _asked_how_many("rsvp.how_many", one, mine, ask, kind=intent.kind)
+        return replace(asked, event=one.event.id, party=party)
     if intent.kind == "rsvp-maybe":
         people = intent.party.total or max(1, mine.people)
         return replace(
@@ -134,13 +134,9 @@ def _yes(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     voice = ask.voice
     people = in_all(intent, mine)
     if people is None and mine.state == "off":
-        said = voice.say("rsvp.none_yet", event=named(one, voice))
-        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
-        return Served(sentence=said, effects=(speak,), event=one.event.id)
+        return replace(_asked_how_many("rsvp.none_yet", one, mine, ask), event=one.event.id)
     if people is None and intent.kind == "rsvp-change":
-        said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
-        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
-        return Served(sentence=said, effects=(speak,), event=one.event.id)
+        return replace(_asked_how_many("rsvp.to_what", one, mine, ask), event=one.event.id)
     if people == 0:
         return replace(_no(one, ask), event=one.event.id, party=None)
     shown = people if intent.kind == "rsvp-change" else said_party(intent)
@@ -154,7 +150,7 @@ def _yes(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     ):
         said = voice.say("rsvp.too_many", event=named(one, voice), places=one.event.places)
         return Served(sentence=said, event=one.event.id, party=shown)
-    more = (people or 1) - (mine.people if mine.state in {"coming", "waiting"} else 0)
+    more = (people or 1) - (mine.people if mine.is_down else 0)
     if more > 0 and not intent.confirmed and asks_once_more(one, id_of(one), more, ask):
         return replace(are_you_sure(one, people or 1, ask, "rsvp-yes"), event=one.event.id, party=shown)
     change = say_yes(with_who(intent, people, one, ask), people, holding(one, ask), ask.now)
@@ -166,16 +162,19 @@ def _yes(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     return replace(settled, sentence=f"{settled.sentence} {voice.say('rsvp.one_at_a_time')}", extras=())
 
 
-def _how_many(one: EventDay, mine: Kept, number: int, ask: Ask) -> Served:
-    """Whether so many come, where the words of a text tell another number than its sound; 0 where neither tells one."""
+def _asked_how_many(key: str, one: EventDay, mine: Kept, ask: Ask, *, kind: RsvpKind = "rsvp-yes") -> Served:
+    """The question for the number of all, in the sentence of that key."""
     voice = ask.voice
-    if number == 0:
-        said = voice.say("rsvp.how_many", event=named(one, voice))
-        speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
-        return Served(sentence=said, effects=(speak,))
-    key = "rsvp.so_many" if mine.state in {"coming", "waiting"} else "rsvp.put_down"
-    said = voice.say(key, event=named(one, voice), people=headcount(number, voice))
-    speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="this", people=number, before=mine)
+    said = voice.say(key, event=named(one, voice), people=headcount(mine.people, voice))
+    return Served(sentence=said, effects=(SpeakOf(on=id_of(one), intent=kind, awaits="number", before=mine),))
+
+
+def _asked_whether(people: int, one: EventDay, mine: Kept, ask: Ask, *, kind: RsvpKind = "rsvp-yes") -> Served:
+    """The question whether so many come in all."""
+    voice = ask.voice
+    key = "rsvp.so_many" if mine.is_down else "rsvp.put_down"
+    said = voice.say(key, event=named(one, voice), people=headcount(people, voice))
+    speak = SpeakOf(on=id_of(one), intent=kind, awaits="this", people=people, before=mine)
     return Served(sentence=said, effects=(speak,))
 
 
@@ -191,7 +190,6 @@ def _no(one: EventDay, ask: Ask) -> Served:
 
 def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
     """The right people leave or come instead; where it is not known whether they are in the party, that is asked."""
-    voice = ask.voice
     found = changed(mine.who, mine.people, intent.said)
     if isinstance(found, Now) and found.people > 0 and intent.party.total not in {None, found.people}:
         found = Unsure(found.people)  # "I can't, my wife still comes", of a party of four
@@ -203,20 +201,16 @@ def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
             change = say_yes(replace(state, mine=replace(mine, who=who)), people, holding(one, ask), ask.now)
             return settle(change, one, ask, "rsvp-change", wanted=people, by_name=True)
         case Unsure(people):
-            said = voice.say("rsvp.so_many", event=named(one, voice), people=headcount(people, voice))
-            speak = SpeakOf(on=id_of(one), intent="rsvp-change", awaits="this", people=people, before=mine)
-            return Served(sentence=said, effects=(speak,))
+            return _asked_whether(people, one, mine, ask, kind="rsvp-change")
         case _:
-            said = voice.say("rsvp.to_what", event=named(one, voice), people=headcount(mine.people, voice))
-            speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="number", before=mine)
-            return Served(sentence=said, effects=(speak,))
+            return _asked_how_many("rsvp.to_what", one, mine, ask)
 
 
 def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     """Somebody else takes the place; the number coming stays, or is what the text says."""
     voice = ask.voice
     state = standing(one, ask.known)
-    if state.mine.state not in {"coming", "waiting"}:
+    if not state.mine.is_down:
         said = voice.say("rsvp.no_place_to_give", event=named(one, voice), name=intent.stand_in)
         speak = SpeakOf(on=id_of(one), intent="rsvp-yes", awaits="this", people=1, before=state.mine)
         return Served(sentence=said, effects=(speak,), party=intent.party.total)

@@ -24,7 +24,7 @@ def mine(intent: AskMyRsvps, ask: Ask) -> Served:
         if intent.event in {None, one.event.id}
         and (span is None or span[0] <= one.starts.astimezone(zone).date() <= span[1])
     ]
-    held = [one for one in days if id_of(one) in ask.known.rsvps and ask.known.rsvps[id_of(one)].state != "off"]
+    held = _held(days, ask)
     about = held[:1] or days[:1]
     if (intent.event is None and span is None) or not about:
         return Served(sentence=_mine(held, ask), event=intent.event)
@@ -33,11 +33,16 @@ def mine(intent: AskMyRsvps, ask: Ask) -> Served:
     return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
 
 
+def _held(days: Iterable[EventDay], ask: Ask) -> list[EventDay]:
+    """Those of the days that the sender has answered to, but for a no."""
+    answered = ask.known.rsvps
+    return [one for one in days if id_of(one) in answered and answered[id_of(one)].state != "off"]
+
+
 def _not_this(one: EventDay, ask: Ask) -> str:
     """That the sender is not down for the day that was asked about, and what for instead."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    days = open_to_answers(knowledge.events, ask.now, knowledge.club.zone)
-    others = [day for day in days if id_of(day) in ask.known.rsvps and ask.known.rsvps[id_of(day)].state != "off"]
+    others = _held(open_to_answers(knowledge.events, ask.now, knowledge.club.zone), ask)
     if not others:
         return voice.say("rsvp.mine_not_this", event=named(one, voice))
     return f"{voice.say('rsvp.mine_not_that', event=named(one, voice))} {_mine(others, ask)}"

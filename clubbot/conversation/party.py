@@ -33,7 +33,7 @@ def in_all(intent: Rsvp, mine: Kept) -> int | None:
     party = intent.party
     if party.total is not None:
         return party.total
-    before = mine.people if mine.state in {"coming", "waiting"} else 0
+    before = mine.people if mine.is_down else 0
     if party.more is not None:
         if before:
             return max(0, before + party.more)

@@ -80,7 +80,7 @@ def _joining(talk: Talk, ask: Ask) -> Served | None:
     """ "Me too", "maybe", "never mind" after an event day was spoken of; None where the text says none of these."""
     mine = ask.known.rsvps.get(talk.on)
     if ask.said.says("me too"):
-        down = mine is not None and mine.state in {"coming", "waiting"} and talk.intent in RSVPS
+        down = mine is not None and mine.is_down and talk.intent in RSVPS
         if down:  # "put my wife down": "me too" is one more
             return answer(Rsvp("rsvp-change", party=Party(more=1), on=talk.on), ask)
         return answer(Rsvp("rsvp-yes", party=ask.party, on=talk.on), ask)

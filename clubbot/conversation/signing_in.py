@@ -60,7 +60,7 @@ def sign_in(one: EventDay, ask: Ask, *, confirmed: int = 0) -> Served:
     large = too_large(people, one, mine, ask)
     if large is not None:
         return Served(sentence=large, effects=(SpeakOf(on=on, intent="here"),))
-    more = people - (mine.people if mine.state in {"coming", "waiting"} else 0)
+    more = people - (mine.people if mine.is_down else 0)
     if more > 0 and not confirmed and asks_once_more(one, on, more, ask):
         return are_you_sure(one, people, ask, "here", on=on)
     effects: list[Effect] = []

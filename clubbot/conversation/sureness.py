@@ -121,7 +121,7 @@ def would_do(intent: Rsvp, ask: Ask, *, only_large: bool = False) -> Served | No
 
 def _of_weight(intent: Rsvp, after: Kept, before: Kept, ask: Ask) -> bool:
     """Whether even a text that is clear as to what it wants may not mean all of it: "I can't come" of a party, many people for money."""
-    held = before.state in {"coming", "waiting"}
+    held = before.is_down
     if after.state == "off":
         clear = intent.said.everybody or intent.said.all_out or ask.said.says("speaks of all of us")
         return held and before.people >= _MORE_THAN_ONE and not clear
@@ -131,7 +131,7 @@ def _of_weight(intent: Rsvp, after: Kept, before: Kept, ask: Ask) -> bool:
 def _asked(after: Kept, before: Kept, one: EventDay, ask: Ask) -> Served:
     voice, event = ask.voice, named(one, ask.voice)
     people = headcount(max(1, before.people if after.state == "off" else after.people), voice)
-    held = before.state in {"coming", "waiting"}
+    held = before.is_down
     intent: RsvpKind = "rsvp-yes"
     if after.state == "off":
         key, intent = ("rsvp.take_all_off" if before.people >= _MORE_THAN_ONE else "rsvp.take_off"), "rsvp-no"

@@ -30,10 +30,13 @@ def the_one_after(spoken: Sequence[Spoken], knowledge: Knowledge, now: datetime)
     ahead = [day for day in upcoming(by_name, now, zone) if day.starts > now and not day.called_off]
     told = one.when.last if one.when is not None and dated else _first_day(ahead, zone)
     later = next((day for day in ahead if told is not None and day.starts.astimezone(zone).date() > told), None)
-    if later is None:
-        return None
-    held = later.starts.astimezone(zone).date()
-    return AskEvents(later.event.id, When(held, held))
+    return None if later is None else asks_of(later, zone)
+
+
+def asks_of(day: EventDay, zone: ZoneInfo) -> AskEvents:
+    """The question what is on, of that one day."""
+    held = day.starts.astimezone(zone).date()
+    return AskEvents(day.event.id, When(held, held))
 
 
 def _first_day(days: Sequence[EventDay], zone: ZoneInfo) -> date | None:

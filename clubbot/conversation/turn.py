@@ -38,7 +38,7 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
 def _at_hand(known: Known, knowledge: Knowledge, now: datetime) -> tuple[DayId, int] | None:
     """The sender's own sign-up of today or tomorrow, the nearest, with how many people: what a text out of the blue is likely to be about."""
     today = now.astimezone(knowledge.club.zone).date()
-    days = (on for on, rsvp in known.rsvps.items() if rsvp.state in {"coming", "waiting"} and today <= on.day)
+    days = (on for on, rsvp in known.rsvps.items() if rsvp.is_down and today <= on.day)
     nearest = min((on for on in days if on.day - today <= timedelta(days=1)), key=lambda on: on.day, default=None)
     return None if nearest is None else (nearest, known.rsvps[nearest].people)
 

@@ -80,6 +80,11 @@ class Rsvp:
     stand_in: str | None = None
     who: tuple[Guest, ...] = ()
 
+    @property
+    def is_down(self) -> bool:
+        """Whether the party comes or waits for places."""
+        return self.state in {"coming", "waiting"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayCount:

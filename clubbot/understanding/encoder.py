@@ -26,7 +26,9 @@ Bytes = npt.NDArray[np.int8]
 Layers = Callable[[Floats], tuple[Floats, float]]
 
 # What a text may say of how many come: so many in all, so many more or fewer than before, or that nobody can tell.
-COUNTS = (*(f"={many}" for many in range(1, 13)), "+1", "+2", "+3", "-1", "-2", "-3", "?")
+# So many at most are told as a number.
+MOST_COUNTED = 12
+COUNTS = (*(f"={many}" for many in range(1, MOST_COUNTED + 1)), "+1", "+2", "+3", "-1", "-2", "-3", "?")
 
 # Pieces of a text that are looked at. Of a longer one its beginning and, since a story comes before what is asked, rather more of its end.
 MOST_PIECES = 64

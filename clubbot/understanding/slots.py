@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from clubbot.model.club import Knowledge
+from clubbot.model.intent_kinds import BUILT_IN
 from clubbot.model.intents import (
     REPORTS,
     RSVPS,
@@ -260,22 +261,7 @@ class Slots:
 
 
 # What names days, events, places, numbers or people.
-_NAMING = frozenset(
-    {
-        *RSVPS,
-        *REPORTS,
-        "status",
-        "events",
-        "daylight",
-        "my-rsvps",
-        "places",
-        "remind",
-        "notify-on",
-        "notify-off",
-        "name",
-        "holes",
-    }
-)
+_NAMING = frozenset(BUILT_IN) - _SIMPLE.keys() | {"holes"}
 
 
 def _parts(served: Sequence[str], text: str, hear: Hear) -> dict[str, str]:

@@ -21,9 +21,10 @@ _OF_THE_BEGINNING, _OF_THE_END = 250, 450
 # And words and marks: people's 700 letters have some 150, noise has as many as it has letters.
 _TOKEN = patterns.compile(r"\w+|[^\w\s]")
 _FIRST_TOKENS, _LAST_TOKENS = 65, 115
-# Words and marks of one text at most: the longest that a phone sends, 1,600 letters of words, has some 350.
+# Words and marks of one text at most. People write 4.2 letters for each, spaces counted (965 long texts of the teaching material, median; 3.2 at
+# the hundredth), so that some texts of over 1,300 letters and half of those near 1,600 are asked for in a few words.
 MOST_TOKENS = 400
-# From so many on they are of words: people's have four to five letters each, a space counted; signs by chance have one and a half.
+# From so many on they are of words: the least that people write is 2.7 letters for each, signs by chance 2.1.
 _MANY_TOKENS, _LETTERS_EACH = 120, 2.2
 # Of a row of the same few words so many words are read: enough to see that it is one, which nobody signs up by.
 _MOST_OF_A_ROW, _LONGEST_ROUND = 48, 6
