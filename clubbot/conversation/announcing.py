@@ -9,7 +9,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.choosing import Hints, Meant, choose, day_of, id_of
+from clubbot.events.choosing import Hints, Meant, Named, choose, day_of, id_of
 from clubbot.events.days import between
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
@@ -54,7 +54,8 @@ def day_told(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId |
     if audience.kind != "event":
         return None
     rule = knowledge.event(audience.event) if audience.event else None
-    chosen = choose(rule, _span(audience.when), False, knowledge.events, Hints(), now, knowledge.club.zone)
+    span = _span(audience.when)
+    chosen = choose(rule, Named(*span) if span else None, knowledge.events, Hints(), now, knowledge.club.zone)
     return id_of(chosen.day) if isinstance(chosen, Meant) else None
 
 

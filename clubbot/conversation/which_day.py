@@ -3,7 +3,7 @@
 from datetime import date
 
 from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.events.choosing import Chosen, Hints, Meant, Nothing, choose, id_of
+from clubbot.events.choosing import Chosen, Hints, Meant, Named, Nothing, choose, id_of
 from clubbot.events.days import EventDay, find
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import SPOKEN_FOR
@@ -29,9 +29,9 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
         only_mine=only_mine,
     )
     rule = knowledge.event(event) if event is not None else None
-    return choose(
-        rule, days_named(when, ask), when is not None and when.weekday, knowledge.events, hints, ask.now, zone
-    )
+    days = days_named(when, ask)
+    named = Named(*days, when.weekday, when.of_a_kind) if when is not None and days is not None else None
+    return choose(rule, named, knowledge.events, hints, ask.now, zone)
 
 
 def ask_which(kind: str, days: tuple[EventDay, ...], ask: Ask, party: int | None = None) -> Served:

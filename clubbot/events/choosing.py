@@ -61,6 +61,18 @@ class Nothing:
 Chosen = Meant | Several | NotThen | Over | Nothing
 
 
+@dataclass(frozen=True, slots=True)
+class Named:
+    """The local days that a text names, from `first` to `last`; `weekday` where the day was named as one of the week, so that today's being
+    over means next week's; `of_a_kind` where it may be the weekday on which something is always held.
+    """
+
+    first: date
+    last: date
+    weekday: bool = False
+    of_a_kind: bool = False
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hints:
     """What else tells which is meant: the day last spoken of, and the days that the sender has answered to."""
@@ -72,23 +84,22 @@ class Hints:
 
 def choose(
     event: EventRule | None,
-    span: tuple[date, date] | None,
-    weekday: bool,
+    named: Named | None,
     events: Sequence[EventRule],
     hints: Hints,
     now: datetime,
     zone: ZoneInfo,
 ) -> Chosen:
-    """The event day meant by a text that names `event` and the local days of `span`, or one of them, or neither; `weekday` where
-    the day was named as one of the week, so that today's being over means next week's.
-    """
+    """The event day meant by a text that names `event` and the local days of `named`, or one of them, or neither."""
     offered = [event] if event is not None else list(events)
     coming = open_to_answers(offered, now, zone)
-    if span is not None:
-        found = _on_days(event, span, offered, coming, hints, now, zone)
-        if isinstance(found, Over) and weekday and span == (_today(now, zone), _today(now, zone)):
-            following = span[0] + timedelta(days=7)
+    if named is not None:
+        found = _on_days(event, (named.first, named.last), offered, coming, hints, now, zone)
+        if isinstance(found, Over) and named.weekday and named.first == named.last == _today(now, zone):
+            following = named.first + timedelta(days=7)
             return _on_days(event, (following, following), offered, coming, hints, now, zone)
+        if isinstance(found, NotThen) and named.of_a_kind:
+            return _of_that_weekday(named.first, coming, now, zone) or found
         return found
     if not coming:
         return Nothing(event)
@@ -150,6 +161,15 @@ def _on_days(
     if last < now.astimezone(zone).date():
         return Over(first, event, nearest)
     return NotThen(first, event, nearest)
+
+
+def _of_that_weekday(day: date, coming: Sequence[EventDay], now: datetime, zone: ZoneInfo) -> Meant | None:
+    """The next day of the only event that is always held on that weekday: "that sunday one" is not about this Sunday."""
+    weekdays: dict[str, set[int]] = {}
+    for one in coming:
+        weekdays.setdefault(one.event.id, set()).add(one.starts.astimezone(zone).weekday())
+    always = [event for event, found in weekdays.items() if found == {day.weekday()}]
+    return Meant(_next([one for one in coming if one.event.id == always[0]], now)) if len(always) == 1 else None
 
 
 def _today(now: datetime, zone: ZoneInfo) -> date:

@@ -14,7 +14,8 @@ RsvpKind = Literal["rsvp-yes", "rsvp-no", "rsvp-maybe", "rsvp-change"]
 class When:
     """The time a text speaks of: days from `first` to `last`, both local, and the hour where one was named. `dated` is False where
     only an hour was, and the day is therefore today; `weekday` where the day was named as one of the week; `until` where a range
-    of hours ends; `part_of_day` where the hour is only that at which the evening, say, begins.
+    of hours ends; `part_of_day` where the hour is only that at which the evening, say, begins; `of_a_kind` where the weekday may be that
+    on which something is always held ("the sunday one for families").
     """
 
     first: date
@@ -25,6 +26,7 @@ class When:
     weekday: bool = False
     until: datetime | None = None
     part_of_day: bool = field(default=False, compare=False)  # how it was said, not when it is
+    of_a_kind: bool = field(default=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

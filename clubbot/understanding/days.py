@@ -49,7 +49,7 @@ _BEFORE = form("few|n hours|h|minutes|days ahead")
 # The roles that are asked for by name and not in a form.
 _ASKED = (
     "counted persons no_hour_after no_month no_month_after no_day_after no_date part night morning afternoon evening now week_of "
-    "day_before day_after week_before week_after doubtful th few feast of_persons other_zone ten_and tens_and next_day"
+    "day_before day_after week_before week_after doubtful th few feast of_persons other_zone ten_and tens_and next_day kind_lead"
 )
 ROLES = frozenset(
     {
@@ -153,7 +153,15 @@ def _when(
     else:
         at = _part_of_day(marked, span, local)
     if at is None or span.first != span.last:
-        return When(span.first, span.last, None, said, named is not None, span.weekday)
+        return When(
+            span.first,
+            span.last,
+            None,
+            said,
+            named is not None,
+            span.weekday,
+            of_a_kind=_of_a_kind(marked, named),
+        )
     day = span.first + timedelta(days=1) if hour is not None and hour.next_day else span.first
     until = aware(day, hour.until, zone) if hour is not None and hour.until is not None else None
     return When(
@@ -165,7 +173,13 @@ def _when(
         span.weekday,
         until=_after(until, at, day, zone),
         part_of_day=hour is None and span.hour is None,
+        of_a_kind=_of_a_kind(marked, named),
     )
+
+
+def _of_a_kind(marked: Marked, named: NamedDays | None) -> bool:
+    """Whether a weekday stands as the name of something: "that sunday one", "au dimanche des familles"; not "this sunday"."""
+    return named is not None and named.plain_weekday and marked.follows(named.begin, "kind_lead")
 
 
 def _after(until: datetime | None, at: time, day: date, zone: ZoneInfo) -> datetime | None:

@@ -15,6 +15,7 @@ from clubbot.events.choosing import (
     Chosen,
     Hints,
     Meant,
+    Named,
     Nothing,
     NotThen,
     Over,
@@ -67,6 +68,7 @@ class Season:
         span: Span | None = None,
         *,
         weekday: bool = False,
+        of_a_kind: bool = False,
         spoken: DayId | None = None,
         mine: Sequence[DayId] = (),
         only_mine: bool = False,
@@ -74,7 +76,8 @@ class Season:
     ) -> Chosen:
         hints = Hints(spoken=spoken, mine=mine, only_mine=only_mine)
         rule = self.rule(event) if event is not None else None
-        return choose(rule, span, weekday, self.events, hints, now, HALIFAX)
+        named = Named(*span, weekday, of_a_kind) if span is not None else None
+        return choose(rule, named, self.events, hints, now, HALIFAX)
 
     def rule(self, event: str) -> EventRule:
         return next(one for one in self.events if one.id == event)
@@ -578,3 +581,23 @@ def test_after_the_season_nothing_is_left_of_an_event_or_at_all(season: Season) 
     assert season.meant(LEAGUE, now=winter, spoken=DayId(LEAGUE, june(9)), only_mine=True) == Nothing(
         season.rule(LEAGUE)
     )
+
+
+@pytest.mark.parametrize(
+    ("event", "day", "meant"),
+    [
+        pytest.param("family-sunday", date(2027, 6, 13), DayId("family-sunday", date(2027, 7, 4)), id="named as well"),
+        pytest.param(None, date(2027, 6, 13), DayId("family-sunday", date(2027, 7, 4)), id="always on that weekday"),
+        pytest.param(None, date(2027, 6, 9), DayId("dusk-league", date(2027, 6, 9)), id="there is one on that day"),
+    ],
+)
+def test_a_weekday_that_is_the_name_of_something_is_its_next_day(
+    season: Season, event: str | None, day: date, meant: DayId
+) -> None:
+    assert day_of(season.meant(event, (day, day), weekday=True, of_a_kind=True)) == meant
+
+
+def test_a_weekday_that_is_the_name_of_nothing_stays_that_day(season: Season) -> None:
+    assert isinstance(season.meant("family-sunday", (date(2027, 6, 13),) * 2, weekday=True), NotThen)
+    monday = (date(2027, 6, 14),) * 2
+    assert isinstance(season.meant(None, monday, weekday=True, of_a_kind=True), NotThen)
