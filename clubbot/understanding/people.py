@@ -116,8 +116,12 @@ def _a_family(found: Sequence[Mention]) -> bool:
 
 
 def _each_once(found: Iterable[Mention]) -> list[Mention]:
-    """Somebody named twice is one."""
-    return list({(one.label, one.name) if one.label or one.name else one.first: one for one in found}.values())
+    """Somebody named twice is one; "mon chum" and "son chum" are two."""
+    return list({_who(one): one for one in found}.values())
+
+
+def _who(one: Mention) -> tuple[str | int | None, ...]:
+    return (one.label, one.name, *one.words.split()[:1]) if one.label or one.name else (one.first,)
 
 
 def _sender_among(found: Sequence[Mention], said: Said) -> int:

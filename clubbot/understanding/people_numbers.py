@@ -43,7 +43,15 @@ def counted(row: Row, at: int) -> Mention | None:
     none = Mention("number", "none", number, at, at + 1)
     if age(row, at) or counts_else(row, at):
         return replace(none, end=at + max(1, age(row, at)))
+    if _with_the_sender(row, at):
+        return Mention("heads", "comes", number, at, at + 1, beside=True)
     return _change(row, at, number) or _refused(row, at, number) or _total(row, at, number) or none
+
+
+def _with_the_sender(row: Row, at: int) -> bool:
+    """ "me and five from the office": so many beside the sender."""
+    joins = row.before("joins", at)
+    return joins > 0 and row.before("me", at - joins) > 0 and not _heads_after(row, at + 1)
 
 
 def _change(row: Row, at: int, number: int) -> Mention | None:

@@ -15,9 +15,12 @@ import torch
 from torch import nn
 from torch.nn import functional as fn
 
+from clubbot.handbook.names_said import NamesSaid
 from clubbot.model.caution import Risk
+from clubbot.model.messages import LANGUAGES
 from clubbot.understanding.encoder import COUNTS, output_of, output_of_count
 from tests.learning.network import Network, Pieces, begin, padded
+from tests.learning.parties import a_party
 from tests.learning.texts import (
     Joinable,
     Text,
@@ -128,7 +131,7 @@ def teach(
     ]
     rows = torch.optim.SparseAdam([network.words.weight], lr=asked.pace * 3)
     dense = torch.optim.AdamW([{"params": body, "lr": asked.pace}, {"params": heads, "lr": 2e-3}], weight_decay=0.01)
-    steps, step = asked.epochs * (len(texts) // asked.batch + 1), 0
+    steps, step = asked.epochs * ((len(texts) + asked.parties) // asked.batch + 1), 0
 
     def share(done: int) -> float:
         return min(1.0, done / 300) * max(0.02, 1 - done / steps)
@@ -137,7 +140,8 @@ def teach(
     for epoch in range(asked.epochs):
         network.train()
         dice = random.Random(f"{asked.seed} {epoch}")
-        said = [varied(one, joinable, dice) for one in texts]
+        parties = [a_party(dice.choice(LANGUAGES), NamesSaid(), dice) for _ in range(asked.parties)]
+        said = [varied(one, joinable, dice) for one in (*texts, *parties)]
         cut = [pieces.of_text(one.text, one.language, one.marks) for one in said]
         heard = as_heard(teachers, cut, asked.device) if teachers else None
         lost = 0.0
@@ -181,6 +185,9 @@ def main() -> None:
     parser.add_argument("--device", default="cpu")
     parser.add_argument("--strangers", type=Path, nargs="*", default=[], help="files of JSON lines that are not for us")
     parser.add_argument("--often", type=int, default=2, help="how often the material is learnt from")
+    parser.add_argument(
+        "--parties", type=int, default=6000, help="how many answers to events are put together for each pass"
+    )
     parser.add_argument("--outside", type=float, default=0.0, help="how much the intents hear of what is not for us")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")
