@@ -58,4 +58,6 @@ def _mine(held: Iterable[EventDay], ask: Ask, *, yes: bool = False) -> str:
         lines.append(voice.say("rsvp.mine_called_off", event=named(one, voice)) if one.called_off else said)
     asked = yes and (ask.said.says("asks something") or ask.said.says("asks to be told again"))
     key = "rsvp.mine_yes" if asked and not ask.said.says("asks how many") else "rsvp.mine"
-    return voice.say(key, list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")
+    said = voice.say(key, list="; ".join(lines)) if lines else voice.say("rsvp.mine_none")
+    name = ask.known.sender.name
+    return f"{said} {voice.say('rsvp.mine_name', name=name)}" if name else said

@@ -23,6 +23,10 @@ from clubbot.understanding.reading import Reader
 from clubbot.understanding.splitting import without_rows
 
 
+# So far ahead a sign-up may be what somebody writes of out of the blue.
+_AHEAD = timedelta(days=14)
+
+
 def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, now: datetime) -> Turn:
     """Decide about one message, within what one phone may do. `now` is aware; nothing is read or done beyond the arguments. The text is
     read here, once, in its conversation.
@@ -39,7 +43,7 @@ def _at_hand(known: Known, knowledge: Knowledge, now: datetime) -> tuple[DayId, 
     """The sender's own sign-up of today or tomorrow, the nearest, with how many people: what a text out of the blue is likely to be about."""
     today = now.astimezone(knowledge.club.zone).date()
     days = (on for on, rsvp in known.rsvps.items() if rsvp.is_down and today <= on.day)
-    nearest = min((on for on in days if on.day - today <= timedelta(days=1)), key=lambda on: on.day, default=None)
+    nearest = min((on for on in days if on.day - today <= _AHEAD), key=lambda on: on.day, default=None)
     return None if nearest is None else (nearest, known.rsvps[nearest].people)
 
 

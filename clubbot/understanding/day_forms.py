@@ -130,11 +130,11 @@ def _not_may_be(marked: Marked, begin: int, end: int) -> bool:
 
 
 def _a_day(marked: Marked, begin: int, end: int) -> bool:
-    """ "the 3rd hole", "the 1st time" are none; a number in letters is one behind "on" alone."""
+    """ "the 3rd hole", "the 1st time", "le 8 est ouvert" are none; a number in letters is one behind "on" alone."""
     last = marked.words[end - 1].form
     written = last.isalpha() and not marked.begins(end - 2, "figures")
     said = not written or (marked.words[begin].form == "on" and end == len(marked.words))
-    return said and _not_counting(marked, begin, end) and not marked.begins(end, "no_day_after")
+    return said and _not_counting(marked, begin, end) and not marked.begins(end, "no_day_after", "hole_stands")
 
 
 def _a_bare_day(marked: Marked, begin: int, end: int) -> bool:
@@ -143,6 +143,7 @@ def _a_bare_day(marked: Marked, begin: int, end: int) -> bool:
         return False
     number = int(marked.at[end - 1]["figures"][0])
     beside = end == len(marked.words) or bool(marked.words[end - 1].pause) or bool(marked.at[end])
+    beside = beside and not marked.begins(end, "hole_state")  # "is the 8 open"
     lead = marked.begins(begin, "lead")
     return beside and (lead or number not in _HOLES) and _a_day(marked, begin, end)
 
