@@ -22,7 +22,6 @@ from clubbot.model.rsvps import DayId
 from clubbot.understanding.reading import Reader
 from clubbot.understanding.splitting import without_rows
 
-
 # So far ahead a sign-up may be what somebody writes of out of the blue.
 _AHEAD = timedelta(days=14)
 

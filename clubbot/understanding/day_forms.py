@@ -216,7 +216,7 @@ _FORMS: Sequence[tuple[str, float, Meaning, _Guard]] = (
     ("next weekday", _WEEKDAY, day_meanings.of_week(1), _always),
     ("next weekday d", _WEEKDAY, day_meanings.of_next_week_at, _a_number_beside),
     ("coming_next weekday", _WEEKDAY, day_meanings.strictly_after, _always),
-    ("weekday next_after", _WEEKDAY, day_meanings.strictly_after, _always),
+    ("weekday part|morning|afternoon|evening|night? next_after", _WEEKDAY, day_meanings.strictly_after, _always),
     ("weekday last_after", _WEEKDAY, day_meanings.last_weekday, _always),
     ("last weekday", _WEEKDAY, day_meanings.last_weekday, _always),
     ("weekday through weekday", _WEEKDAY, day_meanings.through, _always),

@@ -57,7 +57,11 @@ _ONE_HOLE: Sequence[Sequence[tuple[Form, _Guard]]] = (
         (form("dth hole_of_number"), _always),
     ),
     ((form("hole n|n1"), _always),),
-    ((form("play figures"), _no_round), (form("hole_is the? figures hole_state"), _always), (form("the|le figures hole_stands"), _always)),
+    (
+        (form("play figures"), _no_round),
+        (form("hole_is the? figures hole_state"), _always),
+        (form("the|le figures hole_stands"), _always),
+    ),
 )
 ROLES = frozenset(
     role

@@ -17,6 +17,7 @@ from pathlib import Path
 from clubbot.handbook.book import Handbook
 from clubbot.rehearsal import Rehearsal
 
+_OF_A_TURN = frozenset({"text", "expect", "as", "now", "must", "mustnt"})
 _NOBODY = ""
 # Of the numbers that nobody has (NANPA reserves 555-0100 to 555-0199 for fiction); the club's own people have others.
 _NEWCOMERS = [f"+190255501{last}" for last in range(80, 100)]
@@ -89,6 +90,8 @@ def read_talks(file: Path) -> list[Talk]:
 def _talk(written: dict, number: int) -> Talk:  # type: ignore[type-arg]  # as JSON has it
     turns, now = [], written["now"]
     for one in written["turns"]:
+        if unknown := sorted(one.keys() - _OF_A_TURN):
+            raise ValueError(f"a turn has no {', '.join(unknown)}: {sorted(_OF_A_TURN)}")
         now = one.get("now", now)
         datetime.fromisoformat(now)
         must, mustnt = tuple(one.get("must") or ()), tuple(one.get("mustnt") or ())

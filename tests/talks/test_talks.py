@@ -108,3 +108,12 @@ def test_a_conversation_that_cannot_be_read_is_told_with_its_line(tmp_path: Path
     file.write_text("\n" + line + "\n", "utf-8")
     with pytest.raises(ValueError, match=r"talks\.jsonl:2: "):
         read_talks(file)
+
+
+def test_a_turn_with_something_that_is_not_looked_at_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "talks.jsonl"
+    file.write_text(
+        '{"lang": "en", "now": "2027-06-07T12:00", "turns": [{"text": "hi", "later": "2027-06-08T12:00"}]}', "utf-8"
+    )
+    with pytest.raises(ValueError, match=r"talks.jsonl:1: .*a turn has no later"):
+        read_talks(file)
