@@ -22,22 +22,22 @@ class Weighing:
 
 # How likely an intent is: by the sentence model's odds and the logarithm of the words' probability. An intent that the model was never
 # taught, a club's own topic, and every one where there is no model, by its words alone, of the whole text and of its likeliest piece.
-INTENT = Weighing(bias=0.309, heard=0.786, words=0.169)
+INTENT = Weighing(bias=0.399, heard=0.768, words=0.185)
 INTENT_BY_WORDS = Weighing(bias=2.08, words=0.623, piece=0.623)
 # How likely a text is for us at all: by the model's odds, the logarithm of how much its words sound like nobody's business here, and whether
 # it names something of the club's: an event, a loop, a hole, a day that has an event.
-FOR_US = Weighing(bias=-0.834, heard=0.696, words=-0.093, named=0.195)
+FOR_US = Weighing(bias=-0.873, heard=0.628, words=-0.116, named=0.253)
 # Who has just been answered goes on with us: added to the odds that a text is for us. Set on conversations, not fitted.
-FOR_US_GOING_ON = 1.0
+FOR_US_GOING_ON = 1.5
 FOR_US_BY_WORDS = Weighing(bias=-2.1, words=-1.012, named=1.296)
 
 # A text is for us from this probability up; where something is this surely asked, from less;
 # an act needs more, and is asked about below that.
-OURS = 0.75
+OURS = 0.85
 NEARLY_CERTAIN = 0.95
-OURS_TO_ACT = 0.85
+OURS_TO_ACT = 0.9
 OURS_TO_ASK = 0.35
-OURS_WHERE_CERTAIN = 0.3
+OURS_WHERE_CERTAIN = 0.4
 # An answer is given from this probability up, an act is done, and one that takes something away.
 ANSWERED = 0.6
 DONE = 0.65
