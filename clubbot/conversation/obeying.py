@@ -4,21 +4,27 @@ from clubbot.conversation import announcing, overview
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
+from clubbot.conversation.on_duty import put_on_duty
+from clubbot.conversation.people_changes import change_role, retire
 from clubbot.conversation.phones import new_number, restore_phone, suspend_phone
 from clubbot.model.club import Person
 from clubbot.model.orders import (
     AddEvent,
     CallOff,
     CallOn,
+    GiveRole,
     MoveElsewhere,
     MoveHour,
     NewNumber,
+    PutOnDuty,
     RestorePhone,
+    Retire,
     ShowDuty,
     ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
+    TakeRole,
 )
 
 
@@ -46,6 +52,17 @@ def to_phones(order: SuspendPhone | RestorePhone | NewNumber, ask: Ask, person: 
             return restore_phone(order, ask, person)
         case NewNumber():
             return new_number(order, ask)
+
+
+def to_people(order: Retire | GiveRole | TakeRole | PutOnDuty, ask: Ask, person: Person) -> Served | None:
+    """What becomes of the club's people; None where a bare fact is about somebody else."""
+    match order:
+        case Retire():
+            return retire(order, ask, person)
+        case GiveRole() | TakeRole():
+            return change_role(order, ask, person)
+        case PutOnDuty():
+            return put_on_duty(order, ask, person)
 
 
 def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, person: Person) -> Served:
