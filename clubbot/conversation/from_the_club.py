@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
+from clubbot.conversation.claims import claimed
 from clubbot.conversation.codes import amended, waiting, without_its_code
 from clubbot.conversation.flood import is_ours, too_many
-from clubbot.conversation.claims import claimed
 from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply, taken_on
 from clubbot.conversation.joining import answered
 from clubbot.conversation.key_words import with_cry

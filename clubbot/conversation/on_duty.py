@@ -77,7 +77,7 @@ def spoken(days: tuple[date, ...], voice: Voice) -> str:
 
 
 def _run(run: list[date], voice: Voice) -> list[str]:
-    if len(run) <= 2:  # noqa: PLR2004 a "to" between two days says no more than an "and"
+    if len(run) <= 2:
         return [voice.dated(day) for day in run]
     return [voice.say("duty.from_to", first=voice.dated(run[0]), last=voice.dated(run[-1]))]
 
@@ -108,16 +108,16 @@ def duty_kept(deed: DutyDeed, ask: Ask, person: Person) -> Served:
     effects: list[Effect] = [KeepDuty(on=DutyDay(day=day, person=whose.id)) for day in deed.days]
     days = ", ".join(str(day) for day in deed.days)
     effects.append(Record(person=person.id, what=f"{whose.id} on duty {days}, asked by {deed.asked_by}"))
-    asked_by = here.get(deed.asked_by)
-    for other in dict.fromkeys([whose, *_relieved(deed, knowledge), *([asked_by] if asked_by else [])]):
-        if other.id != person.id:
-            effects.append(_told(other, whose, deed, knowledge, person))
+    by = knowledge.person(deed.asked_by)
+    concerned = dict.fromkeys([whose, *_relieved(deed, knowledge), *([by] if by.id in here else [])])
+    effects += [_told(other, whose, deed, knowledge, by) for other in concerned if other.id != person.id]
     said = voice.say("duty.kept", name=whose.first_name, days=spoken(deed.days, voice))
     return Served(sentence=said, effects=tuple(effects))
 
 
-def _told(other: Person, whose: Person, deed: DutyDeed, knowledge: Knowledge, person: Person) -> TellPerson:
+def _told(other: Person, whose: Person, deed: DutyDeed, knowledge: Knowledge, by: Person) -> TellPerson:
+    """What whoever is put on duty hears, who asked for it, and whose turn it was."""
     theirs = Voice(knowledge, other.language)
-    key = "duty.put_note" if other.id == whose.id else "duty.kept_note"
-    text = theirs.say(key, name=whose.first_name, days=spoken(deed.days, theirs), by=person.first_name)
+    key = {whose.id: "duty.put_note", by.id: "duty.kept"}.get(other.id, "duty.kept_note")
+    text = theirs.say(key, name=whose.first_name, days=spoken(deed.days, theirs), by=by.first_name)
     return TellPerson(person=other.id, number=other.number, text=text)

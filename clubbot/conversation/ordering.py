@@ -318,7 +318,9 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
         case RetireDeed() | RolesDeed() | DutyDeed():
             return _of_people(deed, ask, person)
         case JoinDeed():
-            return Served(sentence=ask.voice.say("phones.number_taken"))  # it was asked of a phone that is the club's by now
+            return Served(
+                sentence=ask.voice.say("phones.number_taken")
+            )  # it was asked of a phone that is the club's by now
         case TellDeed():
             return announcing.start(deed, ask, person)
         case GoOnSendingDeed():

@@ -20,7 +20,14 @@ _MOST_LISTED = 3
 _QUOTED = 40
 _WEEK = 7
 # In the order in which they are told.
-_SHOWN: tuple[Permit, ...] = ("close and reopen", "call off events", "tell people", "answer questions", "swap duty", "change people")
+_SHOWN: tuple[Permit, ...] = (
+    "close and reopen",
+    "call off events",
+    "tell people",
+    "answer questions",
+    "swap duty",
+    "change people",
+)
 
 
 def status(ask: Ask, person: Person) -> Served:
@@ -111,7 +118,9 @@ def _duty_on(first: date, last: date, ask: Ask) -> Served:
     voice = ask.voice
     days = [first + timedelta(days=ahead) for ahead in range(min((last - first).days + 1, _WEEK))]
     said = [
-        voice.say("duty.of_day", day=voice.dated(day), names=voice.joined(_names_on(day, ask)) or voice.say("duty.nobody"))
+        voice.say(
+            "duty.of_day", day=voice.dated(day), names=voice.joined(_names_on(day, ask)) or voice.say("duty.nobody")
+        )
         for day in days
     ]
     return Served(sentence=voice.say("duty.list", list=", ".join(said)))

@@ -64,9 +64,7 @@ def invite(deed: RosterDeed, ask: Ask, person: Person) -> Served:
     text = theirs.say(
         "people.invitation", name=joins.first_name, by=person.first_name, roles=roles_said(joins.roles, theirs)
     )
-    draft = Draft(
-        code=ask.known.code, deed=JoinDeed(person=joins, asked_by=person.id), until=ask.now + LONGEST_GOOD
-    )
+    draft = Draft(code=ask.known.code, deed=JoinDeed(person=joins, asked_by=person.id), until=ask.now + LONGEST_GOOD)
     effects = (
         Propose(number=joins.number, draft=draft, text=text, asks_consent=True),
         Record(person=person.id, what=f"asked {joins.id} to join: {', '.join(joins.roles)}"),

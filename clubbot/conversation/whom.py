@@ -33,9 +33,18 @@ def _in_row(row: str, knowledge: Knowledge, sender: Person | None) -> tuple[Pers
         for at in range(len(pieces) - length + 1):
             said = " ".join(words_of(" ".join(pieces[at : at + length])))
             person = _called(said, knowledge) or (sender if said in _SELF else None)
+            behind = pieces[at + length : at + length + 1]
+            if person is not None and length == 1 and _another(pieces[at], behind, person):
+                return None
             if person is not None:
                 return person, " ".join((*pieces[:at], *pieces[at + length :])).strip(" ,.;:")
     return None
+
+
+def _another(first: str, behind: Sequence[str], person: Person) -> bool:
+    """Whether a first name goes on with a surname that is not this person's: "Sam Smith" is not Sam Cole."""
+    ends = first[-1:] in {",", ".", ";", ":"}
+    return bool(behind) and not ends and behind[0][:1].isupper() and words_of(behind[0]) != words_of(person.name)[-1:]
 
 
 def _called(said: str, knowledge: Knowledge) -> Person | None:

@@ -379,9 +379,7 @@ def _answer(
 _OF_PEOPLE = "{people."
 
 
-def _fill(
-    text: str, facts: Mapping[str, str], file: Path, line: int, findings: list[Finding], *, answers: bool
-) -> str:
+def _fill(text: str, facts: Mapping[str, str], file: Path, line: int, findings: list[Finding], *, answers: bool) -> str:
     """The paragraph with the facts in it, but for people's names, which change by text, and for facts that are missing: what names one is left
     out of the answer, and the club does without that rather than without its text number.
     """

@@ -70,6 +70,24 @@ def without(knowledge: Knowledge, person: str) -> Knowledge:
         people=people,
         former=(*knowledge.former, *(one for one in knowledge.people if one.id == person)),
         duty=tuple(replace(one, person=head) if one.person == person else one for one in knowledge.duty),
-        swaps=tuple(_owned(one, {other.id for other in people}, head) for one in knowledge.swaps if one.taker != person),
+        swaps=tuple(
+            _owned(one, {other.id for other in people}, head) for one in knowledge.swaps if one.taker != person
+        ),
         duty_days=tuple(one for one in knowledge.duty_days if one.person != person),
     )
+
+
+def people_as_table(knowledge: Knowledge, overlay: Overlay) -> str:
+    """The club's people for reading, a line each: their roles, and what of it was changed by text; the days of duty that were."""
+    now = with_changed_people(knowledge, overlay)
+    written = {one.id: one for one in knowledge.people}
+    width = max(len(one.name) for one in (*now.people, *now.former)) + 2
+    lines = [f"{'who':<{width}}roles"]
+    for one in now.people:
+        before = written.get(one.id)
+        mark = " (joined by text)" if before is None else " (by text)" if before.roles != one.roles else ""
+        new = " (number by text)" if before is not None and before.number != one.number else ""
+        lines.append(f"{one.name:<{width}}{', '.join(one.roles)}{mark}{new}")
+    lines += [f"{one.name:<{width}}retired by text" for one in now.former]
+    lines += [f"{day.day}  on duty: {now.person(day.person).name} (by text)" for day in now.duty_days]
+    return "\n".join(lines)

@@ -168,7 +168,9 @@ NEEDS: Mapping[Doing, Needed] = {
         "a code", "answer questions", "gives a phone its orders back; who exactly may, see phones.py"
     ),
     "new number or helper": Needed("a code", "change people", "gives another phone what a role may do"),
-    "join the club's people": Needed("their yes", None, "nobody has a role who was not asked"),
+    "join the club's people": Needed(
+        "nothing", None, "a plain yes from the phone that the organiser's code has asked; what it may do takes codes"
+    ),
     "retire somebody": Needed("a code", "change people", "takes a phone's orders away"),
     "change a role": Needed("a code", "change people", "changes what a phone may do"),
     "go on duty": Needed("their yes", "swap duty", "whoever gets the duty agrees; the organiser's code does it too"),
@@ -221,12 +223,8 @@ def doing(order: Order) -> Doing:
             return _to_events(order)
         case SuspendPhone() | RestorePhone() | NewNumber():
             return _to_phones(order)
-        case Retire():
-            return "retire somebody"
-        case GiveRole() | TakeRole():
-            return "change a role"
-        case PutOnDuty():
-            return "go on duty"
+        case Retire() | GiveRole() | TakeRole() | PutOnDuty():
+            return _to_people(order)
         case Unclear() | NotByText():
             return "not taken up"
         case Confirm():
@@ -257,6 +255,16 @@ def _to_phones(order: SuspendPhone | RestorePhone | NewNumber) -> Doing:
             return "restore a phone"
         case NewNumber():
             return "new number or helper"
+
+
+def _to_people(order: Retire | GiveRole | TakeRole | PutOnDuty) -> Doing:
+    match order:
+        case Retire():
+            return "retire somebody"
+        case GiveRole() | TakeRole():
+            return "change a role"
+        case PutOnDuty():
+            return "go on duty"
 
 
 def permit_of(deed: Deed) -> Permit | None:

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from clubbot.model.club import Role
 from clubbot.understanding.orders.club_people import ROLES
 from clubbot.understanding.orders.heard import Heard
+from clubbot.understanding.rules import Match
 
 _LONGEST_NAME = 3
+_MOST_CLAUSES = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,17 +29,24 @@ def claimed(heard: Heard) -> Claim | None:
     for says in ("claims", "claims self", "claims here"):
         for core in heard.all(says):
             before = says == "claims here"
-            first, end = (max(0, core.first - _LONGEST_NAME), core.first) if before else (core.end, core.end + _LONGEST_NAME)
+            first, end = (
+                (max(0, core.first - _LONGEST_NAME), core.first) if before else (core.end, core.end + _LONGEST_NAME)
+            )
             end = min(end, len(heard.words))
             if first == end:
                 continue
-            rests = [heard.rest(at) for at in (core.end if before else core.end + 1, core.end + 2) if at < len(heard.words)]
-            if other is not None:
-                rests.append(heard.rest(other.end))
             role = next((one for one in ROLES if _role_at(one, first, heard)), None)
             sure = says != "claims self" or other is not None or role is not None
-            return Claim(role, (heard.said(first, end),), sure, tuple(one for one in rests if one))
+            return Claim(role, (heard.said(first, end),), sure, tuple(_clauses(heard, core.end, other)))
     return None
+
+
+def _clauses(heard: Heard, after: int, other: Match | None) -> list[str]:
+    """What follows the claim: behind the name, behind the words about the phone, and from each clause on."""
+    begins = [at for at in range(after, len(heard.words)) if at in {after + 1, after + 2} or heard.breaks(at)]
+    if other is not None:
+        begins.insert(0, other.end)
+    return [rest for at in begins[:_MOST_CLAUSES] if (rest := heard.rest(at))]
 
 
 def _role_at(role: Role, at: int, heard: Heard) -> bool:

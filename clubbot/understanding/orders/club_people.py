@@ -19,6 +19,8 @@ from clubbot.understanding.rules import Match
 
 ROLES: tuple[Role, ...] = get_args(Role)
 _LONGEST_NAME = 3
+_WITH_FIGURES = 2
+_OF_AN_HOUR = frozenset({"am", "pm", "h", "heures", "heure", "to", "till", "until"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,8 @@ class ClubPeopleOrders:
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """The order, None where the text is none."""
         told = _Told(heard, tuple(_roles_in(heard)), number_in(heard))
-        return _joins(told) or _changes(told) or _retires(told) or self._duty(told, now)
+        order = _joins(told) or _changes(told) or _retires(told) or self._duty(told, now)
+        return order if order is None else _hangs(told) or order
 
     def _duty(self, told: _Told, now: datetime) -> PutOnDuty | None:
         heard = told.heard
@@ -117,6 +120,13 @@ def _retires(told: _Told) -> Retire | None:
         if told.heard.first(says) is not None:
             return Retire(told.said(), sure)
     return None
+
+
+def _hangs(told: _Told) -> Unclear | None:
+    """What it depends on that we cannot see: "if he agrees"."""
+    heard = told.heard
+    at = next((first for first, _ in told.left() if heard.end("order_condition", first) is not None), None)
+    return None if at is None else Unclear("condition", heard.said(at, len(heard.words)))
 
 
 def _imperative(core: Match, heard: Heard) -> bool:
@@ -192,9 +202,19 @@ def _day_spans(heard: Heard) -> list[Span]:
         if end is None:
             at += 1
         else:
+            end = _without_an_hour(at, end, heard)
             spans.append((at, end))
             at = end
     return spans
+
+
+def _without_an_hour(first: int, end: int, heard: Heard) -> int:
+    """Where the words of a day end whose last figure is an hour: "sat 9-12"."""
+    last = heard.words[end - 1].form
+    if end - first < _WITH_FIGURES or not last.isdigit() or end >= len(heard.words):
+        return end
+    dash = bool(set("-–—") & set(heard.gap(end))) and heard.words[end].form.isdigit()
+    return end - 1 if dash or heard.words[end].form in _OF_AN_HOUR else end
 
 
 def _plain(span: Span, heard: Heard) -> str:
