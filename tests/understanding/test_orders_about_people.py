@@ -135,7 +135,9 @@ def test_somebody_is_on_duty_on_these_days(orders: Orders, text: str, days: tupl
     assert isinstance(order, PutOnDuty)
     assert order.said == ("priya",)
     assert order.days is not None
-    found = {one.first + timedelta(days=ahead) for one in order.days for ahead in range((one.last - one.first).days + 1)}
+    found = {
+        one.first + timedelta(days=ahead) for one in order.days for ahead in range((one.last - one.first).days + 1)
+    }
     assert (min(found), max(found), len(found)) == (*days, (days[1] - days[0]).days + 1)
 
 

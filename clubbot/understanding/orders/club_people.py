@@ -125,7 +125,9 @@ def _retires(told: _Told) -> Retire | None:
 def _hangs(told: _Told) -> Unclear | None:
     """What it depends on that we cannot see: "if he agrees"."""
     heard = told.heard
-    at = next((first for first, _ in told.left() if heard.end("order_condition", first) is not None), None)
+    rows = told.left()
+    looked = [at for first, end in rows[:1] for at in range(first, end)] + [first for first, _ in rows[1:]]
+    at = next((one for one in looked if heard.end("order_condition", one) is not None), None)
     return None if at is None else Unclear("condition", heard.said(at, len(heard.words)))
 
 
