@@ -35,9 +35,8 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.obeying import shown, to_events, to_people, to_phones
-from clubbot.conversation.on_duty import duty_kept
-from clubbot.conversation.people_changes import meant, retired, roles_changed
+from clubbot.conversation.obeying import people_done, shown, texts_stopped, to_events, to_people, to_phones
+from clubbot.conversation.people_changes import meant
 from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
@@ -69,7 +68,7 @@ from clubbot.model.deeds import (
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
+from clubbot.model.effects import BringBack, OpenDraft, Record, TellPerson
 from clubbot.model.orders import (
     AddEvent,
     AddLanguage,
@@ -316,7 +315,7 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
         case RosterDeed():
             return number_kept(deed, ask, person)
         case RetireDeed() | RolesDeed() | DutyDeed():
-            return _of_people(deed, ask, person)
+            return people_done(deed, ask, person)
         case JoinDeed():
             return Served(
                 sentence=ask.voice.say("phones.number_taken")
@@ -336,7 +335,7 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
         case SwapDeed():
             return swap_agreed(deed, ask, person)
         case StopTextsDeed(words=words):
-            return _stopped(words, ask, person)
+            return texts_stopped(words, ask, person)
         case BringBackDeed() if person.id in ask.voice.knowledge.locked:
             return still_suspended(ask)
         case BringBackDeed():
@@ -344,24 +343,3 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return Served(sentence=ask.voice.say("misuse.back"), effects=(BringBack(), record))
         case _:
             assert_never(deed)
-
-
-def _of_people(deed: RetireDeed | RolesDeed | DutyDeed, ask: Ask, person: Person) -> Served:
-    match deed:
-        case RetireDeed():
-            return retired(deed, ask, person)
-        case RolesDeed():
-            return roles_changed(deed, ask, person)
-        case DutyDeed():
-            return duty_kept(deed, ask, person)
-
-
-def _stopped(words: str, ask: Ask, person: Person) -> Served:
-    """No more texts but what the role brings; the organiser hears of it, who can take the person off the roster."""
-    effects: list[Effect] = [OptOut(words=words), CloseChoice(), Record(person=person.id, what="stopped texts")]
-    head = organiser(ask.voice.knowledge)
-    if head.id == person.id:
-        return Served(sentence=ask.voice.say("consent.stopped_head"), effects=tuple(effects))
-    note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
-    effects.append(TellPerson(person=head.id, number=head.number, text=note))
-    return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))
