@@ -21,16 +21,19 @@ from clubbot.handbook.checking import check
 from clubbot.handbook.language_files import shipped_language_files
 from clubbot.handbook.learning import learnt_from, usual_folder
 from clubbot.handbook.loading import load_or_fault
+from clubbot.model.club import Overlay
 from clubbot.model.errors import ClubbotError
 from clubbot.model.messages import LANGUAGES
 from clubbot.model.rsvps import DayId
+from clubbot.people.changed import people_as_table
 from clubbot.people.needs import needs_as_table
 from clubbot.people.roles import as_table
 from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
-from clubbot.settings import environment, read_settings
+from clubbot.settings import database_of, environment, read_settings
 from clubbot.stopping import stop_when_told
 from clubbot.store.backup import Holds, Restored, back_up, restore
+from clubbot.store.club import read_people_changed
 from clubbot.store.faults import file_of
 from clubbot.store.lock import alone
 from clubbot.store.migrating import make_ready, migrate
@@ -130,6 +133,8 @@ def check_command(asked: argparse.Namespace) -> int:
         print(as_table())
         print()
         print(needs_as_table())
+        print()
+        print(_people_table(asked))
         return 0
     folder: Path = asked.folder or _knowledge_folder(asked)
     today = asked.now.date() if asked.now else wall_clock().date()
@@ -139,6 +144,20 @@ def check_command(asked: argparse.Namespace) -> int:
     errors = sum(finding.severity == "error" for finding in findings)
     print(f"{errors} error(s), {len(findings) - errors} warning(s) in {folder}")
     return 1 if errors else 0
+
+
+def _people_table(asked: argparse.Namespace) -> str:
+    """The club's people as the files have them, with what was changed by text where the service's database is at hand."""
+    knowledge = load_or_fault(asked.folder or _knowledge_folder(asked))
+    url = database_of(environment(), asked.settings)
+    file = file_of(url)
+    if file is None or not file.exists():
+        return f"{people_as_table(knowledge, Overlay())}\n(as the files have it: {file} is not here)"
+    engine = open_engine(url)
+    make_ready(engine)
+    overlay = read(engine, read_people_changed)
+    engine.dispose()
+    return people_as_table(knowledge, overlay)
 
 
 def rehearse_command(asked: argparse.Namespace) -> int:
@@ -289,8 +308,9 @@ def _parser() -> argparse.ArgumentParser:
     checking = words.add_parser("check", help="check the knowledge files", description=check_command.__doc__)
     checking.add_argument("folder", nargs="?", type=Path, metavar="DIR", help="the knowledge folder")
     checking.add_argument(
-        "--roles", action="store_true", help="show what each role may do by text, and what needs a code"
+        "--roles", action="store_true", help="show what each role may do by text, what needs a code, and who has it"
     )
+    checking.add_argument("--settings", type=Path, metavar="FILE", help="with --roles: whose database to look into")
     _add_usual(checking)
     checking.set_defaults(run=check_command)
 

@@ -135,6 +135,12 @@ def read_settings(environment: Mapping[str, str], file: Path | None = None) -> S
     return settings
 
 
+def database_of(environment: Mapping[str, str], file: Path | None = None) -> str:
+    """Where everything is kept, for commands that need no other setting."""
+    written = environment.get(f"{PREFIX}DATABASE_URL") or (_from_file(file) if file else {}).get("database_url")
+    return str(written or Settings.model_fields["database_url"].default)
+
+
 def environment() -> Mapping[str, str]:
     """The process's environment."""
     return os.environ

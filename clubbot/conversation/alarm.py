@@ -16,7 +16,7 @@ def what_helps(ask: Ask) -> str:
     if ask.said.says("asks the way in") or _sounds_like_the_way(ask):
         return _way_in(ask)
     parking = ask.voice.knowledge.answers.get("parking")
-    if parking is not None and ask.said.says("at the gate"):
+    if parking is not None and parking.paragraphs[ask.voice.language] and ask.said.says("at the gate"):
         return ask.voice.say("danger.locked_in", parking=parking.paragraphs[ask.voice.language][0])
     return ""
 

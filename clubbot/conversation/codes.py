@@ -8,7 +8,17 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.named_deeds import named_deed
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
-from clubbot.model.deeds import BringBackDeed, Deed, Draft, StopTextsDeed, SwapDeed, TeachDeed, TellDeed
+from clubbot.model.deeds import (
+    BringBackDeed,
+    Deed,
+    Draft,
+    DutyDeed,
+    JoinDeed,
+    StopTextsDeed,
+    SwapDeed,
+    TeachDeed,
+    TellDeed,
+)
 from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Propose, TellPerson, TryCode
 from clubbot.people.codes import HOUR, closed_until, tries_left
 from clubbot.people.duty import somebody_else
@@ -28,7 +38,9 @@ def good_for(deed: Deed) -> timedelta:
     match deed:
         case TeachDeed() | StopTextsDeed():
             return timedelta(hours=1)  # who is asked may be at table
-        case SwapDeed() | BringBackDeed():
+        case SwapDeed() | BringBackDeed() | JoinDeed():
+            return LONGEST_GOOD
+        case DutyDeed(agree=True):
             return LONGEST_GOOD
         case _:
             return timedelta(minutes=10)
@@ -105,7 +117,7 @@ def locked(permit: Permit | None, ask: Ask) -> Served:
     return Served(sentence=voice.say("order.locked_ask", time=until, name=others[0].first_name))
 
 
-def propose(deed: SwapDeed | TeachDeed, to: Person, text: str, ask: Ask) -> Effect | Served:
+def propose(deed: SwapDeed | TeachDeed | DutyDeed, to: Person, text: str, ask: Ask) -> Effect | Served:
     """What somebody else is asked to agree to: `text` with the code in it. A plain no to the sender where that phone cannot be asked now."""
     voice = ask.voice
     until = closed(ask, to.number)
@@ -125,7 +137,7 @@ def proposer(deed: Deed) -> str | None:
     match deed:
         case TeachDeed():
             return deed.taught_by
-        case SwapDeed():
+        case SwapDeed() | JoinDeed() | DutyDeed():
             return deed.asked_by
         case _:
             return None

@@ -4,9 +4,11 @@ from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
+from clubbot.conversation.claims import claimed
 from clubbot.conversation.codes import amended, waiting, without_its_code
 from clubbot.conversation.flood import is_ours, too_many
 from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply, taken_on
+from clubbot.conversation.joining import answered
 from clubbot.conversation.key_words import with_cry
 from clubbot.conversation.limits import LEFT_ALONE
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
@@ -27,7 +29,8 @@ def to_what_was_shown(texted: Texted) -> Turn | None:
     """What goes before STOP where one of the club's people texts it: NOT ME, and a no or a bare yes to what they were just shown."""
     person = texted.person
     if person is None:
-        return None
+        joins = answered(texted)
+        return None if joins is None else to_its_own(told([joins], texted.ask(texted.usual), None))
     ask = _ask_of(person, texted)
     if says_not_me(ask.said):
         return to_its_own(told([not_me(ask, person)], ask, None))
@@ -120,6 +123,9 @@ def _as_turn(served: Served, ask: Ask) -> Turn:
 
 def _of_a_stranger(texted: Texted) -> Turn | None:
     """Orders from a phone that is none of the club's are not read: only what cannot be a question or a wish of one's own is refused."""
+    claim = claimed(texted)
+    if claim is not None:
+        return told([claim], texted.ask(texted.reading.language), None)
     tries = texted.reading.of_a_stranger
     if tries is None:
         return None

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import propose, with_code
 from clubbot.conversation.phrasing import Voice
-from clubbot.model.club import WEEKDAYS, Knowledge, Person, Swap
+from clubbot.model.club import Knowledge, Person, Swap
 from clubbot.model.deeds import DoneDeed, SwapDeed
 from clubbot.model.effects import (
     AnswerQuestion,
@@ -21,7 +21,7 @@ from clubbot.model.effects import (
 )
 from clubbot.model.known import Question
 from clubbot.model.orders import Done, PassOn, TakeDuty
-from clubbot.people.duty import next_after
+from clubbot.people.duty import next_after, roster_on
 from clubbot.people.roles import may
 from clubbot.texting.numbers import mask_all
 
@@ -261,8 +261,7 @@ def _whose_turn(giver: Person, day: date, knowledge: Knowledge) -> str | None:
     taken = next((one for one in knowledge.swaps if one.day == day and one.taker == giver.id), None)
     if taken is not None:
         return taken.instead_of
-    weekday = WEEKDAYS[day.weekday()]
-    return giver.id if any(one.person == giver.id and weekday in one.days for one in knowledge.duty) else None
+    return giver.id if any(one.person == giver.id for one in roster_on(knowledge, day)) else None
 
 
 def _ask_to_swap(deed: SwapDeed, ask: Ask) -> Effect | Served:

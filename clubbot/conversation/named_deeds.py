@@ -11,9 +11,13 @@ from clubbot.model.deeds import (
     CloseDeed,
     Deed,
     DoneDeed,
+    DutyDeed,
+    JoinDeed,
     MoveDeed,
     ReopenDeed,
     RestoreDeed,
+    RetireDeed,
+    RolesDeed,
     RosterDeed,
     StopTextsDeed,
     SuspendDeed,
@@ -44,6 +48,11 @@ def named_deed(deed: Deed, voice: Voice) -> str:
             return voice.say("deed.suspend", name=voice.knowledge.person(deed.person).first_name)
         case RestoreDeed():
             return voice.say("deed.restore", name=voice.knowledge.person(deed.person).first_name)
+        case RosterDeed(joins=True) | JoinDeed():
+            return voice.say("deed.join", name=deed.person.first_name)
+        case RetireDeed() | RolesDeed() | DutyDeed():
+            key = deed.deed if not isinstance(deed, RolesDeed) else "role"
+            return voice.say(f"deed.{key}", name=voice.knowledge.person(deed.person).first_name)
         case RosterDeed():
             return voice.say("deed.roster", name=deed.person.first_name)
         case AddEventDeed():

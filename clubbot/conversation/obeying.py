@@ -4,22 +4,32 @@ from clubbot.conversation import announcing, overview
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
+from clubbot.conversation.on_duty import duty_kept, put_on_duty
+from clubbot.conversation.people_changes import change_role, retire, retired, roles_changed
 from clubbot.conversation.phones import new_number, restore_phone, suspend_phone
+from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
+from clubbot.model.deeds import DutyDeed, RetireDeed, RolesDeed
+from clubbot.model.effects import CloseChoice, Effect, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddEvent,
     CallOff,
     CallOn,
+    GiveRole,
     MoveElsewhere,
     MoveHour,
     NewNumber,
+    PutOnDuty,
     RestorePhone,
+    Retire,
     ShowDuty,
     ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
+    TakeRole,
 )
+from clubbot.people.duty import organiser
 
 
 def to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent, ask: Ask) -> Served:
@@ -48,6 +58,17 @@ def to_phones(order: SuspendPhone | RestorePhone | NewNumber, ask: Ask, person: 
             return new_number(order, ask)
 
 
+def to_people(order: Retire | GiveRole | TakeRole | PutOnDuty, ask: Ask, person: Person) -> Served | None:
+    """What becomes of the club's people; None where a bare fact is about somebody else."""
+    match order:
+        case Retire():
+            return retire(order, ask, person)
+        case GiveRole() | TakeRole():
+            return change_role(order, ask, person)
+        case PutOnDuty():
+            return put_on_duty(order, ask, person)
+
+
 def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, person: Person) -> Served:
     """What somebody of the club wants to see."""
     match order:
@@ -59,3 +80,25 @@ def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, perso
             return overview.duty(order, ask)
         case ShowOrders():
             return overview.orders(ask, person)
+
+
+def people_done(deed: RetireDeed | RolesDeed | DutyDeed, ask: Ask, person: Person) -> Served:
+    """The code for a change of the club's people has come."""
+    match deed:
+        case RetireDeed():
+            return retired(deed, ask, person)
+        case RolesDeed():
+            return roles_changed(deed, ask, person)
+        case DutyDeed():
+            return duty_kept(deed, ask, person)
+
+
+def texts_stopped(words: str, ask: Ask, person: Person) -> Served:
+    """No more texts but what the role brings; the organiser hears of it, who can take the person off the roster."""
+    effects: list[Effect] = [OptOut(words=words), CloseChoice(), Record(person=person.id, what="stopped texts")]
+    head = organiser(ask.voice.knowledge)
+    if head.id == person.id:
+        return Served(sentence=ask.voice.say("consent.stopped_head"), effects=tuple(effects))
+    note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
+    effects.append(TellPerson(person=head.id, number=head.number, text=note))
+    return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))

@@ -35,7 +35,8 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.obeying import shown, to_events, to_phones
+from clubbot.conversation.obeying import people_done, shown, texts_stopped, to_events, to_people, to_phones
+from clubbot.conversation.people_changes import meant
 from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
@@ -50,12 +51,16 @@ from clubbot.model.deeds import (
     CloseDeed,
     Deed,
     DoneDeed,
+    DutyDeed,
     ForgetDeed,
     GoOnSendingDeed,
+    JoinDeed,
     MatchDeed,
     MoveDeed,
     ReopenDeed,
     RestoreDeed,
+    RetireDeed,
+    RolesDeed,
     RosterDeed,
     StopTextsDeed,
     SuspendDeed,
@@ -63,7 +68,7 @@ from clubbot.model.deeds import (
     TeachDeed,
     TellDeed,
 )
-from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
+from clubbot.model.effects import BringBack, OpenDraft, Record, TellPerson
 from clubbot.model.orders import (
     AddEvent,
     AddLanguage,
@@ -73,6 +78,7 @@ from clubbot.model.orders import (
     Confirm,
     Done,
     Forget,
+    GiveRole,
     GoOnSending,
     HoldPlay,
     HoldSending,
@@ -85,8 +91,10 @@ from clubbot.model.orders import (
     NoteOn,
     Order,
     PassOn,
+    PutOnDuty,
     Reopen,
     RestorePhone,
+    Retire,
     RoleOrder,
     ShowDuty,
     ShowOrders,
@@ -94,6 +102,7 @@ from clubbot.model.orders import (
     ShowStatus,
     SuspendPhone,
     TakeDuty,
+    TakeRole,
     Teach,
     Tell,
     Unclear,
@@ -118,11 +127,13 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
         return take_duty(order, ask, person)  # refused in words of its own
     if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
         order = replace(order, hold=True)  # what was asked about after the hold
+    if isinstance(order, _OF_PEOPLE) and meant(order, ask, person) is None:
+        return None  # a bare fact about somebody else
     waits = open_with(ask, person)
     if waits and isinstance(order, Unclear | NotByText):
         return order_or_answer(ask, person)
     served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
-    if waits and served is not None and isinstance(order, Close | Reopen | NoteOn):
+    if waits and served is not None and isinstance(order, Close | Reopen | NoteOn | PutOnDuty):
         return replace(served, sentence=f"{served.sentence} {or_tell(ask, person)}")
     return served
 
@@ -164,6 +175,8 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return to_events(order, ask)
         case SuspendPhone() | RestorePhone() | NewNumber():
             return to_phones(order, ask, person)
+        case Retire() | GiveRole() | TakeRole() | PutOnDuty():
+            return to_people(order, ask, person)
         case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
             return shown(order, ask, person)
         case Unclear():
@@ -267,6 +280,7 @@ def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Serve
     return replace(other, sentence=f"{gone.sentence} {other.sentence}", effects=(*gone.effects, *other.effects))
 
 
+_OF_PEOPLE = (Retire, GiveRole, TakeRole, PutOnDuty)
 _SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
 
 
@@ -300,6 +314,12 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return restored(deed, ask, person)
         case RosterDeed():
             return number_kept(deed, ask, person)
+        case RetireDeed() | RolesDeed() | DutyDeed():
+            return people_done(deed, ask, person)
+        case JoinDeed():
+            return Served(
+                sentence=ask.voice.say("phones.number_taken")
+            )  # it was asked of a phone that is the club's by now
         case TellDeed():
             return announcing.start(deed, ask, person)
         case GoOnSendingDeed():
@@ -315,7 +335,7 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
         case SwapDeed():
             return swap_agreed(deed, ask, person)
         case StopTextsDeed(words=words):
-            return _stopped(words, ask, person)
+            return texts_stopped(words, ask, person)
         case BringBackDeed() if person.id in ask.voice.knowledge.locked:
             return still_suspended(ask)
         case BringBackDeed():
@@ -323,14 +343,3 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return Served(sentence=ask.voice.say("misuse.back"), effects=(BringBack(), record))
         case _:
             assert_never(deed)
-
-
-def _stopped(words: str, ask: Ask, person: Person) -> Served:
-    """No more texts but what the role brings; the organiser hears of it, who can take the person off the roster."""
-    effects: list[Effect] = [OptOut(words=words), CloseChoice(), Record(person=person.id, what="stopped texts")]
-    head = organiser(ask.voice.knowledge)
-    if head.id == person.id:
-        return Served(sentence=ask.voice.say("consent.stopped_head"), effects=tuple(effects))
-    note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
-    effects.append(TellPerson(person=head.id, number=head.number, text=note))
-    return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))

@@ -1,6 +1,6 @@
 """What somebody of the club sees on asking: how things stand, who is on duty, what they may text."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import waiting
@@ -11,15 +11,23 @@ from clubbot.conversation.occasions import count_of, named
 from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, between, upcoming
-from clubbot.model.club import WEEKDAYS, Closure, Person
+from clubbot.model.club import Closure, Person
 from clubbot.model.orders import ShowDuty
-from clubbot.people.duty import on_duty
+from clubbot.people.duty import on_duty, turns_on
 from clubbot.people.roles import Permit, may
 
 _MOST_LISTED = 3
 _QUOTED = 40
+_WEEK = 7
 # In the order in which they are told.
-_SHOWN: tuple[Permit, ...] = ("close and reopen", "call off events", "tell people", "answer questions", "swap duty")
+_SHOWN: tuple[Permit, ...] = (
+    "close and reopen",
+    "call off events",
+    "tell people",
+    "answer questions",
+    "swap duty",
+    "change people",
+)
 
 
 def status(ask: Ask, person: Person) -> Served:
@@ -80,21 +88,42 @@ def _questions(ask: Ask) -> str:
 
 
 def duty(order: ShowDuty, ask: Ask) -> Served:
-    """Who is on duty now, or on a day."""
+    """Who is on duty now, on a day, or on each day of a week."""
     voice, knowledge = ask.voice, ask.voice.knowledge
-    if order.when is None or order.when.first == ask.now.astimezone(knowledge.club.zone).date():
+    today = ask.now.astimezone(knowledge.club.zone).date()
+    if order.all:
+        return _duty_on(today, today + timedelta(days=_WEEK - 1), ask)
+    if order.when is not None and order.when.last > max(order.when.first, today):
+        return _duty_on(max(order.when.first, today), order.when.last, ask)
+    if order.when is None or order.when.first == today:
         found = on_duty(knowledge, ask.now)
         if found.resumes is None:
             return Served(sentence=voice.say("duty.now", name=found.person.first_name))
         resumes = voice.moment(found.resumes, ask.now)
         return Served(sentence=voice.say("duty.next", name=found.person.first_name, resumes=resumes))
     day = order.when.first
-    swapped = {swap.instead_of: swap.taker for swap in knowledge.swaps if swap.day == day}
-    turns = [one for one in knowledge.duty if WEEKDAYS[day.weekday()] in one.days]
-    names = dict.fromkeys(knowledge.person(swapped.get(one.person, one.person)).first_name for one in turns)
+    names = _names_on(day, ask)
     if not names:
         return Served(sentence=voice.say("duty.nobody_then", day=voice.dated(day)))
-    return Served(sentence=voice.say("duty.then", day=capital(voice.dated(day)), names=voice.joined(list(names))))
+    return Served(sentence=voice.say("duty.then", day=capital(voice.dated(day)), names=voice.joined(names)))
+
+
+def _names_on(day: date, ask: Ask) -> list[str]:
+    knowledge = ask.voice.knowledge
+    return list(dict.fromkeys(knowledge.person(one.person).first_name for one in turns_on(knowledge, day)))
+
+
+def _duty_on(first: date, last: date, ask: Ask) -> Served:
+    """Each day with its date and who has it."""
+    voice = ask.voice
+    days = [first + timedelta(days=ahead) for ahead in range(min((last - first).days + 1, _WEEK))]
+    said = [
+        voice.say(
+            "duty.of_day", day=voice.dated(day), names=voice.joined(_names_on(day, ask)) or voice.say("duty.nobody")
+        )
+        for day in days
+    ]
+    return Served(sentence=voice.say("duty.list", list=", ".join(said)))
 
 
 def orders(ask: Ask, person: Person) -> Served:

@@ -1,13 +1,15 @@
-"""The phones of the club's own people: one that is lost takes no orders once anybody with a role says so; a new number, and somebody new,
-are taken up on the organiser's code.
+"""The phones of the club's own people: one that is lost takes no orders once anybody with a role says so; a new number is taken up on the
+organiser's code, somebody new once that phone has said yes as well.
 """
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
+from clubbot.conversation.people_changes import invite, roles_said
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.deeds import RestoreDeed, RosterDeed, SuspendDeed
 from clubbot.model.effects import BringBack, Effect, KeepPerson, Record, Suspend, TellPerson
+from clubbot.model.messages import SpokenLanguage
 from clubbot.model.orders import NewNumber, RestorePhone, SuspendPhone
 from clubbot.people.duty import somebody_else
 from clubbot.texting.numbers import masked, to_e164
@@ -90,26 +92,29 @@ def new_number(order: NewNumber, ask: Ask) -> Served:
         changed = Person(id=whose.id, name=whose.name, number=number, roles=whose.roles, language=whose.language)
         shown = voice.say("phones.number", name=whose.first_name, digits=masked(number))
         return with_code(RosterDeed(person=changed, joins=False), shown, ask)
-    joins = Person(id=_id_for(order.name, ask), name=order.name, number=number, roles=("helper",))
-    shown = voice.say("phones.helper", name=order.name, digits=masked(number))
-    return with_code(RosterDeed(person=joins, joins=True), shown, ask)
+    language: SpokenLanguage = "fr" if voice.language == "fr" else "en"
+    roles = order.roles or ("helper",)
+    joins = Person(id=_id_for(order.name, ask), name=order.name, number=number, roles=roles, language=language)
+    shown = voice.say("people.join", name=order.name, digits=masked(number), roles=roles_said(roles, voice))
+    unused = voice.say("order.unused", words=order.unused) if order.unused else ""
+    return with_code(RosterDeed(person=joins, joins=True), f"{shown} {unused}".strip(), ask)
 
 
 def _id_for(name: str, ask: Ask) -> str:
     """An id that nobody has yet."""
     first = "-".join(words_of(name)) or "helper"
-    taken = {one.id for one in ask.voice.knowledge.people}
+    taken = {one.id for one in (*ask.voice.knowledge.people, *ask.voice.knowledge.former)}
     return next(one for one in (first, *(f"{first}-{count}" for count in range(2, 100))) if one not in taken)
 
 
 def number_kept(deed: RosterDeed, ask: Ask, person: Person) -> Served:
-    """The code has come: live from the next text on. The new phone hears of it."""
-    theirs = Voice(ask.voice.knowledge, deed.person.language)
-    key = "phones.welcome" if deed.joins else "phones.number_note"
+    """The code has come: a new number is live from the next text on, and the new phone hears of it. Whoever joins is asked first."""
+    if deed.joins:
+        return invite(deed, ask, person)
+    text = Voice(ask.voice.knowledge, deed.person.language).say("phones.number_note", name=deed.person.first_name)
     effects = (
         KeepPerson(person=deed.person),
-        Record(person=person.id, what=f"{'helper' if deed.joins else 'number'}: {deed.person.id}"),
-        TellPerson(person=deed.person.id, number=deed.person.number, text=theirs.say(key, name=deed.person.first_name)),
+        Record(person=person.id, what=f"number: {deed.person.id}"),
+        TellPerson(person=deed.person.id, number=deed.person.number, text=text),
     )
-    said = "phones.helper_kept" if deed.joins else "phones.number_kept"
-    return Served(sentence=ask.voice.say(said, name=deed.person.first_name), effects=effects)
+    return Served(sentence=ask.voice.say("phones.number_kept", name=deed.person.first_name), effects=effects)

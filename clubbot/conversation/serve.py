@@ -131,8 +131,8 @@ def _asks_to_play(intent: Intent, ask: Ask) -> bool:
 
 def _topic(topic: str, ask: Ask) -> Served:
     answer = ask.voice.knowledge.answers.get(topic)
-    if answer is None:  # asked at any club, but this one has not written its answer yet
-        return for_a_person(ask, reason=topic)
+    if answer is None or not answer.paragraphs[ask.voice.language]:
+        return for_a_person(ask, reason=topic)  # this club has not written its answer yet, or a fact is missing in it
     first, *more = answer.paragraphs[ask.voice.language]
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))

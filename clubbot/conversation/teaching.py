@@ -109,6 +109,7 @@ def as_taught(ask: Ask) -> Served | None:
     if not close:
         return None
     _, one = max(close, key=lambda pair: pair[0])
-    if one.topic is not None and one.topic in ask.voice.knowledge.answers:
-        return Served(sentence=ask.voice.knowledge.answers[one.topic].paragraphs[ask.voice.language][0])
+    answer = ask.voice.knowledge.answers.get(one.topic or "")
+    if answer is not None and answer.paragraphs[ask.voice.language]:
+        return Served(sentence=answer.paragraphs[ask.voice.language][0])
     return Served(sentence=one.answer) if one.answer else None

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from dateutil.rrule import rrulestr
 
-from clubbot.model.club import EventChange, EventRule, Knowledge, Overlay, Person
+from clubbot.model.club import EventChange, EventRule, Knowledge, Overlay
 from clubbot.model.messages import Said
 
 
@@ -139,29 +139,13 @@ def as_told(one: EventDay) -> str:
     return f"{one.starts.astimezone(UTC):%Y-%m-%dT%H:%MZ} {one.meet.en}"
 
 
-_NOTHING_CHANGED = Overlay()
-
-
-def as_changed(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
-    """The knowledge with what was changed by text laid over the files."""
-    if overlay == _NOTHING_CHANGED:
+def with_changed_days(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
+    """The knowledge with the event days that were changed by text, and the events that were added."""
+    if not overlay.changes and not overlay.added:
         return knowledge
-    people = _people(knowledge, overlay)
-    suspended = frozenset(one.id for one in people if one.number in overlay.suspended)
-    locked = {one.id: overlay.locked[one.number] for one in people if one.number in overlay.locked}
     here = {one.id for one in knowledge.events}
     added = tuple(one for one in overlay.added if one.id not in here)
-    events = overlaid((*knowledge.events, *added), overlay.changes)
-    return replace(knowledge, events=events, people=people, swaps=overlay.swaps, suspended=suspended, locked=locked)
-
-
-def _people(knowledge: Knowledge, overlay: Overlay) -> tuple[Person, ...]:
-    """The club's people with those of another number, and those who joined, by text. Roles stay those of the files."""
-    changed = {one.id: one for one in overlay.people}
-    here = tuple(
-        replace(one, number=changed.pop(one.id).number) if one.id in changed else one for one in knowledge.people
-    )
-    return (*here, *changed.values())
+    return replace(knowledge, events=overlaid((*knowledge.events, *added), overlay.changes))
 
 
 def overlaid(events: Sequence[EventRule], changes: Mapping[str, tuple[EventChange, ...]]) -> tuple[EventRule, ...]:

@@ -8,9 +8,10 @@ from pathlib import Path
 
 from clubbot.conversation.announcing import told_audience
 from clubbot.conversation.key_words import opt_out_of
+from clubbot.conversation.overlaid import as_changed
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import readable, turn
-from clubbot.events.days import as_changed, event_days
+from clubbot.events.days import event_days
 from clubbot.handbook.language_files import shipped_days, shipped_language_files, shipped_weights, shipped_words
 from clubbot.handbook.learning import learnt_from
 from clubbot.handbook.loading import load_or_fault

@@ -9,6 +9,7 @@ from clubbot.events.days import rule_days
 from clubbot.handbook.tables import Table
 from clubbot.model.club import Course, EventRule, Person
 from clubbot.model.messages import Language, Said
+from clubbot.people.changed import by_role
 from clubbot.texting.wording import days_span, joined, money, months_span, on_date, span, spoken_minutes, spoken_time
 
 Words = Mapping[str, str]
@@ -132,11 +133,7 @@ def _event_facts(event: EventRule, words: Words) -> dict[str, str]:
 
 
 def _people_facts(people: Iterable[Person], words: Words) -> dict[str, str]:
-    by_role: dict[str, list[str]] = {}
-    for person in people:
-        for role in person.roles:
-            by_role.setdefault(role, []).append(person.name)
-    return {f"people.{role.replace(' ', '_')}": joined(names, words) for role, names in by_role.items()}
+    return {fact: joined(names, words) for fact, names in by_role(people).items()}
 
 
 def _key(one: str) -> str:

@@ -13,7 +13,7 @@ from rapidfuzz import process
 from clubbot.events.days import rule_days
 from clubbot.files import why_not_listed
 from clubbot.handbook.answers import AnswerFile, read_answer
-from clubbot.handbook.facts import Filler, UnknownFact, facts_of
+from clubbot.handbook.facts import Filler, facts_of, names_in
 from clubbot.handbook.findings import Finding, error, has_errors, warning
 from clubbot.handbook.names_said import names_said
 from clubbot.handbook.phrasebook import shipped_examples, shipped_intents
@@ -36,6 +36,7 @@ from clubbot.model.club import (
 from clubbot.model.errors import KnowledgeFault
 from clubbot.model.intent_kinds import BUILT_IN
 from clubbot.model.messages import LANGUAGES, Language, Said, Wording
+from clubbot.texting.gaps import filled, names_left
 from clubbot.texting.numbers import to_e164
 
 T = TypeVar("T")
@@ -359,25 +360,44 @@ def _answer(
     """The answer with the club's facts in it; what it does not say in a language that the club does not speak is said in its usual one."""
     written = {
         language: tuple(
-            _fill(text, facts[language], file.file, line, findings) for line, text in file.paragraphs.get(language, [])
+            _fill(text, facts[language], file.file, line, findings, answers=place == 0)
+            for place, (line, text) in enumerate(file.paragraphs.get(language, []))
         )
         for language in LANGUAGES
     }
-    paragraphs = {language: written[language] or written[usual] for language in LANGUAGES}
+    written = {language: written[language] or written[usual] for language in LANGUAGES}
     called = file.labels.get(usual, file.topic)
-    labels = Said(en=file.labels.get("en", called), fr=file.labels.get("fr", called))
-    return Answer(topic=file.topic, label=labels, paragraphs=paragraphs)
+    return Answer(
+        topic=file.topic,
+        label=Said(en=file.labels.get("en", called), fr=file.labels.get("fr", called)),
+        paragraphs={language: filled(said, facts[language]) for language, said in written.items()},
+        by_role=written if any(_OF_PEOPLE in text for said in written.values() for text in said) else {},
+    )
 
 
-def _fill(text: str, facts: Mapping[str, str], file: Path, line: int, findings: list[Finding]) -> str:
+# How the names of people are said in an answer file: by their roles.
+_OF_PEOPLE = "{people."
+
+
+def _fill(text: str, facts: Mapping[str, str], file: Path, line: int, findings: list[Finding], *, answers: bool) -> str:
+    """The paragraph with the facts in it, but for people's names, which change by text, and for facts that are missing: what names one is left
+    out of the answer, and the club does without that rather than without its text number.
+    """
     try:
-        return Filler(facts).format(text)
-    except UnknownFact as fault:
-        name = fault.args[0]
-        findings.append(error(file, line, f"there is no fact {{{name}}}", _nearest(name, facts)))
+        named = names_in(text)
+        missing = [name for name in dict.fromkeys(named) if name not in facts]
+        left = {name: f"{{{name}}}" for name in named if name in missing or f"{{{name}".startswith(_OF_PEOPLE)}
+        said = Filler({**facts, **left}).format(text)
     except ValueError as fault:
         findings.append(error(file, line, f"a brace is left open ({fault})", "write fact names as {table.key}"))
-    return text
+        return text
+    for name in missing:
+        there = {one: "" for one in names_left(said) if one != name}
+        whole = not answers or bool(filled([said], there))
+        without = "what names it is not said" if whole else "the answer is not given, a volunteer is asked"
+        wrong = f"there is no fact {{{name}}}: until there is, {without}"
+        findings.append(warning(file, line, wrong, _nearest(name, facts)))
+    return said
 
 
 def _nearest(name: str, facts: Mapping[str, str]) -> str:

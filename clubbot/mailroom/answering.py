@@ -5,7 +5,7 @@ import contextlib
 import logging
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 
@@ -15,11 +15,11 @@ from clubbot.conversation.announcing import helpers_of
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.handover import for_a_person
+from clubbot.conversation.overlaid import as_changed
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import readable
 from clubbot.conversation.unread import set_aside
-from clubbot.events.days import as_changed
 from clubbot.handbook.reading import Reads
 from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.loops import work_when_woken
@@ -30,7 +30,7 @@ from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_reach
-from clubbot.store.club import read_draft, read_locked, read_people, read_suspended, read_swaps
+from clubbot.store.club import read_draft, read_people_changed
 from clubbot.store.days import read_added, read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
@@ -49,14 +49,7 @@ _AT_ONCE = 32
 
 def read_overlay(connection: Connection) -> Overlay:
     """What was changed by text and lies over the files."""
-    return Overlay(
-        changes=read_changes(connection),
-        added=read_added(connection),
-        swaps=read_swaps(connection),
-        suspended=read_suspended(connection),
-        locked=read_locked(connection),
-        people=read_people(connection),
-    )
+    return replace(read_people_changed(connection), changes=read_changes(connection), added=read_added(connection))
 
 
 def as_now(connection: Connection, knowledge: Knowledge) -> Knowledge:

@@ -235,9 +235,26 @@ class Swap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DutyDay:
+    """On this day `person` has all turns of duty, whoever has them on the roster."""
+
+    day: date
+    person: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retired:
+    """Somebody who is none of the club's people any more, whatever the files say."""
+
+    id: str
+    name: str
+    number: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Overlay:
     """What was changed by text and lies over the files: days of events by the event's id, events that were added, turns that somebody else takes, and the phones from
-    which no orders are taken.
+    which no orders are taken; the club's people: their numbers and who joined, their `roles` by id, who `retired`, and who is on duty on which day.
     """
 
     changes: Mapping[str, tuple[EventChange, ...]] = field(default_factory=dict)
@@ -246,15 +263,21 @@ class Overlay:
     suspended: frozenset[str] = frozenset()
     locked: Mapping[str, str] = field(default_factory=dict)  # by whom a phone was suspended, by its number
     people: tuple[Person, ...] = ()
+    roles: Mapping[str, tuple[Role, ...]] = field(default_factory=dict)
+    retired: tuple[Retired, ...] = ()
+    duty_days: tuple[DutyDay, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself."""
+    """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself; none where a fact is
+    missing that it cannot be said without. `by_role` are the paragraphs of one that names people by their roles, these names still in braces.
+    """
 
     topic: str
     label: Said
     paragraphs: Mapping[Language, tuple[str, ...]]
+    by_role: Mapping[Language, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -287,11 +310,13 @@ class Knowledge:
     locked: Mapping[str, str] = field(
         default_factory=dict
     )  # of these who was suspended by whom, so that only the organiser restores them
+    duty_days: tuple[DutyDay, ...] = ()
+    former: tuple[Person, ...] = ()  # who has retired, by text: known by name to what was done before
 
     def event(self, event_id: str) -> EventRule:
         """The event of that id; StopIteration where there is none."""
         return next(event for event in self.events if event.id == event_id)
 
     def person(self, person_id: str) -> Person:
-        """The person of that id; StopIteration cannot happen with checked files."""
-        return next(person for person in self.people if person.id == person_id)
+        """The person of that id, or whoever had it before retiring; StopIteration cannot happen with checked files."""
+        return next(person for person in (*self.people, *self.former) if person.id == person_id)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Literal
 
-from clubbot.model.club import ClosureKind, Person
+from clubbot.model.club import ClosureKind, Person, Role
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import Audience
 
@@ -107,6 +107,46 @@ class RosterDeed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class JoinDeed:
+    """Somebody joins the club's people, once the phone with that number says yes; the organiser who `asked_by` has sent the code."""
+
+    person: Person
+    asked_by: str
+    deed: Literal["join"] = "join"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RetireDeed:
+    """Somebody is none of the club's people any more."""
+
+    person: str
+    deed: Literal["retire"] = "retire"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RolesDeed:
+    """Roles change hands: each of these people (ids) has these roles from then on. `role` is the one that it is about, `person` whose order
+    it concerns first.
+    """
+
+    person: str
+    role: Role
+    roles: tuple[tuple[str, tuple[Role, ...]], ...]
+    deed: Literal["roles"] = "roles"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DutyDeed:
+    """Somebody is on duty on these days, instead of whoever has the turns on the roster. `agree`: it is asked of that person, who says yes."""
+
+    person: str
+    days: tuple[date, ...]
+    asked_by: str
+    agree: bool
+    deed: Literal["duty"] = "duty"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TellDeed:
     """Tell many people these words. `safety` may pass the quiet hours to those who come that day."""
 
@@ -203,6 +243,10 @@ Deed = (
     | SuspendDeed
     | RestoreDeed
     | RosterDeed
+    | JoinDeed
+    | RetireDeed
+    | RolesDeed
+    | DutyDeed
     | TellDeed
     | TeachDeed
     | ForgetDeed

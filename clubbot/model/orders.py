@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Literal
 
+from clubbot.model.club import Role
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
 
@@ -225,6 +226,46 @@ class NewNumber:
     person: str | None
     name: str
     number: str
+    roles: tuple[Role, ...] = ()
+    unused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Retire:
+    """Somebody is no longer one of the club's people. `said` are the words that the order did not use, in one of which the name stands: who
+    joined by text is known to no rule. `sure` where it is said in the imperative, and not as a bare fact.
+    """
+
+    said: tuple[str, ...]
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GiveRole:
+    """Somebody has a role from now on: `moves` it from who had it, or has it beside them. `said` and `sure` as in Retire."""
+
+    said: tuple[str, ...]
+    role: Role
+    moves: bool
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TakeRole:
+    """Somebody no longer has a role. `said` and `sure` as in Retire."""
+
+    said: tuple[str, ...]
+    role: Role
+    sure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PutOnDuty:
+    """Somebody is on duty on these days, None where no day is named. `said` and `sure` as in Retire."""
+
+    said: tuple[str, ...]
+    days: tuple[When, ...] | None
+    sure: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,6 +285,7 @@ class ShowDuty:
     """Who is on duty, now or on a day."""
 
     when: When | None = None
+    all: bool = False  # "duty roster": a week of it
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +310,7 @@ Doubt = Literal[
     "audience",
     "message",
     "not all",
+    "new helper",
 ]
 
 
@@ -323,6 +366,10 @@ RoleOrder = (
     | SuspendPhone
     | RestorePhone
     | NewNumber
+    | Retire
+    | GiveRole
+    | TakeRole
+    | PutOnDuty
     | ShowStatus
     | ShowReach
     | ShowDuty

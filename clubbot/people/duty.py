@@ -1,6 +1,6 @@
 """Who is on duty, when the next turn begins if nobody is, and who comes after whom."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -23,12 +23,12 @@ def on_duty(knowledge: Knowledge, now: datetime) -> OnDuty:
     local = now.astimezone(zone)
     turn = _turn_at(knowledge, local)
     if turn is not None:
-        return OnDuty(who_takes_orders(knowledge, _who(knowledge, turn, local.date())), None)
+        return OnDuty(who_takes_orders(knowledge, knowledge.person(turn.person)), None)
     coming = _next_turn(knowledge, local, zone)
     if coming is None:
         return OnDuty(who_takes_orders(knowledge, organiser(knowledge)), None)
     begins, duty = coming
-    return OnDuty(who_takes_orders(knowledge, _who(knowledge, duty, begins.date())), begins)
+    return OnDuty(who_takes_orders(knowledge, knowledge.person(duty.person)), begins)
 
 
 def who_takes_orders(knowledge: Knowledge, person: Person) -> Person:
@@ -61,7 +61,7 @@ def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Pe
     order = [on_duty(knowledge, now).person.id]
     for ahead in range(8):
         day = local.date() + timedelta(days=ahead)
-        order += [_who(knowledge, one, day).id for one in knowledge.duty if WEEKDAYS[day.weekday()] in one.days]
+        order += [one.person for one in turns_on(knowledge, day)]
     head = organiser(knowledge).id
     left = [one for one in dict.fromkeys(order) if one not in told and one != head and one not in knowledge.suspended]
     if left:
@@ -69,23 +69,35 @@ def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Pe
     return knowledge.person(head) if head not in told and head not in knowledge.suspended else None
 
 
-def _who(knowledge: Knowledge, duty: Duty, day: date) -> Person:
-    """The person of a turn, or whoever takes it that day."""
+def roster_on(knowledge: Knowledge, day: date) -> list[Duty]:
+    """The turns of a day: those of the roster, or of whoever was put on duty that day; swaps not looked at."""
+    weekday = WEEKDAYS[day.weekday()]
+    turns = [one for one in knowledge.duty if weekday in one.days]
+    put = next((one.person for one in knowledge.duty_days if one.day == day), None)
+    if put is None:
+        return turns
+    club = knowledge.club
+    all_day = Duty(days=(weekday,), since=club.quiet_until, until=club.quiet_from, person=put)
+    return [replace(one, person=put) for one in turns] or [all_day]
+
+
+def turns_on(knowledge: Knowledge, day: date) -> list[Duty]:
+    """The turns of a day as they really are, whoever takes them."""
     swapped = {swap.instead_of: swap.taker for swap in knowledge.swaps if swap.day == day}
-    return knowledge.person(swapped.get(duty.person, duty.person))
+    return [replace(one, person=swapped.get(one.person, one.person)) for one in roster_on(knowledge, day)]
 
 
 def _turn_at(knowledge: Knowledge, local: datetime) -> Duty | None:
-    today = WEEKDAYS[local.weekday()]
-    return next((one for one in knowledge.duty if today in one.days and one.since <= local.time() < one.until), None)
+    turns = turns_on(knowledge, local.date())
+    return next((one for one in turns if one.since <= local.time() < one.until), None)
 
 
 def _next_turn(knowledge: Knowledge, local: datetime, zone: ZoneInfo) -> tuple[datetime, Duty] | None:
+    days = (local.date() + timedelta(days=ahead) for ahead in range(8))
     begins = [
         (begin, one)
-        for ahead in range(8)
-        for one in knowledge.duty
-        if WEEKDAYS[(local.weekday() + ahead) % 7] in one.days
-        and (begin := datetime.combine(local.date() + timedelta(days=ahead), one.since, zone)) > local
+        for day in days
+        for one in turns_on(knowledge, day)
+        if (begin := datetime.combine(day, one.since, zone)) > local
     ]
     return min(begins, key=lambda one: one[0], default=None)

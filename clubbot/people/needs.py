@@ -17,12 +17,16 @@ from clubbot.model.deeds import (
     CloseDeed,
     Deed,
     DoneDeed,
+    DutyDeed,
     ForgetDeed,
     GoOnSendingDeed,
+    JoinDeed,
     MatchDeed,
     MoveDeed,
     ReopenDeed,
     RestoreDeed,
+    RetireDeed,
+    RolesDeed,
     RosterDeed,
     StopTextsDeed,
     SuspendDeed,
@@ -39,6 +43,7 @@ from clubbot.model.orders import (
     Confirm,
     Done,
     Forget,
+    GiveRole,
     GoOnSending,
     HoldPlay,
     HoldSending,
@@ -51,14 +56,17 @@ from clubbot.model.orders import (
     NoteOn,
     Order,
     PassOn,
+    PutOnDuty,
     Reopen,
     RestorePhone,
+    Retire,
     ShowDuty,
     ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
     TakeDuty,
+    TakeRole,
     Teach,
     Tell,
     Unclear,
@@ -98,6 +106,11 @@ Doing = Literal[
     "suspend a phone",
     "restore a phone",
     "new number or helper",
+    "join the club's people",
+    "retire somebody",
+    "change a role",
+    "go on duty",
+    "put on duty",
     "NOT ME",
     "back after NOT ME",
     "STOP",
@@ -154,7 +167,14 @@ NEEDS: Mapping[Doing, Needed] = {
     "restore a phone": Needed(
         "a code", "answer questions", "gives a phone its orders back; who exactly may, see phones.py"
     ),
-    "new number or helper": Needed("a code", "approve teaching", "gives another phone what a role may do"),
+    "new number or helper": Needed("a code", "change people", "gives another phone what a role may do"),
+    "join the club's people": Needed(
+        "nothing", None, "a plain yes from the phone that the organiser's code has asked; what it may do takes codes"
+    ),
+    "retire somebody": Needed("a code", "change people", "takes a phone's orders away"),
+    "change a role": Needed("a code", "change people", "changes what a phone may do"),
+    "go on duty": Needed("their yes", "swap duty", "whoever gets the duty agrees; the organiser's code does it too"),
+    "put on duty": Needed("a code", "change people", "somebody gets a duty, and everybody's questions"),
     "NOT ME": Needed("nothing", None, "the safe direction: it only takes away what the phone may do"),
     "back after NOT ME": Needed("a code", None, "gives the phone its orders back"),
     "STOP": Needed("a code", None, "would silence somebody's orders"),
@@ -203,6 +223,8 @@ def doing(order: Order) -> Doing:
             return _to_events(order)
         case SuspendPhone() | RestorePhone() | NewNumber():
             return _to_phones(order)
+        case Retire() | GiveRole() | TakeRole() | PutOnDuty():
+            return _to_people(order)
         case Unclear() | NotByText():
             return "not taken up"
         case Confirm():
@@ -235,6 +257,16 @@ def _to_phones(order: SuspendPhone | RestorePhone | NewNumber) -> Doing:
             return "new number or helper"
 
 
+def _to_people(order: Retire | GiveRole | TakeRole | PutOnDuty) -> Doing:
+    match order:
+        case Retire():
+            return "retire somebody"
+        case GiveRole() | TakeRole():
+            return "change a role"
+        case PutOnDuty():
+            return "go on duty"
+
+
 def permit_of(deed: Deed) -> Permit | None:
     """What a role must allow for a deed that its code has come for."""
     match deed:
@@ -260,8 +292,8 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["suspend a phone"].permit
         case RestoreDeed():
             return NEEDS["restore a phone"].permit
-        case RosterDeed():
-            return NEEDS["new number or helper"].permit
+        case RosterDeed() | RetireDeed() | RolesDeed() | JoinDeed() | DutyDeed():
+            return _for_people(deed)
         case TellDeed(safety=True):
             return NEEDS["tell of the hold"].permit
         case TellDeed():
@@ -282,6 +314,22 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["back after NOT ME"].permit
         case _:
             assert_never(deed)
+
+
+def _for_people(deed: RosterDeed | RetireDeed | RolesDeed | JoinDeed | DutyDeed) -> Permit | None:
+    match deed:
+        case RosterDeed():
+            return NEEDS["new number or helper"].permit
+        case RetireDeed():
+            return NEEDS["retire somebody"].permit
+        case RolesDeed():
+            return NEEDS["change a role"].permit
+        case JoinDeed():
+            return NEEDS["join the club's people"].permit
+        case DutyDeed(agree=True):
+            return None  # whoever is asked agrees for themselves
+        case DutyDeed():
+            return NEEDS["put on duty"].permit
 
 
 def needs_as_table() -> str:

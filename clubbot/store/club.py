@@ -1,22 +1,25 @@
 """What the club's people do by text: drafts that wait for a code, wrong codes, phones that take no orders, swapped turns, the record of it all."""
 
 from datetime import datetime
-from typing import assert_never
+from typing import assert_never, get_args
 
 from pydantic import TypeAdapter
 from sqlalchemy import Connection, bindparam, delete, select
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.club import Person, Swap
+from clubbot.model.club import DutyDay, Overlay, Person, Retired, Role, Swap
 from clubbot.model.deeds import Deed, Draft
 from clubbot.model.effects import (
     BringBack,
     CloseDraft,
     ClubEffect,
+    KeepDuty,
     KeepPerson,
+    KeepRoles,
     OpenDraft,
     Propose,
     Record,
+    RetirePerson,
     Suspend,
     SwapDuty,
     TryCode,
@@ -24,7 +27,17 @@ from clubbot.model.effects import (
 from clubbot.people.codes import LOOKS_BACK
 from clubbot.store.pen import Decided, Pen, send
 from clubbot.store.questions import forget_sent_answers
-from clubbot.store.tables import deeds, drafts, duty_swaps, roster_changes, suspended, wrong_codes
+from clubbot.store.tables import (
+    deeds,
+    drafts,
+    duty_days,
+    duty_swaps,
+    retired,
+    role_changes,
+    roster_changes,
+    suspended,
+    wrong_codes,
+)
 
 _DEED: TypeAdapter[Deed] = TypeAdapter(Deed)
 _PERSON: TypeAdapter[Person] = TypeAdapter(Person)
@@ -34,6 +47,9 @@ _PROPOSED = " proposed"
 _DRAFT = select(drafts).where(drafts.c.number == bindparam("of"))
 _SUSPENDED = select(suspended.c.number)
 _SWAPS = select(duty_swaps)
+_ROLES = select(role_changes).order_by(role_changes.c.id)
+_RETIRED = select(retired).order_by(retired.c.at, retired.c.id)
+_DUTY_DAYS = select(duty_days).order_by(duty_days.c.day)
 
 
 def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen: Pen, now: datetime) -> None:
@@ -42,9 +58,9 @@ def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen
     match effect:
         case OpenDraft(draft=draft):
             _open_draft(connection, number, draft)
-        case Propose(number=theirs, draft=draft, text=text):
+        case Propose(number=theirs, draft=draft, text=text, asks_consent=asks):
             _open_draft(connection, _proposed_to(theirs), draft)
-            send(connection, f"proposed:{decided.inbox_id}", theirs, text, False, pen, now)
+            send(connection, f"proposed:{decided.inbox_id}", theirs, text, asks, pen, now)
         case TryCode():
             _keep_wrong_code(connection, number, now)
         case CloseDraft(proposal=proposal):
@@ -56,6 +72,12 @@ def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen
             _bring_back(connection, theirs or number)
         case KeepPerson(person=one):
             _keep_person(connection, one, now)
+        case KeepRoles(person=one, roles=roles):
+            _keep_roles(connection, one, roles, now)
+        case RetirePerson(retired=gone):
+            _retire(connection, gone, now)
+        case KeepDuty(on=on):
+            _keep_duty(connection, on)
         case SwapDuty(swap=swap):
             _keep_swap(connection, swap)
         case Record(person=person, what=what):
@@ -84,6 +106,12 @@ def read_proposals(connection: Connection) -> dict[str, Draft]:
         row.number.removesuffix(_PROPOSED): Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
         for row in rows
     }
+
+
+def read_invitation(connection: Connection, number: str) -> dict[str, Draft]:
+    """What somebody of the club has put to this one phone, which is none of the club's yet."""
+    draft = read_draft(connection, _proposed_to(number))
+    return {} if draft is None else {number: draft}
 
 
 def _open_draft(connection: Connection, number: str, draft: Draft) -> None:
@@ -150,6 +178,48 @@ def read_people(connection: Connection) -> tuple[Person, ...]:
     """The club's people who have another number, or joined, by text."""
     rows = connection.execute(select(roster_changes).order_by(roster_changes.c.id))
     return tuple(_PERSON.validate_json(row.person) for row in rows)
+
+
+def _keep_roles(connection: Connection, person: str, roles: tuple[Role, ...], now: datetime) -> None:
+    """Somebody's roles from now on."""
+    values = {"roles": ",".join(roles), "at": now}
+    row = insert(role_changes).values(id=person, **values)
+    connection.execute(row.on_conflict_do_update(index_elements=["id"], set_=values))
+
+
+def _retire(connection: Connection, gone: Retired, now: datetime) -> None:
+    """Somebody is none of the club's people any more; nothing waits for a code on that phone."""
+    row = insert(retired).values(id=gone.id, name=gone.name, number=gone.number, at=now)
+    connection.execute(row.on_conflict_do_nothing())
+    for waits in (gone.number, _proposed_to(gone.number)):
+        _close_draft(connection, waits)
+
+
+def _keep_duty(connection: Connection, on: DutyDay) -> None:
+    """Somebody has all turns of a day; swaps of that day from before are over."""
+    connection.execute(delete(duty_swaps).where(duty_swaps.c.day == on.day))
+    row = insert(duty_days).values(day=on.day, person=on.person)
+    connection.execute(row.on_conflict_do_update(index_elements=["day"], set_={"person": on.person}))
+
+
+def read_people_changed(connection: Connection) -> Overlay:
+    """All that was changed by text of the club's people and of who is on duty."""
+    gone = connection.execute(_RETIRED).all()
+    return Overlay(
+        swaps=read_swaps(connection),
+        suspended=read_suspended(connection),
+        locked=read_locked(connection),
+        people=read_people(connection),
+        roles={row.id: _roles(row.roles) for row in connection.execute(_ROLES)},
+        retired=tuple(Retired(id=row.id, name=row.name, number=row.number) for row in gone),
+        duty_days=tuple(DutyDay(day=row.day, person=row.person) for row in connection.execute(_DUTY_DAYS)),
+    )
+
+
+def _roles(written: str) -> tuple[Role, ...]:
+    """The roles as they are kept; one that a later version had is left out."""
+    known: tuple[Role, ...] = get_args(Role)
+    return tuple(one for one in known if one in written.split(","))
 
 
 def _close_draft(connection: Connection, number: str) -> None:

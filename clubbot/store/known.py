@@ -13,7 +13,7 @@ from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.broadcasts import read_sending
-from clubbot.store.club import read_draft, read_proposals, read_wrong_codes
+from clubbot.store.club import read_draft, read_invitation, read_proposals, read_wrong_codes
 from clubbot.store.dialogues import read_dialogue
 from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.questions import read_sent_answers
@@ -109,7 +109,7 @@ def read_known(
         came=read_came(connection, message.sender, since) if days else {},
         names=read_names(connection, since) if volunteer else {},
         draft=read_draft(connection, message.sender) if volunteer else None,
-        proposals=read_proposals(connection) if volunteer else {},
+        proposals=read_proposals(connection) if volunteer else read_invitation(connection, message.sender),
         wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},
         sent_answers=read_sent_answers(connection, message.received_at) if volunteer else (),
         code=code,

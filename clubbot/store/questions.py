@@ -187,12 +187,18 @@ def _with(connection: Connection, number: int, person: str) -> str:
 def pass_question(connection: Connection, effect: PassQuestion, pen: Pen, now: datetime) -> None:
     """A question goes to one more person."""
     names = _with(connection, effect.number, effect.person)
-    reason = connection.execute(select(questions.c.reason).where(questions.c.number == effect.number)).scalar_one()
+    asked = connection.execute(
+        select(questions.c.reason, questions.c.asker).where(questions.c.number == effect.number)
+    ).one()
+    reason = asked.reason
     connection.execute(
         update(questions)
         .where(questions.c.number == effect.number)
         .values(told=names, next_at=effect.next_at, person=effect.person)
     )
+    if effect.to_asker:
+        key = f"question:{effect.number}:{effect.person}:asker:{int(now.timestamp())}"
+        send(connection, key, asked.asker, effect.to_asker, reason != "danger", pen, now, effect.due)
     if not effect.note:
         return
     send(

@@ -398,6 +398,33 @@ roster_changes = Table(
     Column("at", Moment, nullable=False),
 )
 
+# The roles of the club's people as they are by text, joined by commas.
+role_changes = Table(
+    "role_changes",
+    metadata,
+    Column("id", String(80), primary_key=True),
+    Column("roles", Text, nullable=False),
+    Column("at", Moment, nullable=False),
+)
+
+# Who is none of the club's people any more, by text.
+retired = Table(
+    "retired",
+    metadata,
+    Column("id", String(80), primary_key=True),
+    Column("name", Text, nullable=False),
+    Column("number", String(80), nullable=False),
+    Column("at", Moment, nullable=False),
+)
+
+# Who has all turns of a day, by text.
+duty_days = Table(
+    "duty_days",
+    metadata,
+    Column("day", Date, primary_key=True),
+    Column("person", String(80), nullable=False),
+)
+
 # Turns of the roster that somebody else takes.
 duty_swaps = Table(
     "duty_swaps",

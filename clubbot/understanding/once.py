@@ -28,6 +28,7 @@ from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Notice, Noticed
+from clubbot.understanding.orders.claims import Claim
 from clubbot.understanding.orders.dropping import ToADraft
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.people import People
@@ -224,6 +225,11 @@ class Reading:
     def tells_of_thunder(self) -> bool:
         """Whether it tells of thunder that is heard or seen now."""
         return self._means.orders.tells_of_thunder(self.text)
+
+    @cached_property
+    def claim(self) -> Claim | None:
+        """Whom it says to come from."""
+        return self._means.orders.claimed(self.text)
 
     def among_orders(self, what: str) -> bool:
         """Whether a rule that is looked for in texts of the club's people alone says so."""

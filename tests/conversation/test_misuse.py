@@ -33,6 +33,7 @@ from tests.store.builders import JONAS, PRIYA
 from tests.understanding.test_likeness import ANSWERS_EN, ANSWERS_FR, ORDERS_EN, ORDERS_FR
 
 MIA = "+19025550150"
+KIT = "+19025550177"
 CAMPGROUND = "can you recommend a campground"
 HOUR = timedelta(hours=1)
 
@@ -88,6 +89,10 @@ def jonas_said_not_me(club: Club) -> None:
     club.text(JONAS, "not me")
 
 
+def kit_is_asked(club: Club) -> None:
+    club.obeyed(ODILE, "add helper Kit Test 902 555 0177", NOON - MINUTE)
+
+
 def jonas_has_stopped(club: Club) -> None:
     club.obeyed(JONAS, "stop")
 
@@ -118,6 +123,11 @@ FORGED: dict[Doing, Forged] = {
     "suspend a phone": Forged("suspend odile's phone", FEMI),
     "restore a phone": Forged("restore femi's phone", ODILE, femi_is_suspended),
     "new number or helper": Forged("priya's new number is 902 555 0177", ODILE),
+    "join the club's people": Forged("yes", KIT, kit_is_asked, others_hear=(ODILE,)),
+    "retire somebody": Forged("retire callum", ODILE),
+    "change a role": Forged("make callum treasurer", ODILE),
+    "go on duty": Forged("femi is on duty friday", PRIYA, others_hear=(FEMI,)),
+    "put on duty": Forged("femi is on duty friday", ODILE),
     "see how things stand": Forged("status"),
     "not taken up": Forged("close the course if it rains"),
     "call off": Forged("call off league wednesday, ice", PRIYA, kim_is_in_for_league),

@@ -65,6 +65,7 @@ def test_a_number_that_somebody_of_the_club_has_is_refused(club: Club) -> None:
 
 def test_somebody_who_joins_may_answer_and_hold_but_not_close(club: Club) -> None:
     club.obeyed(ODILE, "add Remy as a helper, 902 555 0176")
+    club.text(NEW, "yes")
 
     assert "isn't among" in to(NEW, club.text(NEW, "close hole 7, ice", NOON + MINUTE))
     assert "held" in to(NEW, club.text(NEW, "thunder", NOON + MINUTE))

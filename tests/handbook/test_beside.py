@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from clubbot.events.days import as_changed
+from clubbot.conversation.overlaid import as_changed
 from clubbot.handbook.beside import HandbookBeside, ReadingFailed
 from clubbot.handbook.book import Handbook
 from clubbot.handbook.reading import MOST_SECONDS

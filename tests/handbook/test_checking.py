@@ -293,7 +293,7 @@ def test_a_change_of_a_day_that_is_none_of_the_event_is_told(tmp_path: Path) -> 
 
 def test_what_cannot_be_read_is_told_as_well(tmp_path: Path) -> None:
     club = a_club(tmp_path)
-    line = club.change("answers/membership.md", "{prices.membership}", "{prices.membershp}")
+    line = club.change("answers/membership.md", "{prices.membership}", "{prices.membership")
     loaded, findings = check(club.folder, TODAY)
 
     assert loaded.knowledge is None
@@ -328,3 +328,12 @@ def test_a_folder_without_files_is_told_and_nothing_breaks(tmp_path: Path, folde
     assert loaded.knowledge is None
     assert findings
     assert all(one.severity == "error" and one.mend for one in findings)
+
+
+def test_a_fact_that_is_missing_in_an_answer_is_told_and_the_rest_is_looked_at(tmp_path: Path) -> None:
+    club = a_club(tmp_path)
+    line = club.change("answers/membership.md", "{prices.membership}", "{prices.membershp}")
+    loaded, findings = check(club.folder, TODAY)
+
+    assert loaded.knowledge is not None
+    assert ("warning", "answers/membership.md", line) in told(findings, club)

@@ -42,8 +42,15 @@ def at_version(file: Path, found: str) -> None:
         other.commit()
 
 
+def before_0012(other: sqlite3.Connection) -> None:
+    """Take away what schema 0012 brought."""
+    for table in ("role_changes", "retired", "duty_days"):
+        other.execute(f"DROP TABLE {table}")
+
+
 def before_0011(other: sqlite3.Connection) -> None:
-    """Take away what schema 0011 brought."""
+    """Take away what schemas 0011 and later brought."""
+    before_0012(other)
     for column in ("moved_to", "meet_en", "meet_fr"):
         other.execute(f"ALTER TABLE event_changes DROP COLUMN {column}")
     other.execute("ALTER TABLE suspended DROP COLUMN by")

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from clubbot.model.club import Person, Swap
+from clubbot.model.club import DutyDay, Person, Retired, Role, Swap
 from clubbot.model.deeds import Draft
 
 
@@ -15,11 +15,14 @@ class OpenDraft:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Propose:
-    """Somebody else is shown what they are asked to agree to, with the code."""
+    """Somebody else is shown what they are asked to agree to, with the code. `asks_consent` where the phone is none of the club's yet: one
+    that has opted out is not texted.
+    """
 
     number: str
     draft: Draft
     text: str
+    asks_consent: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +63,28 @@ class KeepPerson:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeepRoles:
+    """Somebody of the club has these roles from now on, whatever the files say."""
+
+    person: str
+    roles: tuple[Role, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RetirePerson:
+    """Somebody is none of the club's people any more; what waits for a code on their phone is dropped."""
+
+    retired: Retired
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeepDuty:
+    """Somebody has all turns of duty on this day; what was swapped of it before no longer holds."""
+
+    on: DutyDay
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SwapDuty:
     """Somebody takes somebody's turn."""
 
@@ -74,4 +99,17 @@ class Record:
     what: str
 
 
-ClubEffect = OpenDraft | Propose | TryCode | CloseDraft | Suspend | BringBack | KeepPerson | SwapDuty | Record
+ClubEffect = (
+    OpenDraft
+    | Propose
+    | TryCode
+    | CloseDraft
+    | Suspend
+    | BringBack
+    | KeepPerson
+    | KeepRoles
+    | RetirePerson
+    | KeepDuty
+    | SwapDuty
+    | Record
+)

@@ -34,7 +34,9 @@ class AddToAlarm:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PassQuestion:
-    """A question goes to one more person, with a note ("" where another's note tells of it too); `next_at` is when it goes further if nobody answers, None for never."""
+    """A question goes to one more person, with a note ("" where another's note tells of it too); `next_at` is when it goes further if nobody answers, None for never;
+    `to_asker` is what the asker is told of it, where they wait for somebody who will not answer.
+    """
 
     number: int
     person: str
@@ -42,6 +44,7 @@ class PassQuestion:
     note: str
     next_at: datetime | None
     due: datetime | None = None
+    to_asker: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,8 @@ _NAMED = (
     "order_condition", "order_except", "order_moment", "order_moment_or_bare", "order_no_question", "order_news", "order_news_lead", "order_no_note", "order_not_all", "order_now", "order_of_it", "order_others_texts", "order_otherwise", "order_own", "order_own_texts", "order_reason_end", "order_reason_lead",
     "order_replies", "order_reopens", "order_row", "order_says_off", "order_slip", "order_state", "order_span_from", "order_span_to", "order_tells", "order_the_same", "order_thinks_again", "order_thunder", "order_time_left", "order_part", "order_till", "order_to_us", "order_to", "order_turn", "order_turn_object", "order_undoes",
     "order_why", "order_why_beside", "order_yes", "order_you_do", "event",
+    "order_beside", "order_takes_over", "order_puts", "order_roster", "order_of_days", "order_to_day", "order_duty_day", "order_people_glue",
+    "order_role_organiser", "order_role_treasurer", "order_role_course_keeper", "order_role_league_director", "order_role_outreach_lead", "order_role_helper",
 )  # fmt: skip
 # Groups whose rows are compared as a whole.
 _ROWS = (

@@ -19,6 +19,8 @@ from clubbot.model.orders import AddLanguage, Order, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
+from clubbot.understanding.orders.claims import Claim, claimed
+from clubbot.understanding.orders.club_people import ClubPeopleOrders
 from clubbot.understanding.orders.course import CourseOrders
 from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
@@ -50,6 +52,7 @@ class Orders:
         self._course = CourseOrders(knowledge, days)
         self._people = PeopleOrders(knowledge, mentions, days, news)
         self._duty = DutyOrders(knowledge, days)
+        self._club_people = ClubPeopleOrders(knowledge, days)
         self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
         self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
@@ -69,6 +72,10 @@ class Orders:
             if found is not None and any(not word.form.isdigit() for word in one.words):
                 return "a code"
         return "a command" if noticed.says("stranger orders") and "?" not in text else None
+
+    def claimed(self, text: str) -> Claim | None:
+        """Whom a phone without a role says to be, where a text says so."""
+        return next((one for heard in self._all_heard(self.notice(text)) if (one := claimed(heard)) is not None), None)
 
     def to_a_draft(self, text: str) -> ToADraft:
         """What a text says to an order that waits for its code."""
@@ -151,6 +158,7 @@ class Orders:
             _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
             or _first(iter([roster_order(one, self._duty.names) for one in heard]))
+            or _first(self._club_people.read(one, now) for one in heard)
             or _first(self._occasions.added(one, now) for one in heard)
             or _first(beyond(one) for one in heard)
             or _first(self._people.untold(one) for one in heard)

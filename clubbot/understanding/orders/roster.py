@@ -6,7 +6,6 @@ from clubbot.model.orders import NewNumber, RestorePhone, SuspendPhone
 from clubbot.understanding.orders.heard import Heard, Span
 
 _FEWEST_DIGITS = 7
-_LONGEST_NAME = 3
 
 
 def roster_order(heard: Heard, people: Mapping[str, str]) -> SuspendPhone | RestorePhone | NewNumber | None:
@@ -16,16 +15,12 @@ def roster_order(heard: Heard, people: Mapping[str, str]) -> SuspendPhone | Rest
         return SuspendPhone(person) if person is not None or heard.has("order_me") else None
     if heard.first("restore") is not None and person is not None:
         return RestorePhone(person)
-    number = _number(heard)
+    number = number_in(heard)
     if number is None:
         return None
     if heard.first("new number") is not None and person is not None:
         return NewNumber(person, "", heard.said(*number))
-    joins = heard.first("new helper")
-    if joins is None:
-        return None
-    name = _new_name(joins.first, joins.end, heard)
-    return NewNumber(None, name, heard.said(*number)) if name else None
+    return None
 
 
 def _named(heard: Heard, people: Mapping[str, str]) -> str | None:
@@ -35,7 +30,7 @@ def _named(heard: Heard, people: Mapping[str, str]) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
-def _number(heard: Heard) -> Span | None:
+def number_in(heard: Heard) -> Span | None:
     """Where a phone number stands: neighbouring figures, enough of them."""
     runs: list[Span] = []
     for at, form in enumerate(heard.forms()):
@@ -47,14 +42,3 @@ def _number(heard: Heard) -> Span | None:
             runs.append((at, at + 1))
     long = [one for one in runs if sum(len(form) for form in heard.forms(*one) if form.isdigit()) >= _FEWEST_DIGITS]
     return long[0] if len(long) == 1 else None
-
-
-def _new_name(first: int, end: int, heard: Heard) -> str:
-    """The name of somebody who joins: the words of the rule that begin with a capital letter as they were written."""
-    said = [heard.said(at, at + 1) for at in range(first, end)]
-    written = [
-        word
-        for word in said
-        if word[:1].isupper() and word.casefold() not in {"add", "new", "ajoute", "nouveau", "nouvelle"}
-    ]
-    return " ".join(dict.fromkeys(written[:_LONGEST_NAME]))

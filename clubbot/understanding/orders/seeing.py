@@ -39,7 +39,10 @@ class SeeingOrders:
                         if (end := heard.end("order_day", at))
                     ]
                     day = Calendar(now, self._zone, self._days).event_day(named[:1]) if named else None
-                    return ShowDuty(day if day is not None and day.dated else None)
+                    return ShowDuty(
+                        day if day is not None and day.dated else None,
+                        all=not named and heard.has("order_roster", found.first, found.end),
+                    )
         return None
 
 
