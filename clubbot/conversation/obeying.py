@@ -1,6 +1,6 @@
 """Orders of one kind carried out together: to event days, to phones, and what is to be seen."""
 
-from clubbot.conversation import announcing, overview
+from clubbot.conversation import announcing, overview, report_list
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
@@ -10,6 +10,8 @@ from clubbot.model.orders import (
     AddEvent,
     CallOff,
     CallOn,
+    DoneReport,
+    ListReports,
     MoveElsewhere,
     MoveHour,
     NewNumber,
@@ -19,6 +21,7 @@ from clubbot.model.orders import (
     ShowReach,
     ShowStatus,
     SuspendPhone,
+    UndoneReport,
 )
 
 
@@ -46,6 +49,17 @@ def to_phones(order: SuspendPhone | RestorePhone | NewNumber, ask: Ask, person: 
             return restore_phone(order, ask, person)
         case NewNumber():
             return new_number(order, ask)
+
+
+def to_reports(order: ListReports | DoneReport | UndoneReport, ask: Ask, person: Person) -> Served:
+    """The list of what was reported, and what becomes of it."""
+    match order:
+        case ListReports():
+            return report_list.listed(order, ask)
+        case DoneReport():
+            return report_list.done(order, ask, person)
+        case UndoneReport():
+            return report_list.undone(order, ask, person)
 
 
 def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, person: Person) -> Served:

@@ -35,7 +35,7 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.obeying import shown, to_events, to_phones
+from clubbot.conversation.obeying import shown, to_events, to_phones, to_reports
 from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
@@ -72,11 +72,13 @@ from clubbot.model.orders import (
     Close,
     Confirm,
     Done,
+    DoneReport,
     Forget,
     GoOnSending,
     HoldPlay,
     HoldSending,
     ListQuestions,
+    ListReports,
     Match,
     MoveElsewhere,
     MoveHour,
@@ -97,6 +99,7 @@ from clubbot.model.orders import (
     Teach,
     Tell,
     Unclear,
+    UndoneReport,
 )
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
@@ -154,6 +157,8 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return done(order, ask, person)
         case ListQuestions():
             return listed(order, ask)
+        case ListReports() | DoneReport() | UndoneReport():
+            return to_reports(order, ask, person)
         case Match():
             return match(order, ask)
         case Teach():

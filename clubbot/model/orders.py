@@ -153,6 +153,29 @@ class Match:
 
 
 @dataclass(frozen=True, slots=True)
+class ListReports:
+    """The reports that are open are to be shown, a few at a time: those of this page."""
+
+    page: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class DoneReport:
+    """What was reported under these numbers is dealt with. `unused` is what the text says besides."""
+
+    numbers: tuple[int, ...]
+    unused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UndoneReport:
+    """What was said to be dealt with is not."""
+
+    numbers: tuple[int, ...]
+    unused: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class ListQuestions:
     """The questions that wait are to be shown, a few at a time: those of this page."""
 
@@ -316,6 +339,9 @@ RoleOrder = (
     | Forget
     | Match
     | ListQuestions
+    | ListReports
+    | DoneReport
+    | UndoneReport
     | CallOn
     | MoveHour
     | MoveElsewhere

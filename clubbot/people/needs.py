@@ -38,11 +38,13 @@ from clubbot.model.orders import (
     Close,
     Confirm,
     Done,
+    DoneReport,
     Forget,
     GoOnSending,
     HoldPlay,
     HoldSending,
     ListQuestions,
+    ListReports,
     Match,
     MoveElsewhere,
     MoveHour,
@@ -62,6 +64,7 @@ from clubbot.model.orders import (
     Teach,
     Tell,
     Unclear,
+    UndoneReport,
 )
 from clubbot.people.roles import Permit
 
@@ -85,6 +88,8 @@ Doing = Literal[
     "answer an asker",
     "pass a question",
     "done with a question",
+    "done with a report",
+    "a report open again",
     "swap a turn",
     "teach",
     "forget",
@@ -140,6 +145,12 @@ NEEDS: Mapping[Doing, Needed] = {
     ),
     "pass a question": Needed("nothing", "answer questions", "stays open with all who have it; the phone is told"),
     "done with a question": Needed("a code", "answer questions", "nobody would look at the question again"),
+    "done with a report": Needed(
+        "nothing",
+        "close and reopen",
+        "one person is thanked; the phone is told, and can undo it for a day, as NOT ME does",
+    ),
+    "a report open again": Needed("nothing", "close and reopen", "the safe direction"),
     "swap a turn": Needed("their yes", "swap duty", "somebody gets a duty, somebody is rid of one: both agree"),
     "teach": Needed("their yes", "answer questions", "is kept and told to many: the organiser agrees with a code"),
     "forget": Needed("a code", "answer questions", "an answer that was agreed to is gone"),
@@ -195,8 +206,12 @@ def doing(order: Order) -> Doing:
             return "forget"
         case Match():
             return "match discs"
-        case ListQuestions():
+        case ListQuestions() | ListReports():
             return "see what waits"
+        case DoneReport():
+            return "done with a report"
+        case UndoneReport():
+            return "a report open again"
         case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
             return "see how things stand"
         case CallOff() | CallOn() | MoveHour() | MoveElsewhere() | AddEvent():

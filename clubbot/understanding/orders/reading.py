@@ -27,6 +27,7 @@ from clubbot.understanding.orders.likeness import Likeness
 from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.orders.reports import report_order
 from clubbot.understanding.orders.roster import roster_order
 from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
@@ -148,7 +149,8 @@ class Orders:
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
         return (
-            _first(short_order(one, self._duty.names) for one in heard)
+            _first(iter([report_order(one) for one in heard]))
+            or _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
             or _first(iter([roster_order(one, self._duty.names) for one in heard]))
             or _first(self._occasions.added(one, now) for one in heard)

@@ -4,7 +4,17 @@ from datetime import datetime
 from typing import get_args
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import Beyond, HoldSending, ListQuestions, NotByText, Order, ShowDuty, ShowOrders, ShowStatus
+from clubbot.model.orders import (
+    Beyond,
+    HoldSending,
+    ListQuestions,
+    ListReports,
+    NotByText,
+    Order,
+    ShowDuty,
+    ShowOrders,
+    ShowStatus,
+)
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard
 from clubbot.understanding.orders.periods import Calendar
@@ -21,7 +31,7 @@ class SeeingOrders:
 
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """What is to be shown, where that is all that is said."""
-        for says in ("status", "orders", "duty", "which questions"):
+        for says in ("status", "orders", "duty", "which questions", "reports"):
             found = heard.first(says)
             if found is None:
                 continue
@@ -32,6 +42,8 @@ class SeeingOrders:
                     return ShowOrders()
                 case "which questions":
                     return ListQuestions()
+                case "reports":
+                    return ListReports(_page(heard.forms(found.first, found.end)))
                 case _:
                     named = [
                         heard.plain(at, end)
@@ -41,6 +53,10 @@ class SeeingOrders:
                     day = Calendar(now, self._zone, self._days).event_day(named[:1]) if named else None
                     return ShowDuty(day if day is not None and day.dated else None)
         return None
+
+
+def _page(forms: tuple[str, ...]) -> int:
+    return next((max(1, int(form)) for form in forms if form.isdigit()), 1)
 
 
 def beyond(heard: Heard) -> NotByText | HoldSending | None:
