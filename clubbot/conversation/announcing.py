@@ -36,7 +36,9 @@ def told_audience(
     if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
         changed = draft.deed
         return Audience("event", event=changed.event), DayId(changed.event, changed.day)
-    if isinstance(order, AddLanguage) and draft is not None and isinstance(draft.deed, TellDeed):
+    if (
+        draft is not None and isinstance(draft.deed, TellDeed) and not isinstance(order, Confirm)
+    ):  # it may be had otherwise
         deed = draft.deed
         return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
     return None

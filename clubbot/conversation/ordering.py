@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from clubbot.conversation import announcing
+from clubbot.conversation.amending import had_otherwise
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import called_off, called_on, moved
 from clubbot.conversation.closing import (
@@ -257,13 +258,17 @@ def dropped(ask: Ask, person: Person, said: ToADraft, reading: Reading) -> Serve
 
 def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Served | None:
     """ "No, close the hill instead": what waited is dropped; what else is ordered is shown, and what is not understood is said back."""
-    if isinstance(reading.order(ask.now), _SURE):
+    if isinstance(reading.order(ask.now), SURE):
         return None  # "no league tonight"
     instead = reading.anew(rest)
     order = instead.order(ask.now)
+    if not isinstance(order, (*SURE, Confirm)):
+        otherwise = had_otherwise(replace(ask, text=rest, reading=instead), instead)
+        if otherwise is not None:
+            return otherwise
     gone = let_go(ask, person, stops=False)
     other = (
-        ordered(order, replace(ask, text=rest, reading=instead), person, instead) if isinstance(order, _SURE) else None
+        ordered(order, replace(ask, text=rest, reading=instead), person, instead) if isinstance(order, SURE) else None
     )
     if other is None:
         return replace(gone, sentence=f"{gone.sentence} {ask.voice.say('order.unused', words=rest)}")
@@ -272,7 +277,7 @@ def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Serve
     return replace(other, sentence=f"{gone.sentence} {other.sentence}", effects=(*gone.effects, *other.effects))
 
 
-_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
+SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
 
 
 def _digits(text: str) -> str:

@@ -13,12 +13,14 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Literal
 
+from clubbot.model.amending import Amend
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import LANGUAGES
 from clubbot.model.orders import AddLanguage, Order, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
+from clubbot.understanding.orders.amending import Amending
 from clubbot.understanding.orders.course import CourseOrders
 from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
@@ -54,6 +56,7 @@ class Orders:
         self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
         self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
+        self._amending = Amending(knowledge, days)
         self._latest: tuple[str, datetime, Order | None] | None = None
 
     def read(self, text: str, now: datetime) -> Order | None:
@@ -74,6 +77,13 @@ class Orders:
     def to_a_draft(self, text: str) -> ToADraft:
         """What a text says to an order that waits for its code."""
         return said_to_a_draft(self._all_heard(self._only_words(text)))
+
+    def amendment(self, text: str, now: datetime, begins: datetime | None) -> Amend | None:
+        """What a text would have otherwise of an order that waits for its code, which begins at `begins`."""
+        if len(text) > _LONGEST:
+            return None
+        found = (self._amending.read(one, now, begins) for one in self._all_heard(self.notice(text)))
+        return next((one for one in found if one is not None), None)
 
     def all_days(self, text: str) -> bool:
         """Whether all the days that were named are meant."""
