@@ -95,7 +95,8 @@ def reach(order: ShowReach, ask: Ask) -> Served:
     voice, found = ask.voice, ask.known.reach
     lists = {one.id: one.name.to(voice.language) for one in voice.knowledge.lists}
     people = sum(found.people.values()) if found is not None else 0
-    values = {"list": lists.get(order.audience.list_id or "", ""), "phones": people}
+    phones = voice.say("tell.phone_one") if people == 1 else voice.say("tell.phones", count=people)
+    values = {"list": lists.get(order.audience.list_id or "", ""), "phones": phones}
     if found is None:
         return Served(sentence=voice.say("tell.reach", **values, english=0, french=0))
     return Served(sentence=voice.say("tell.reach", **values, english=found.people["en"], french=found.people["fr"]))

@@ -1,6 +1,6 @@
 """Orders of one kind carried out together: to event days, to phones, and what is to be seen."""
 
-from clubbot.conversation import announcing, overview, report_list
+from clubbot.conversation import announcing, overview, report_list, went_out
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
@@ -19,6 +19,7 @@ from clubbot.model.orders import (
     ShowDuty,
     ShowOrders,
     ShowReach,
+    ShowSent,
     ShowStatus,
     SuspendPhone,
     UndoneReport,
@@ -62,7 +63,7 @@ def to_reports(order: ListReports | DoneReport | UndoneReport, ask: Ask, person:
             return report_list.undone(order, ask, person)
 
 
-def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, person: Person) -> Served:
+def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders | ShowSent, ask: Ask, person: Person) -> Served:
     """What somebody of the club wants to see."""
     match order:
         case ShowStatus():
@@ -72,4 +73,6 @@ def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, perso
         case ShowDuty():
             return overview.duty(order, ask)
         case ShowOrders():
-            return overview.orders(ask, person)
+            return overview.orders(order, ask, person)
+        case ShowSent():
+            return went_out.sent(order, ask)

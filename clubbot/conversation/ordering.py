@@ -94,6 +94,7 @@ from clubbot.model.orders import (
     ShowDuty,
     ShowOrders,
     ShowReach,
+    ShowSent,
     ShowStatus,
     SuspendPhone,
     TakeDuty,
@@ -170,7 +171,7 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return to_events(order, ask)
         case SuspendPhone() | RestorePhone() | NewNumber():
             return to_phones(order, ask, person)
-        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent():
             return shown(order, ask, person)
         case Unclear():
             return unclear(order, ask)

@@ -5,7 +5,7 @@ a day. Whoever reported it hears once that it is dealt with.
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.closing import with_unused
 from clubbot.conversation.handover import handed
-from clubbot.conversation.helping import quoted
+from clubbot.conversation.helping import cut
 from clubbot.conversation.live import place
 from clubbot.conversation.occasions import quiet_hours
 from clubbot.conversation.phrasing import Voice, capital
@@ -46,7 +46,7 @@ def _line(one: ReportNote, ask: Ask) -> str:
     return voice.say(
         f"reports.{one.kind}",
         report=named_at(one.number, one.hole, one.part, voice),
-        words=_cut(one.words, _LONGEST_LISTED),
+        words=cut(one.words, _LONGEST_LISTED),
         when=voice.moment(one.at, ask.now),
     )
 
@@ -73,7 +73,7 @@ def _settled(one: ReportNote, ask: Ask, person: Person) -> list[Effect]:
     theirs = Voice(ask.voice.knowledge, one.language)
     where = part_named(one.hole, one.part, theirs)
     key = "reports.thanks_disc" if one.kind != "hazard" else "reports.thanks_at" if where else "reports.thanks"
-    text = theirs.say(key, where=capital(where), words=_cut(one.words, _LONGEST_SHOWN))
+    text = theirs.say(key, where=capital(where), words=cut(one.words, _LONGEST_SHOWN))
     own = one.reporter == person.number
     due = quiet.end_after(ask.now) if quiet.at(ask.now) else None
     effects: list[Effect] = [
@@ -108,13 +108,13 @@ def opened_again(one: ReportNote, ask: Ask) -> OpenReport:
     theirs = Voice(ask.voice.knowledge, one.language)
     where = part_named(one.hole, one.part, theirs)
     key = "reports.still_at" if where else "reports.still"
-    text = theirs.say(key, where=where, words=_cut(one.words, _LONGEST_SHOWN)) if one.kind == "hazard" else None
+    text = theirs.say(key, where=where, words=cut(one.words, _LONGEST_SHOWN)) if one.kind == "hazard" else None
     return OpenReport(number=one.number, text=text, due=quiet.end_after(ask.now) if quiet.at(ask.now) else None)
 
 
 def _said_back(key: str, one: ReportNote, voice: Voice) -> str:
     report = named_at(one.number, one.hole, one.part, voice)
-    return voice.say(key, report=report, words=_cut(one.words, _LONGEST_SHOWN))
+    return voice.say(key, report=report, words=cut(one.words, _LONGEST_SHOWN))
 
 
 def _not_closed(number: int, one: ReportNote | None, ask: Ask) -> str:
@@ -152,8 +152,3 @@ def asks_to_shut(ask: Ask) -> Served | None:
     resumes = voice.moment(note.due, ask.now) if note.due is not None else ""
     said = voice.say(key, name=person.first_name, what=what, number=mine.number, resumes=resumes)
     return Served(sentence=said, effects=(note,))
-
-
-def _cut(words: str, longest: int) -> str:
-    said = quoted(words)
-    return said if len(said) <= longest else f"{said[: longest - 4].rstrip()} ..."

@@ -269,9 +269,25 @@ class ShowDuty:
     when: When | None = None
 
 
+Span = Literal["today", "yesterday", "week"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShowSent:
+    """What went to many is to be shown."""
+
+    span: Span = "today"
+
+
+# What the orders of one kind are about.
+Matter = Literal["course", "events", "news", "questions", "duty", "reports", "phones"]
+
+
 @dataclass(frozen=True, slots=True)
 class ShowOrders:
-    """What the sender may text, by role."""
+    """What the sender may text, by role; with examples where one matter is named."""
+
+    about: Matter | None = None
 
 
 # Why an order that was heard is not taken up.
@@ -353,6 +369,7 @@ RoleOrder = (
     | ShowReach
     | ShowDuty
     | ShowOrders
+    | ShowSent
     | Unclear
     | NotByText
 )

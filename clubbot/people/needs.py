@@ -58,6 +58,7 @@ from clubbot.model.orders import (
     ShowDuty,
     ShowOrders,
     ShowReach,
+    ShowSent,
     ShowStatus,
     SuspendPhone,
     TakeDuty,
@@ -212,7 +213,7 @@ def doing(order: Order) -> Doing:
             return "done with a report"
         case UndoneReport():
             return "a report open again"
-        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent():
             return "see how things stand"
         case CallOff() | CallOn() | MoveHour() | MoveElsewhere() | AddEvent():
             return _to_events(order)

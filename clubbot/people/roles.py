@@ -14,6 +14,7 @@ Permit = Literal[
     "tell people",
     "swap duty",
     "approve teaching",
+    "get the digest",
 ]
 PERMITS: tuple[Permit, ...] = get_args(Permit)
 
