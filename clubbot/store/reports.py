@@ -127,7 +127,7 @@ def read_my_report(connection: Connection, reporter: str, now: datetime) -> Repo
 
 def number_is_free(connection: Connection, report: KeepReport) -> bool:
     """Whether a report can still have the number that its note names."""
-    return report.again or report.number == next_report(connection)
+    return report.again or report.number >= next_report(connection)
 
 
 def keep_report(connection: Connection, report: KeepReport, reporter: str, language: Language, now: datetime) -> None:

@@ -43,7 +43,11 @@ def at_version(file: Path, found: str) -> None:
 
 
 def before_0011(other: sqlite3.Connection) -> None:
-    """Take away what schema 0011 brought."""
+    """Take away what schema 0011 brought, and all since."""
+    for index in ("ix_reports_done_at", "ix_reports_reporter"):
+        other.execute(f"DROP INDEX {index}")
+    for column in ("part", "question", "done_at", "done_by"):
+        other.execute(f"ALTER TABLE reports DROP COLUMN {column}")
     for column in ("moved_to", "meet_en", "meet_fr"):
         other.execute(f"ALTER TABLE event_changes DROP COLUMN {column}")
     other.execute("ALTER TABLE suspended DROP COLUMN by")

@@ -16,8 +16,8 @@ from clubbot.understanding.orders.periods import Calendar, TimeWords, times_in
 from clubbot.understanding.orders.timing import hour_said
 from clubbot.understanding.rules import Match
 
-_PARTS: tuple[Parts, ...] = ("without", "also", "only")
-_WORDS: tuple[Words, ...] = ("reason", "instead", "add")
+_PARTS: tuple[Parts, ...] = ("only", "also", "without")
+_WORDS: tuple[Words, ...] = ("reason", "add", "instead")
 _BESIDE = ("order_lead", "order_amend_beside", "order_courtesy_after")
 _MARKS = " .!,:;-–—\n"
 _QUOTES = '"“”«» '
@@ -125,6 +125,9 @@ def _stands(first: int, heard: Heard) -> bool:
 
 def _may_follow(core: Match, spans: Sequence[Span], heard: Heard) -> bool:
     """Whether a time stands at the beginning, or right beside the parts."""
+    span = (core.first, core.end)
+    if any(overlaps(span, one) for one in spans):
+        return False
     return _stands(core.first, heard) or any(core.first <= end + 1 and core.end >= first for first, end in spans)
 
 
