@@ -39,7 +39,7 @@ def report(said: Report, ask: Ask) -> Served:
     person = keeper(knowledge) if said.kind == "hazard" else None
     name = (person or ask.duty.person).first_name
     keep = _kept(said, ask)
-    where = part_named(keep.hole, keep.part, voice)
+    where = shortly_named(keep.hole, keep.part, voice)
     sentence = _thanks(said, where, name, voice)
     if said.kind == "lost-disc" and not said.more and not _is_described(ask):
         sentence = f"{sentence} {voice.say('report.looks')}"
@@ -78,9 +78,14 @@ def part_named(hole: int | None, part: str | None, voice: Voice) -> str:
     return place(part, voice) if part is not None and loop_of(part, voice.knowledge.course) is not None else ""
 
 
+def shortly_named(hole: int | None, part: str | None, voice: Voice) -> str:
+    """The same as it stands by itself: "hole 10"."""
+    return voice.say("reports.hole", hole=hole) if hole is not None else part_named(None, part, voice)
+
+
 def named_at(number: int, hole: int | None, part: str | None, voice: Voice) -> str:
     """A report as the club's people speak of it: "D7, hole 10"."""
-    where = voice.say("reports.hole", hole=hole) if hole is not None else part_named(None, part, voice)
+    where = shortly_named(hole, part, voice)
     return f"D{number}, {where}" if where else f"D{number}"
 
 

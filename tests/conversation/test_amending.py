@@ -87,7 +87,9 @@ def test_an_event_s_day_and_hour(club: Club) -> None:
     assert club.rows(event_changes) == club.rows(added_events) == []
 
 
-@pytest.mark.parametrize("text", ["a bit longer", "make it an hour later", "make it 20 places", "un peu plus longtemps"])
+@pytest.mark.parametrize(
+    "text", ["a bit longer", "make it an hour later", "make it 20 places", "un peu plus longtemps"]
+)
 def test_what_cannot_be_is_said_plainly_and_the_draft_stays(club: Club, text: str) -> None:
     old = club.code(JONAS, "close the course till fri noon")
     said = club.text(JONAS, text)

@@ -44,7 +44,7 @@ def test_a_part_of_the_course_is_said_back(club: Club) -> None:
 
 
 def test_it_is_said_back_in_french(club: Club) -> None:
-    assert "Merci, le trou 10 : Jonas" in reported(club, "il y a une planche brisée au trou 10")
+    assert "Merci, trou 10 : Jonas" in reported(club, "il y a une planche brisée au trou 10")
 
 
 def test_reports_have_numbers_and_are_listed_damage_first(club: Club) -> None:
