@@ -10,20 +10,16 @@ from clubbot.model.orders import (
     AddEvent,
     CallOff,
     CallOn,
-    DoneReport,
-    ListReports,
     MoveElsewhere,
     MoveHour,
     NewNumber,
     RestorePhone,
     ShowDuty,
-    ShowOrders,
     ShowReach,
-    ShowSent,
     ShowStatus,
     SuspendPhone,
-    UndoneReport,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 
 
 def to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent, ask: Ask) -> Served:

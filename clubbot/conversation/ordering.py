@@ -73,13 +73,11 @@ from clubbot.model.orders import (
     Close,
     Confirm,
     Done,
-    DoneReport,
     Forget,
     GoOnSending,
     HoldPlay,
     HoldSending,
     ListQuestions,
-    ListReports,
     Match,
     MoveElsewhere,
     MoveHour,
@@ -92,17 +90,15 @@ from clubbot.model.orders import (
     RestorePhone,
     RoleOrder,
     ShowDuty,
-    ShowOrders,
     ShowReach,
-    ShowSent,
     ShowStatus,
     SuspendPhone,
     TakeDuty,
     Teach,
     Tell,
     Unclear,
-    UndoneReport,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may

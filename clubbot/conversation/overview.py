@@ -15,7 +15,8 @@ from clubbot.conversation.went_out import line_faults
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import WEEKDAYS, Closure, Person
-from clubbot.model.orders import Matter, ShowDuty, ShowOrders
+from clubbot.model.orders import ShowDuty
+from clubbot.model.seen import Matter, ShowOrders
 from clubbot.people.duty import on_duty
 from clubbot.people.roles import Permit, may
 

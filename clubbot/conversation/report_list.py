@@ -14,7 +14,7 @@ from clubbot.course.status import WHOLE
 from clubbot.model.club import Person
 from clubbot.model.effects import Effect, OpenReport, Record, SettleQuestion, SettleReport
 from clubbot.model.known import ReportNote
-from clubbot.model.orders import DoneReport, ListReports, UndoneReport
+from clubbot.model.seen import DoneReport, ListReports, UndoneReport
 from clubbot.people.duty import organiser, who_takes_orders
 
 _MOST_LISTED = 4

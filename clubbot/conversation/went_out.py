@@ -8,7 +8,7 @@ from clubbot.conversation.occasions import day_named
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.events.choosing import day_of
 from clubbot.model.going_out import WentOut
-from clubbot.model.orders import ShowSent
+from clubbot.model.seen import ShowSent
 
 _MOST_LISTED = 6
 _LONGEST = 40

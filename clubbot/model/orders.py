@@ -6,6 +6,7 @@ from typing import Literal
 
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 
 AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed"]
 
@@ -153,29 +154,6 @@ class Match:
 
 
 @dataclass(frozen=True, slots=True)
-class ListReports:
-    """The reports that are open are to be shown, a few at a time: those of this page."""
-
-    page: int = 1
-
-
-@dataclass(frozen=True, slots=True)
-class DoneReport:
-    """What was reported under these numbers is dealt with. `unused` is what the text says besides."""
-
-    numbers: tuple[int, ...]
-    unused: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class UndoneReport:
-    """What was said to be dealt with is not."""
-
-    numbers: tuple[int, ...]
-    unused: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class ListQuestions:
     """The questions that wait are to be shown, a few at a time: those of this page."""
 
@@ -267,27 +245,6 @@ class ShowDuty:
     """Who is on duty, now or on a day."""
 
     when: When | None = None
-
-
-Span = Literal["today", "yesterday", "week"]
-
-
-@dataclass(frozen=True, slots=True)
-class ShowSent:
-    """What went to many is to be shown."""
-
-    span: Span = "today"
-
-
-# What the orders of one kind are about.
-Matter = Literal["course", "events", "news", "questions", "duty", "reports", "phones"]
-
-
-@dataclass(frozen=True, slots=True)
-class ShowOrders:
-    """What the sender may text, by role; with examples where one matter is named."""
-
-    about: Matter | None = None
 
 
 # Why an order that was heard is not taken up.

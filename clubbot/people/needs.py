@@ -38,13 +38,11 @@ from clubbot.model.orders import (
     Close,
     Confirm,
     Done,
-    DoneReport,
     Forget,
     GoOnSending,
     HoldPlay,
     HoldSending,
     ListQuestions,
-    ListReports,
     Match,
     MoveElsewhere,
     MoveHour,
@@ -56,17 +54,15 @@ from clubbot.model.orders import (
     Reopen,
     RestorePhone,
     ShowDuty,
-    ShowOrders,
     ShowReach,
-    ShowSent,
     ShowStatus,
     SuspendPhone,
     TakeDuty,
     Teach,
     Tell,
     Unclear,
-    UndoneReport,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.roles import Permit
 
 Need = Literal["nothing", "a code", "their yes"]

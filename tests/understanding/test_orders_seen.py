@@ -6,18 +6,8 @@ import pytest
 
 from clubbot.handbook.book import Handbook
 from clubbot.model.amending import Amend
-from clubbot.model.orders import (
-    Audience,
-    DoneReport,
-    ListReports,
-    Matter,
-    ShowOrders,
-    ShowReach,
-    ShowSent,
-    ShowStatus,
-    Span,
-    UndoneReport,
-)
+from clubbot.model.orders import Audience, ShowReach, ShowStatus
+from clubbot.model.seen import DoneReport, ListReports, Matter, ShowOrders, ShowSent, Span, UndoneReport
 from clubbot.understanding.orders.reading import Orders
 from tests.conftest import HALIFAX, NOON
 

@@ -1,6 +1,7 @@
 """What is said of a report by its number: that it is dealt with, or that it is not after all."""
 
-from clubbot.model.orders import DoneReport, Unclear, UndoneReport
+from clubbot.model.orders import Unclear
+from clubbot.model.seen import DoneReport, UndoneReport
 from clubbot.understanding.orders.heard import Heard
 from clubbot.understanding.orders.left import hangs_on, left_over
 

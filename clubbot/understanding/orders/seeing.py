@@ -5,20 +5,8 @@ from datetime import datetime
 from typing import TypeVar, get_args
 
 from clubbot.model.club import Knowledge
-from clubbot.model.orders import (
-    Beyond,
-    HoldSending,
-    ListQuestions,
-    ListReports,
-    Matter,
-    NotByText,
-    Order,
-    ShowDuty,
-    ShowOrders,
-    ShowSent,
-    ShowStatus,
-    Span,
-)
+from clubbot.model.orders import Beyond, HoldSending, ListQuestions, NotByText, Order, ShowDuty, ShowStatus
+from clubbot.model.seen import ListReports, Matter, ShowOrders, ShowSent, Span
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard
 from clubbot.understanding.orders.periods import Calendar
