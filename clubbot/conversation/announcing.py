@@ -36,7 +36,9 @@ def told_audience(
     if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
         changed = draft.deed
         return Audience("event", event=changed.event), DayId(changed.event, changed.day)
-    if isinstance(order, AddLanguage) and draft is not None and isinstance(draft.deed, TellDeed):
+    if (
+        draft is not None and isinstance(draft.deed, TellDeed) and not isinstance(order, Confirm)
+    ):  # it may be had otherwise
         deed = draft.deed
         return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
     return None
@@ -94,7 +96,8 @@ def reach(order: ShowReach, ask: Ask) -> Served:
     voice, found = ask.voice, ask.known.reach
     lists = {one.id: one.name.to(voice.language) for one in voice.knowledge.lists}
     people = sum(found.people.values()) if found is not None else 0
-    values = {"list": lists.get(order.audience.list_id or "", ""), "phones": people}
+    phones = voice.say("tell.phone_one") if people == 1 else voice.say("tell.phones", count=people)
+    values = {"list": lists.get(order.audience.list_id or "", ""), "phones": phones}
     if found is None:
         return Served(sentence=voice.say("tell.reach", **values, english=0, french=0))
     return Served(sentence=voice.say("tell.reach", **values, english=found.people["en"], french=found.people["fr"]))

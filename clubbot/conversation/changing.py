@@ -95,12 +95,16 @@ def _under_way(order: CallOff, ask: Ask) -> Meant | None:
 
 
 def _shown_off(order: CallOff, day: EventDay, ask: Ask, *, only: bool = False) -> Served:
-    voice = ask.voice
     reason, _ = understood(order.reason)
-    deed = CallOffDeed(event=day.event.id, day=day.day, reason=reason, only=only)
-    event = day_named(day, voice) if only else named(day, voice)
-    shown = voice.say("order.call_off", event=event, reason=reason.to(voice.language), list=on_its_list(day, ask))
-    return with_code(deed, with_unused(shown, order.unused, voice), ask)
+    return shown_off(CallOffDeed(event=day.event.id, day=day.day, reason=reason, only=only), day, ask, order.unused)
+
+
+def shown_off(deed: CallOffDeed, day: EventDay, ask: Ask, unused: str = "") -> Served:
+    """A day that would be off, with its code."""
+    voice = ask.voice
+    event = day_named(day, voice) if deed.only else named(day, voice)
+    shown = voice.say("order.call_off", event=event, reason=deed.reason.to(voice.language), list=on_its_list(day, ask))
+    return with_code(deed, with_unused(shown, unused, voice), ask)
 
 
 def _which_of_its_days(day: EventDay, ask: Ask) -> Served:

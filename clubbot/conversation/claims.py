@@ -17,10 +17,10 @@ from clubbot.model.orders import (
     NoteOn,
     Order,
     ShowDuty,
-    ShowOrders,
     ShowReach,
     ShowStatus,
 )
+from clubbot.model.seen import ShowOrders
 from clubbot.people.duty import somebody_else
 from clubbot.understanding.orders.claims import Claim
 

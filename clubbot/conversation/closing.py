@@ -34,24 +34,29 @@ def thunder_wait(knowledge: Knowledge) -> timedelta:
 
 def close(order: Close, ask: Ask) -> Served:
     """Shows what would be closed, from when until when and why, and what of the order was not used."""
-    voice = ask.voice
     reason, kind = understood(order.reason)
     since = max(order.since or ask.now, ask.now)
-    if order.until is not None and order.until <= since:
-        return Served(sentence=voice.say("order.over", time=voice.moment(order.until, ask.now)))
     at_once = since == ask.now
     deed = CloseDeed(
         what=order.what, since=since, until=order.until, reason=reason, kind=kind, also=order.also, at_once=at_once
     )
+    return shown_closure(deed, ask, order.unused)
+
+
+def shown_closure(deed: CloseDeed, ask: Ask, unused: str = "") -> Served:
+    """What would be closed with its code; a plain no where its end is over."""
+    voice = ask.voice
+    if deed.until is not None and deed.until <= deed.since:
+        return Served(sentence=voice.say("order.over", time=voice.moment(deed.until, ask.now)))
     values = {
-        "what": places_of((order.what, *order.also), voice),
-        "since": voice.say("order.now") if since == ask.now else voice.moment(since, ask.now),
-        "until": voice.moment(order.until, ask.now) if order.until else voice.say("order.further_notice"),
-        "reason": reason.to(voice.language),
+        "what": places_of((deed.what, *deed.also), voice),
+        "since": voice.say("order.now") if deed.since == ask.now else voice.moment(deed.since, ask.now),
+        "until": voice.moment(deed.until, ask.now) if deed.until else voice.say("order.further_notice"),
+        "reason": deed.reason.to(voice.language),
     }
-    ends = f"order.close_{kind}" if order.until is not None else "order.close_open"
+    ends = f"order.close_{deed.kind}" if deed.until is not None else "order.close_open"
     shown = f"{voice.say('order.close', **values)} {voice.say(ends)}"
-    return with_code(deed, with_unused(capital(shown), order.unused, voice), ask)
+    return with_code(deed, with_unused(capital(shown), unused, voice), ask)
 
 
 def with_unused(shown: str, unused: str, voice: Voice) -> str:
@@ -83,10 +88,14 @@ def _closure(part: str, deed: CloseDeed, now: datetime) -> Closure:
 
 def note_on(order: NoteOn, ask: Ask) -> Served:
     """Show what would be noted on a part of the course that stays open."""
-    said = Said(en=order.words, fr=order.words)
-    deed = CloseDeed(what=order.what, since=ask.now, until=None, reason=said, kind="note", at_once=True)
-    shown = ask.voice.say("order.note", what=place(order.what, ask.voice), words=order.words)
-    return with_code(deed, shown, ask)
+    return shown_note(order.what, order.words, ask)
+
+
+def shown_note(what: str, words: str, ask: Ask) -> Served:
+    """A note with its code."""
+    said = Said(en=words, fr=words)
+    deed = CloseDeed(what=what, since=ask.now, until=None, reason=said, kind="note", at_once=True)
+    return with_code(deed, ask.voice.say("order.note", what=place(what, ask.voice), words=words), ask)
 
 
 def reopen(order: Reopen, ask: Ask) -> Served:

@@ -1,17 +1,20 @@
-"""How it went, in one text to the organiser: the counts, what is still open, and what was most often not understood."""
+"""How it went, in one text to those whose role it is: the counts, what is still open, and what was most often not understood."""
 
 from collections.abc import Sequence
 
 from rapidfuzz import fuzz
 
-from clubbot.conversation.helping import quoted
+from clubbot.conversation.helping import cut, quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.digest import Digest, Doubt
 from clubbot.texting.parts import count
 
 _MOST_GROUPS = 5
 _MOST_DOUBTS = 3
-_MOST_OPEN = 8
+_MOST_OPEN = 10
+# Letters of all open questions together, and of one at least.
+_FOR_ALL = 160
+_SHORTEST = 24
 _LIKE = 75  # of 100: texts this much alike are one question
 _LONGEST = 40
 
@@ -35,7 +38,9 @@ def summed_up(found: Digest, voice: Voice) -> str:
         )
     ]
     if found.open:
-        said.append(voice.say("digest.open", list=", ".join(f"Q{number}" for number in found.open[:_MOST_OPEN])))
+        said.append(_open(found.open, voice))
+    if found.reports:
+        said.append(voice.say("overview.reports", count=found.reports))
     if found.kept:
         said.append(voice.say("digest.kept", count=found.kept))
     groups, pairs = grouped(found.unclear)[:_MOST_GROUPS], doubted(found.doubts)[:_MOST_DOUBTS]
@@ -47,6 +52,14 @@ def summed_up(found: Digest, voice: Voice) -> str:
             pairs = pairs[:-1]
         text = _with_lists(said, groups, pairs, voice)
     return text
+
+
+def _open(questions: Sequence[tuple[int, str]], voice: Voice) -> str:
+    """Every question that waits, in its own words; the more of them there are, the fewer of each. Of very many the rest is counted."""
+    shown, rest = questions[:_MOST_OPEN], questions[_MOST_OPEN:]
+    longest = max(_SHORTEST, _FOR_ALL // len(shown))
+    said = voice.say("digest.open", list="; ".join(f'Q{number} "{cut(words, longest)}"' for number, words in shown))
+    return f"{said} {voice.say('digest.open_rest', count=len(rest))}" if rest else said
 
 
 def _with_lists(

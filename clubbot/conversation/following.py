@@ -282,7 +282,8 @@ def as_intent(one: Spoken) -> Intent:
     """The intent again, with the details that were spoken of."""
     for report in REPORTS:
         if one.intent == report:
-            return Report(report, int(one.place) if one.place and one.place.isdigit() else None)
+            hole = int(one.place) if one.place and one.place.isdigit() else None
+            return Report(report, hole, part=one.place if hole is None else None)
     for rsvp in RSVPS:
         if one.intent == rsvp:
             return Rsvp(rsvp, one.event, one.when, Party(total=one.people))
@@ -322,7 +323,7 @@ def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datet
         case Rsvp(kind, event, when, party):
             return Spoken(intent=kind, event=event or (on.event if on else None), when=when, people=party.total)
         case Report(kind, hole):
-            return Spoken(intent=kind, place=str(hole) if hole is not None else None)
+            return Spoken(intent=kind, place=str(hole) if hole is not None else intent.part)
         case AskTopic(topic, side, hole):
             event = next((one.id for one in knowledge.events if one.topic == topic), None)
             return Spoken(intent=topic, event=event, side=side, place=str(hole) if hole is not None else None)

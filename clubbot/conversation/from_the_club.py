@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from clubbot.conversation.amending import had_otherwise
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
 from clubbot.conversation.claims import claimed
@@ -12,7 +13,7 @@ from clubbot.conversation.joining import answered
 from clubbot.conversation.key_words import with_cry
 from clubbot.conversation.limits import LEFT_ALONE
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
-from clubbot.conversation.ordering import dropped, ordered, refused
+from clubbot.conversation.ordering import SURE, dropped, ordered, refused
 from clubbot.conversation.replying import Turn, to_its_own, told
 from clubbot.conversation.signing_in import about_the_day
 from clubbot.conversation.texted import Texted
@@ -57,6 +58,8 @@ def from_the_club(texted: Texted) -> Turn | None:
         served = _of_suspended(order, texted.reading, ask, person)
     else:
         served = numbered(ask, person)
+        if served is None and not isinstance(order, (*SURE, Confirm)):
+            served = had_otherwise(ask, texted.reading)
         if served is None and order is not None:
             served = ordered(order, ask, person, texted.reading)
         if served is None and order is None:

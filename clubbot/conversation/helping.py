@@ -324,3 +324,9 @@ def quoted(text: str) -> str:
     """The asker's words as a volunteer sees them: on one line, no phone number, cut where they run on."""
     words = " ".join(mask_all(text).split())
     return words if len(words) <= _LONGEST_QUOTE else f"{words[: _LONGEST_QUOTE - 4].rstrip()} ..."
+
+
+def cut(text: str, longest: int) -> str:
+    """The same in so many letters at most."""
+    words = quoted(text)
+    return words if len(words) <= longest else f"{words[: longest - 4].rstrip()} ..."

@@ -12,6 +12,7 @@ from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
+from clubbot.conversation.report_list import asks_to_shut
 from clubbot.conversation.reporting import relay
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
@@ -32,7 +33,7 @@ def in_context(texted: Texted) -> Turn | None:
             return picked
     reading = texted.reading
     ask = texted.ask(reading.language)
-    done = who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
+    done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
     usual = texted.ask()  # no language is concluded from a name

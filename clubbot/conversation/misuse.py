@@ -9,6 +9,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import closed, good_for
 from clubbot.conversation.helping import passed
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.report_list import opened_again
 from clubbot.model.club import Person
 from clubbot.model.deeds import BringBackDeed, Draft
 from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Record, Suspend, TakeBackAnswer, TellPerson
@@ -38,6 +39,8 @@ def not_me(ask: Ask, person: Person) -> Served:
     for number, asker in asked.items():
         effects.append(_taken_back(ask.known.questions[number], person, ask, tell=asker not in told))
         told.add(asker)
+    closed_reports = [one for one in ask.known.reports if one.done_by == person.id]
+    effects += [opened_again(one, ask) for one in closed_reports]
     head = somebody_else(knowledge, person, ask.now)
     if head is not None:
         note = Voice(knowledge, head.language).say("misuse.note", name=person.first_name, count=len(told))

@@ -1,6 +1,6 @@
 """Orders of one kind carried out together: to event days, to phones, and what is to be seen."""
 
-from clubbot.conversation import announcing, overview
+from clubbot.conversation import announcing, overview, report_list, went_out
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
@@ -23,12 +23,12 @@ from clubbot.model.orders import (
     RestorePhone,
     Retire,
     ShowDuty,
-    ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
     TakeRole,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 
 
@@ -69,7 +69,18 @@ def to_people(order: Retire | GiveRole | TakeRole | PutOnDuty, ask: Ask, person:
             return put_on_duty(order, ask, person)
 
 
-def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, person: Person) -> Served:
+def to_reports(order: ListReports | DoneReport | UndoneReport, ask: Ask, person: Person) -> Served:
+    """The list of what was reported, and what becomes of it."""
+    match order:
+        case ListReports():
+            return report_list.listed(order, ask)
+        case DoneReport():
+            return report_list.done(order, ask, person)
+        case UndoneReport():
+            return report_list.undone(order, ask, person)
+
+
+def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders | ShowSent, ask: Ask, person: Person) -> Served:
     """What somebody of the club wants to see."""
     match order:
         case ShowStatus():
@@ -79,7 +90,9 @@ def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders, ask: Ask, perso
         case ShowDuty():
             return overview.duty(order, ask)
         case ShowOrders():
-            return overview.orders(ask, person)
+            return overview.orders(order, ask, person)
+        case ShowSent():
+            return went_out.sent(order, ask)
 
 
 def people_done(deed: RetireDeed | RolesDeed | DutyDeed, ask: Ask, person: Person) -> Served:

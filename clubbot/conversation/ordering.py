@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import assert_never
 
 from clubbot.conversation import announcing
+from clubbot.conversation.amending import had_otherwise
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import called_off, called_on, moved
 from clubbot.conversation.closing import (
@@ -35,7 +36,7 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.obeying import people_done, shown, texts_stopped, to_events, to_people, to_phones
+from clubbot.conversation.obeying import people_done, shown, texts_stopped, to_events, to_people, to_phones, to_reports
 from clubbot.conversation.people_changes import meant
 from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
@@ -97,7 +98,6 @@ from clubbot.model.orders import (
     Retire,
     RoleOrder,
     ShowDuty,
-    ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
@@ -107,6 +107,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
@@ -165,6 +166,8 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return done(order, ask, person)
         case ListQuestions():
             return listed(order, ask)
+        case ListReports() | DoneReport() | UndoneReport():
+            return to_reports(order, ask, person)
         case Match():
             return match(order, ask)
         case Teach():
@@ -177,7 +180,7 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return to_phones(order, ask, person)
         case Retire() | GiveRole() | TakeRole() | PutOnDuty():
             return to_people(order, ask, person)
-        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent():
             return shown(order, ask, person)
         case Unclear():
             return unclear(order, ask)
@@ -265,13 +268,17 @@ def dropped(ask: Ask, person: Person, said: ToADraft, reading: Reading) -> Serve
 
 def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Served | None:
     """ "No, close the hill instead": what waited is dropped; what else is ordered is shown, and what is not understood is said back."""
-    if isinstance(reading.order(ask.now), _SURE):
+    if isinstance(reading.order(ask.now), SURE):
         return None  # "no league tonight"
     instead = reading.anew(rest)
     order = instead.order(ask.now)
+    if not isinstance(order, (*SURE, Confirm)):
+        otherwise = had_otherwise(replace(ask, text=rest, reading=instead), instead)
+        if otherwise is not None:
+            return otherwise
     gone = let_go(ask, person, stops=False)
     other = (
-        ordered(order, replace(ask, text=rest, reading=instead), person, instead) if isinstance(order, _SURE) else None
+        ordered(order, replace(ask, text=rest, reading=instead), person, instead) if isinstance(order, SURE) else None
     )
     if other is None:
         return replace(gone, sentence=f"{gone.sentence} {ask.voice.say('order.unused', words=rest)}")
@@ -281,7 +288,7 @@ def _no_and_more(ask: Ask, person: Person, rest: str, reading: Reading) -> Serve
 
 
 _OF_PEOPLE = (Retire, GiveRole, TakeRole, PutOnDuty)
-_SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
+SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEvent, Tell, HoldSending)
 
 
 def _digits(text: str) -> str:

@@ -1,40 +1,46 @@
 """What somebody of the club sees on asking: how things stand, who is on duty, what they may text."""
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import waiting
-from clubbot.conversation.helping import quoted
+from clubbot.conversation.helping import cut
 from clubbot.conversation.live import place
 from clubbot.conversation.named_deeds import named_deed
 from clubbot.conversation.occasions import count_of, named
 from clubbot.conversation.phrasing import capital
+from clubbot.conversation.report_list import open_reports
+from clubbot.conversation.went_out import line_faults
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure, Person
 from clubbot.model.orders import ShowDuty
+from clubbot.model.seen import Matter, ShowOrders
 from clubbot.people.duty import on_duty, turns_on
 from clubbot.people.roles import Permit, may
 
 _MOST_LISTED = 3
 _QUOTED = 40
 _WEEK = 7
-# In the order in which they are told.
-_SHOWN: tuple[Permit, ...] = (
-    "close and reopen",
-    "call off events",
-    "tell people",
-    "answer questions",
-    "swap duty",
-    "change people",
-)
+# What each matter takes, and by which key it is told: in few words, and with examples.
+_MATTERS: Mapping[Matter, Permit] = {
+    "course": "close and reopen",
+    "events": "call off events",
+    "news": "tell people",
+    "questions": "answer questions",
+    "reports": "answer questions",
+    "duty": "swap duty",
+    "phones": "change people",
+}
 
 
 def status(ask: Ask, person: Person) -> Served:
-    """How things stand, in one text: the course with its holds, today's events or the next, what waits."""
+    """How things stand: the course with its holds, the events of today and tomorrow or the next, what waits, what is wrong with the line."""
     said = [*_course(ask), _events(ask)]
     if may(person, "answer questions"):
-        said.append(_questions(ask))
+        said += [_questions(ask), _reports(ask)]
+    said.append(line_faults(ask))
     waits = waiting(ask)
     if waits:
         said.append(ask.voice.say("overview.draft", what=named_deed(waits[0][0].deed, ask.voice)))
@@ -67,9 +73,13 @@ def _closure(one: Closure, ask: Ask) -> str:
 def _events(ask: Ask) -> str:
     voice, zone = ask.voice, ask.voice.knowledge.club.zone
     today = ask.now.astimezone(zone).date()
-    days = between(voice.knowledge.events, today, today, zone)
-    if days:
-        return voice.say("overview.today", list="; ".join(_event(one, ask) for one in days[:_MOST_LISTED]))
+    said = []
+    for key, day in (("overview.today", today), ("overview.tomorrow", today + timedelta(days=1))):
+        days = between(voice.knowledge.events, day, day, zone)
+        if days:
+            said.append(voice.say(key, list="; ".join(_event(one, ask) for one in days[:_MOST_LISTED])))
+    if said:
+        return " ".join(said)
     coming = upcoming(voice.knowledge.events, ask.now, zone)
     return voice.say("overview.next", list=_event(coming[0], ask)) if coming else ""
 
@@ -83,8 +93,14 @@ def _questions(ask: Ask) -> str:
     left = [one for one in ask.known.questions.values() if one.answered_by is None]
     if not left:
         return ask.voice.say("overview.no_questions")
-    listed = ", ".join(f'Q{one.number} "{quoted(one.words)[:_QUOTED]}"' for one in left[:_MOST_LISTED])
+    listed = ", ".join(f'Q{one.number} "{cut(one.words, _QUOTED)}"' for one in left[:_MOST_LISTED])
     return ask.voice.say("overview.questions", count=len(left), list=listed)
+
+
+def _reports(ask: Ask) -> str:
+    """How many reports are open."""
+    count = len(open_reports(ask))
+    return ask.voice.say("overview.reports", count=count) if count else ""
 
 
 def duty(order: ShowDuty, ask: Ask) -> Served:
@@ -126,15 +142,18 @@ def _duty_on(first: date, last: date, ask: Ask) -> Served:
     return Served(sentence=voice.say("duty.list", list=", ".join(said)))
 
 
-def orders(ask: Ask, person: Person) -> Served:
-    """What the person may text, by role."""
+def orders(order: ShowOrders, ask: Ask, person: Person) -> Served:
+    """What the person may text, by role, in few words; the orders of one matter with their examples."""
     voice = ask.voice
-    soon = upcoming(voice.knowledge.events, ask.now - timedelta(0), voice.knowledge.club.zone)
+    mine = [matter for matter, permit in _MATTERS.items() if may(person, permit)]
+    if order.about is None:
+        said = [voice.say("overview.can"), *(voice.say(f"overview.short_{matter}") for matter in mine)]
+        topics = [voice.say(f"overview.matter_{matter}") for matter in mine]
+        return Served(sentence=f"{' '.join(said)} {voice.say('overview.ask_about', list=', '.join(topics))}")
+    if order.about not in mine:
+        return Served(sentence=voice.say("overview.not_yours", matter=voice.say(f"overview.matter_{order.about}")))
+    soon = upcoming(voice.knowledge.events, ask.now, voice.knowledge.club.zone)
     event = (soon[0].event.also_called or (soon[0].event.name.to(voice.language),))[0] if soon else ""
-    said = [voice.say("overview.can_hold")]
-    said += [
-        voice.say(f"overview.can_{permit.replace(' ', '_')}", event=event.upper())
-        for permit in _SHOWN
-        if may(person, permit)
-    ]
-    return Served(sentence=" ".join(said))
+    examples = voice.say(f"overview.can_{order.about}", event=event.upper())
+    hold = voice.say("overview.can_hold") if order.about == "course" else ""
+    return Served(sentence=f"{examples} {hold}".strip())

@@ -10,9 +10,11 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.handover import handed
 from clubbot.conversation.helping import quoted
+from clubbot.conversation.live import place
 from clubbot.conversation.phrasing import Voice
 from clubbot.course.disc_words import disc_words
 from clubbot.course.discs import DiscReport, fitting
+from clubbot.course.status import loop_of
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import MatchDeed
 from clubbot.model.effects import Effect, KeepReport, PutInTouch, Record, Relay, TellPerson
@@ -34,22 +36,57 @@ def report(said: Report, ask: Ask) -> Served:
     voice, knowledge = ask.voice, ask.voice.knowledge
     if _only_asks(said, ask):
         return Served(sentence=voice.say("report.of_discs"))
-    person = _keeper(knowledge) if said.kind == "hazard" else None
-    place = voice.say("report.place", hole=said.hole) if said.hole else ""
+    person = keeper(knowledge) if said.kind == "hazard" else None
     name = (person or ask.duty.person).first_name
-    sentence = voice.say("report.more" if said.more else f"report.{said.kind}", name=name, place=place)
+    keep = _kept(said, ask)
+    where = shortly_named(keep.hole, keep.part, voice)
+    sentence = _thanks(said, where, name, voice)
     if said.kind == "lost-disc" and not said.more and not _is_described(ask):
         sentence = f"{sentence} {voice.say('report.looks')}"
     theirs = Voice(knowledge, (person or ask.duty.person).language)
-    their_place = theirs.say("report.place", hole=said.hole) if said.hole else ""
-    keep = KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text)
-    note = handed(ask, said.kind, f"report.note_{said.kind}", to=person, place=their_place)
+    named = named_at(keep.number, keep.hole, keep.part, theirs)
+    note = handed(ask, said.kind, f"report.note_{said.kind}", to=person, report=named)
     if said.kind != "hazard":  # nobody waits for an answer to it, so it is passed to nobody else
         note = replace(note, next_at=None)
-    effects: list[Effect] = [keep, note]
-    if said.kind != "hazard":
-        effects += _proposed(said, ask)
-    return Served(sentence=sentence, effects=tuple(effects))
+    proposed = _proposed(said, keep.number, ask) if said.kind != "hazard" else []
+    return Served(sentence=sentence, effects=(keep, note, *proposed))
+
+
+def _thanks(said: Report, where: str, name: str, voice: Voice) -> str:
+    """What was understood is said back: the hole, or the part of the course."""
+    if said.more:
+        return voice.say("report.more", name=name)
+    if said.kind == "hazard":
+        return voice.say("report.hazard_at", name=name, where=where) if where else voice.say("report.hazard", name=name)
+    return voice.say(f"report.{said.kind}", name=name, place=voice.say("report.place", where=where) if where else "")
+
+
+def _kept(said: Report, ask: Ask) -> KeepReport:
+    """The report with its number: a new one, or that of the disc of which more is told."""
+    before = next((one for one in ask.known.discs if one.reporter == ask.known.sender.number), None)
+    if said.more and before is not None and before.found == (said.kind == "found-disc"):
+        hole = said.hole if said.hole is not None else before.hole
+        return KeepReport(number=before.number, kind=said.kind, hole=hole, words=ask.text, again=True)
+    part = said.part if said.hole is None else None
+    return KeepReport(number=ask.known.next_report, kind=said.kind, hole=said.hole, words=ask.text, part=part)
+
+
+def part_named(hole: int | None, part: str | None, voice: Voice) -> str:
+    """The part of the course that a report is about; "" where none was said."""
+    if hole is not None:
+        return place(str(hole), voice)
+    return place(part, voice) if part is not None and loop_of(part, voice.knowledge.course) is not None else ""
+
+
+def shortly_named(hole: int | None, part: str | None, voice: Voice) -> str:
+    """The same as it stands by itself: "hole 10"."""
+    return voice.say("reports.hole", hole=hole) if hole is not None else part_named(None, part, voice)
+
+
+def named_at(number: int, hole: int | None, part: str | None, voice: Voice) -> str:
+    """A report as the club's people speak of it: "D7, hole 10"."""
+    where = shortly_named(hole, part, voice)
+    return f"D{number}, {where}" if where else f"D{number}"
 
 
 def _is_described(ask: Ask) -> bool:
@@ -67,14 +104,15 @@ def _only_asks(said: Report, ask: Ask) -> bool:
     return said.kind != "hazard" and said.hole is None and asks(ask) and not _is_described(ask)
 
 
-def _keeper(knowledge: Knowledge) -> Person | None:
+def keeper(knowledge: Knowledge) -> Person | None:
+    """The course keeper."""
     return next((person for person in knowledge.people if "course keeper" in person.roles), None)
 
 
-def _proposed(said: Report, ask: Ask) -> list[Effect]:
+def _proposed(said: Report, number: int, ask: Ask) -> list[Effect]:
     """The reports that this one may fit, for a person to judge."""
     person = ask.duty.person
-    mine = DiscReport(ask.known.next_report, said.hole, disc_words(ask.text), ask.now)
+    mine = DiscReport(number, said.hole, disc_words(ask.text), ask.now)
     others = [one for one in ask.known.discs if one.found != (said.kind == "found-disc")]
     fits = fitting(mine, [_as_report(one) for one in others])
     voice = Voice(ask.voice.knowledge, person.language)

@@ -225,15 +225,22 @@ def _pass_alarms(
 
 
 def _digest(connection: Connection, knowledge: Knowledge, pen: Pen, now: datetime) -> int:
-    """How it went, to the organiser, where it is time."""
+    """How it went, to those whose role it is, each in their language, where it is time."""
     day = _digest_day(connection, knowledge, now)
     if day is None:
         return 0
-    head = organiser(knowledge)
     span = timedelta(days=7 if knowledge.club.digest == "weekly" else 1)
-    text = summed_up(read_digest(connection, now - span, now), Voice(knowledge, head.language))
-    carry_out(connection, [SendDigest(day=day, number=head.number, text=text)], pen, now)
+    found = read_digest(connection, now - span, now)
+    told = [
+        SendDigest(day=day, number=person.number, text=summed_up(found, Voice(knowledge, person.language)))
+        for person in _who_gets_the_digest(knowledge)
+    ]
+    carry_out(connection, told, pen, now)
     return 1
+
+
+def _who_gets_the_digest(knowledge: Knowledge) -> list[Person]:
+    return [person for person in knowledge.people if may(person, "get the digest")]
 
 
 def _digest_day(connection: Connection, knowledge: Knowledge, now: datetime) -> date | None:
@@ -241,7 +248,7 @@ def _digest_day(connection: Connection, knowledge: Knowledge, now: datetime) -> 
     club = knowledge.club
     local = now.astimezone(club.zone)
     due = instant(local.date(), club.digest_at, club.zone)
-    if not any("organiser" in person.roles for person in knowledge.people):
+    if not _who_gets_the_digest(knowledge):
         return None
     if club.digest == "off" or (club.digest == "weekly" and local.weekday() != _SUNDAY):
         return None

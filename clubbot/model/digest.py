@@ -14,7 +14,7 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Digest:
-    """`open` are the numbers of the questions that wait, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
+    """`open` are the questions that wait, by number with their words, `reports` how many reports are open, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
     those that were misread, as their writers told us. `blanked_parts` is what went out and of which the words are no longer kept;
     `kept` of the open questions were told to nobody singly.
     """
@@ -23,10 +23,11 @@ class Digest:
     people: int
     new: int
     passed: int
-    open: tuple[int, ...]
+    open: tuple[tuple[int, str], ...]
     rsvps: int
     sent: tuple[str, ...]
     unclear: tuple[str, ...]
     doubts: tuple[Doubt, ...] = ()
     blanked_parts: int = 0
     kept: int = 0
+    reports: int = 0

@@ -119,11 +119,14 @@ class TellName:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Damage on the course, a disc lost, a disc found; `hole` where one was named; `more` where it adds to the report before."""
+    """Damage on the course, a disc lost, a disc found; `hole` or `part` (the id of a loop) where one was named; `more` where it adds to the
+    report before.
+    """
 
     kind: ReportKind
     hole: int | None = None
     more: bool = False
+    part: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,8 @@ from clubbot.model.deeds import Draft
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.effects.spoken import OpenChoice
 from clubbot.model.exchange import Exchange
+from clubbot.model.going_out import LineFaults, WentOut
+from clubbot.model.intents import ReportKind
 from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp, Talk
 
@@ -69,6 +71,25 @@ class DiscNote:
     reporter: str
     language: Language
     at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportNote:
+    """A report that is open, or was dealt with within a day, and by whom (`done_by`). `question` is what was passed on with it, `reporter` is
+    told to nobody.
+    """
+
+    number: int
+    kind: ReportKind
+    hole: int | None
+    part: str | None
+    words: str
+    reporter: str
+    language: Language
+    at: datetime
+    question: int | None = None
+    done_at: datetime | None = None
+    done_by: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +182,9 @@ class Known:
     role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
     code, `proposals` what somebody else has put to people of the club, by phone, `code` one that nobody could guess, for a new one; `sending` whether a
     text to many has not wholly gone; `wrong_codes` are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
-    `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one; `finder` and `owner` are
+    `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one, `reports` all that are
+    open or were dealt with within a day, only for people of the club, `my_report` the damage that the sender has just told of;
+    `went_out` is what went to many within a week, `line` what does not go, both only for people of the club; `finder` and `owner` are
     the phones of those whom the sender was put in touch with. `earlier` are the sender's texts of the last hour before this one, `alarm`
     the sender's cry for help of the last ten minutes, `crowd` what went through of late from all phones together.
     """
@@ -189,6 +212,10 @@ class Known:
     discs: tuple[DiscNote, ...] = ()
     taught: tuple[Taught, ...] = ()
     next_report: int = 1
+    reports: tuple[ReportNote, ...] = ()
+    my_report: ReportNote | None = None
+    went_out: tuple[WentOut, ...] = ()
+    line: LineFaults = field(default_factory=LineFaults)
     finder: Contact | None = None
     owner: Contact | None = None
     asked_reminders: Mapping[DayId, datetime] = field(default_factory=dict)

@@ -7,6 +7,7 @@ from typing import Literal
 from clubbot.model.club import Role
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 
 AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed"]
 
@@ -288,11 +289,6 @@ class ShowDuty:
     all: bool = False  # "duty roster": a week of it
 
 
-@dataclass(frozen=True, slots=True)
-class ShowOrders:
-    """What the sender may text, by role."""
-
-
 # Why an order that was heard is not taken up.
 Doubt = Literal[
     "condition",
@@ -359,6 +355,9 @@ RoleOrder = (
     | Forget
     | Match
     | ListQuestions
+    | ListReports
+    | DoneReport
+    | UndoneReport
     | CallOn
     | MoveHour
     | MoveElsewhere
@@ -374,6 +373,7 @@ RoleOrder = (
     | ShowReach
     | ShowDuty
     | ShowOrders
+    | ShowSent
     | Unclear
     | NotByText
 )

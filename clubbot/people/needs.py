@@ -61,7 +61,6 @@ from clubbot.model.orders import (
     RestorePhone,
     Retire,
     ShowDuty,
-    ShowOrders,
     ShowReach,
     ShowStatus,
     SuspendPhone,
@@ -71,6 +70,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.roles import Permit
 
 Need = Literal["nothing", "a code", "their yes"]
@@ -93,6 +93,8 @@ Doing = Literal[
     "answer an asker",
     "pass a question",
     "done with a question",
+    "done with a report",
+    "a report open again",
     "swap a turn",
     "teach",
     "forget",
@@ -153,6 +155,12 @@ NEEDS: Mapping[Doing, Needed] = {
     ),
     "pass a question": Needed("nothing", "answer questions", "stays open with all who have it; the phone is told"),
     "done with a question": Needed("a code", "answer questions", "nobody would look at the question again"),
+    "done with a report": Needed(
+        "nothing",
+        "close and reopen",
+        "one person is thanked; the phone is told, and can undo it for a day, as NOT ME does",
+    ),
+    "a report open again": Needed("nothing", "close and reopen", "the safe direction"),
     "swap a turn": Needed("their yes", "swap duty", "somebody gets a duty, somebody is rid of one: both agree"),
     "teach": Needed("their yes", "answer questions", "is kept and told to many: the organiser agrees with a code"),
     "forget": Needed("a code", "answer questions", "an answer that was agreed to is gone"),
@@ -185,16 +193,8 @@ NEEDS: Mapping[Doing, Needed] = {
 def doing(order: Order) -> Doing:
     """The line of the table that an order stands in."""
     match order:
-        case Close():
-            return "close"
-        case Reopen(hold=True):
-            return "release play"
-        case Reopen():
-            return "reopen"
-        case NoteOn():
-            return "note on the course"
-        case HoldPlay():
-            return "hold play"
+        case Close() | Reopen() | NoteOn() | HoldPlay():
+            return _to_the_course(order)
         case Tell():
             return "tell people"
         case AddLanguage():
@@ -215,9 +215,13 @@ def doing(order: Order) -> Doing:
             return "forget"
         case Match():
             return "match discs"
-        case ListQuestions():
+        case ListQuestions() | ListReports():
             return "see what waits"
-        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders():
+        case DoneReport():
+            return "done with a report"
+        case UndoneReport():
+            return "a report open again"
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent():
             return "see how things stand"
         case CallOff() | CallOn() | MoveHour() | MoveElsewhere() | AddEvent():
             return _to_events(order)
@@ -231,6 +235,20 @@ def doing(order: Order) -> Doing:
             return "a code"
         case _:
             assert_never(order)
+
+
+def _to_the_course(order: Close | Reopen | NoteOn | HoldPlay) -> Doing:
+    match order:
+        case Close():
+            return "close"
+        case Reopen(hold=True):
+            return "release play"
+        case Reopen():
+            return "reopen"
+        case NoteOn():
+            return "note on the course"
+        case HoldPlay():
+            return "hold play"
 
 
 def _to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent) -> Doing:

@@ -15,6 +15,7 @@ Permit = Literal[
     "swap duty",
     "approve teaching",
     "change people",
+    "get the digest",
 ]
 PERMITS: tuple[Permit, ...] = get_args(Permit)
 

@@ -17,6 +17,7 @@ from clubbot.model.effects import (
     DiscEffect,
     Effect,
     EndBroadcast,
+    KeepReport,
     KeepRsvp,
     LetThrough,
     LimitEffect,
@@ -40,7 +41,7 @@ from clubbot.store.floods import has_room, write_limit
 from clubbot.store.inbox import mark_answered, still_waiting
 from clubbot.store.pen import Decided, Pen
 from clubbot.store.questions import ours_to_settle, pass_question, write_question
-from clubbot.store.reports import write_disc
+from clubbot.store.reports import link_report, number_is_free, write_disc
 from clubbot.store.rsvps import still_at
 from clubbot.store.senders import meet, write_sender
 from clubbot.store.teaching import write_taught
@@ -62,6 +63,9 @@ def apply(connection: Connection, decided: Decided, pen: Pen, now: datetime) -> 
     meet(connection, decided, now)
     for place, effect in enumerate(decided.effects):
         _write(connection, effect, place, decided, pen, now)
+    for effect in decided.effects:
+        if isinstance(effect, KeepReport):
+            link_report(connection, effect, decided.inbox_id)
     remembered = (effect for effect in decided.effects if isinstance(effect, DialogueEffect))
     write_dialogue(connection, decided.message.sender, remembered, now)
     mark_answered(connection, decided.inbox_id, decided.outcome, decided.served, now, decided.kind)
@@ -82,6 +86,8 @@ def _still_stands(connection: Connection, effects: Sequence[Effect], now: dateti
         return False
     seen = {(effect.on, effect.seen) for effect in effects if isinstance(effect, KeepRsvp)}
     if not all(still_at(connection, on, version) for on, version in seen):
+        return False
+    if not all(number_is_free(connection, effect) for effect in effects if isinstance(effect, KeepReport)):
         return False
     about = [one for one in effects if isinstance(one, AnswerQuestion | PassQuestion | SettleQuestion)]
     return all(ours_to_settle(connection, effect) for effect in about)

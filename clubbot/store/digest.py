@@ -8,6 +8,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.digest import Digest
 from clubbot.store.doubts import read_doubts
 from clubbot.store.floods import read_kept
+from clubbot.store.reports import read_reports
 from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
 
 _MOST = 200
@@ -36,7 +37,12 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
     texts, writers = connection.execute(select(func.count(), func.count(inbox.c.sender.distinct())).where(lately)).one()
     new = connection.execute(select(func.count()).where(people.c.first_seen_at.between(since, until))).scalar_one()
     passed = connection.execute(select(func.count()).where(questions.c.asked_at.between(since, until))).scalar_one()
-    opened = connection.execute(select(questions.c.number).where(questions.c.answered_at.is_(None))).scalars().all()
+    opened = connection.execute(
+        select(questions.c.number, questions.c.so_far, inbox.c.text)
+        .join(inbox, inbox.c.id == questions.c.inbox_id)
+        .where(questions.c.answered_at.is_(None))
+        .order_by(questions.c.number)
+    ).all()
     answers = connection.execute(select(func.count()).where(rsvps.c.changed_at.between(since, until))).scalar_one()
     went = outbox.c.sent_at.between(since, until)
     sent = connection.execute(select(outbox.c.text).where(went, outbox.c.text != "").limit(100_000)).scalars()
@@ -52,11 +58,12 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
         people=writers,
         new=new,
         passed=passed,
-        open=tuple(opened),
+        open=tuple((row.number, row.so_far + row.text) for row in opened),
         rsvps=answers,
         sent=tuple(sent),
         unclear=tuple(unclear),
         doubts=read_doubts(connection, since, until),
         blanked_parts=blanked or 0,
         kept=read_kept(connection).count,
+        reports=sum(one.done_at is None for one in read_reports(connection, until)),
     )

@@ -92,7 +92,15 @@ _STEPS: Sequence[_Step] = (
         ),
         {"answer": None, "so_far": ""},
     ),
-    _Step(reports, lambda before: and_(reports.c.at < before, reports.c.words != ""), {"words": ""}),
+    _Step(
+        reports,
+        lambda before: and_(
+            reports.c.at < before,
+            reports.c.words != "",
+            or_(reports.c.kind != "hazard", reports.c.done_at.is_not(None)),
+        ),
+        {"words": ""},
+    ),
     _Step(
         broadcasts,
         lambda before: and_(

@@ -8,6 +8,7 @@ from sqlalchemy import Connection, bindparam, or_, select
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.model.club import Closure
 from clubbot.model.exchange import LEANS_FOR
+from clubbot.model.going_out import LineFaults
 from clubbot.model.known import Alarm, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
@@ -18,10 +19,11 @@ from clubbot.store.dialogues import read_dialogue
 from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.questions import read_sent_answers
 from clubbot.store.reminders import read_asked
-from clubbot.store.reports import next_report, read_discs, read_finder, read_owner
+from clubbot.store.reports import next_report, read_discs, read_finder, read_my_report, read_owner, read_reports
 from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names
 from clubbot.store.tables import closures, inbox, outbox, people, questions, subscriptions
 from clubbot.store.teaching import read_taught
+from clubbot.store.went_out import read_line_faults, read_went_out
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25
@@ -118,6 +120,10 @@ def read_known(
         taught=read_taught(connection),
         discs=read_discs(connection, message.received_at),
         next_report=next_report(connection),
+        reports=read_reports(connection, message.received_at) if volunteer else (),
+        my_report=read_my_report(connection, message.sender, message.received_at),
+        went_out=read_went_out(connection, message.received_at) if volunteer else (),
+        line=read_line_faults(connection, message.received_at) if volunteer else LineFaults(),
         finder=read_finder(connection, message.sender, message.received_at),
         owner=read_owner(connection, message.sender, message.received_at),
         asked_reminders=read_asked(connection, message.sender, since),

@@ -3,18 +3,23 @@
 from datetime import datetime, timedelta
 from typing import Any, assert_never
 
-from sqlalchemy import Connection, bindparam, func, select, update
+from sqlalchemy import Connection, and_, bindparam, delete, func, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
-from clubbot.model.effects import DiscEffect, KeepReport, PutInTouch, Relay
-from clubbot.model.known import Contact, DiscNote
+from clubbot.model.effects import DiscEffect, KeepReport, OpenReport, PutInTouch, Relay, SettleReport
+from clubbot.model.intents import REPORTS, ReportKind
+from clubbot.model.known import Contact, DiscNote, ReportNote
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.store.pen import Decided, Pen, send
-from clubbot.store.tables import people, relays, reports
+from clubbot.store.tables import outbox, people, questions, relays, reports
 
 # Found discs are kept so long; a report of more than that ago fits nothing any more.
 _KEPT = timedelta(days=60)
 _MOST = 200
+# So long a report that was said to be dealt with can be opened again by text.
+UNDONE_WITHIN = timedelta(days=1)
+# So long a reporter's next text may be about what they reported.
+JUST_REPORTED = timedelta(minutes=30)
 
 # Every text is answered through these, so they are put together once.
 _LAST_NUMBER = select(func.max(reports.c.number))
@@ -24,9 +29,30 @@ _DISCS = (
         reports.c.kind.in_(["lost-disc", "found-disc"]),
         reports.c.at > bindparam("since"),
         reports.c.fits.is_(None),
+        reports.c.done_at.is_(None),
     )
     .order_by(reports.c.number.desc())
     .limit(_MOST)
+)
+_LISTED = (
+    select(reports)
+    .where(
+        reports.c.fits.is_(None),
+        or_(reports.c.done_at.is_(None), reports.c.done_at > bindparam("done_since")),
+        or_(reports.c.kind == "hazard", reports.c.at > bindparam("since")),
+    )
+    .order_by(reports.c.number)
+)
+_MINE = (
+    select(reports)
+    .where(
+        reports.c.reporter == bindparam("reporter"),
+        reports.c.kind == "hazard",
+        reports.c.done_at.is_(None),
+        reports.c.at > bindparam("since"),
+    )
+    .order_by(reports.c.number.desc())
+    .limit(1)
 )
 
 
@@ -50,6 +76,10 @@ def write_disc(connection: Connection, effect: DiscEffect, decided: Decided, pen
     match effect:
         case KeepReport():
             keep_report(connection, effect, decided.message.sender, decided.language, now)
+        case SettleReport(number=number):
+            _settle(connection, effect, f"report:{number}:{decided.inbox_id}", pen, now)
+        case OpenReport(number=number):
+            _open(connection, effect, f"report:{number}:{decided.inbox_id}", pen, now)
         case PutInTouch():
             put_in_touch(connection, effect)
             touch = f"touch:{effect.lost}:{effect.found}"
@@ -83,20 +113,79 @@ def read_discs(connection: Connection, now: datetime) -> tuple[DiscNote, ...]:
     )
 
 
+def read_reports(connection: Connection, now: datetime) -> tuple[ReportNote, ...]:
+    """What is open, by number, and what was dealt with of late."""
+    rows = connection.execute(_LISTED, {"since": now - _KEPT, "done_since": now - UNDONE_WITHIN})
+    return tuple(_as_note(row) for row in rows)
+
+
+def read_my_report(connection: Connection, reporter: str, now: datetime) -> ReportNote | None:
+    """The damage that somebody has just told of."""
+    row = connection.execute(_MINE, {"reporter": reporter, "since": now - JUST_REPORTED}).one_or_none()
+    return None if row is None else _as_note(row)
+
+
+def number_is_free(connection: Connection, report: KeepReport) -> bool:
+    """Whether a report can still have the number that its note names."""
+    return report.again or report.number >= next_report(connection)
+
+
 def keep_report(connection: Connection, report: KeepReport, reporter: str, language: Language, now: datetime) -> None:
-    """Take a report down. Where its number was taken meanwhile it gets the next."""
+    """Take a report down, or more words for one. Where its number was taken meanwhile it gets the next."""
+    if report.again:
+        of = (reports.c.number == report.number, reports.c.reporter == reporter)
+        connection.execute(update(reports).where(*of).values(words=report.words, hole=report.hole))
+        return
     number = max(report.number, next_report(connection))
     connection.execute(
         insert(reports).values(
             number=number,
             kind=report.kind,
             hole=report.hole,
+            part=report.part,
             words=report.words,
             reporter=reporter,
             language=language,
             at=now,
         )
     )
+
+
+def link_report(connection: Connection, report: KeepReport, inbox_id: int) -> None:
+    """A report and the question that went to a person with it, once both are written."""
+    passed = select(questions.c.number).where(questions.c.inbox_id == inbox_id).scalar_subquery()
+    connection.execute(update(reports).where(reports.c.number == report.number).values(question=passed))
+
+
+def _settle(connection: Connection, effect: SettleReport, key: str, pen: Pen, now: datetime) -> None:
+    """Dealt with, once; its reporter is told."""
+    still = (reports.c.number == effect.number, reports.c.done_at.is_(None))
+    reporter = connection.execute(select(reports.c.reporter).where(*still)).scalar_one_or_none()
+    if reporter is None:
+        return
+    connection.execute(update(reports).where(*still).values(done_at=now, done_by=effect.person))
+    if effect.text is not None:
+        send(connection, f"{key}:done", reporter, effect.text, True, pen, now, effect.due)
+
+
+def _open(connection: Connection, effect: OpenReport, key: str, pen: Pen, now: datetime) -> None:
+    """Open again: what was to be told of it and has not gone does not go, what has gone is put right."""
+    done = (reports.c.number == effect.number, reports.c.done_at.is_not(None))
+    row = connection.execute(select(reports.c.reporter, reports.c.done_at).where(*done)).one_or_none()
+    if row is None:
+        return
+    connection.execute(update(reports).where(*done).values(done_at=None, done_by=None))
+    told = and_(
+        outbox.c.recipient == row.reporter,
+        outbox.c.created_at >= row.done_at,
+        outbox.c.key.startswith(f"report:{effect.number}:", autoescape=True),
+        outbox.c.key.endswith(":done"),
+    )
+    waits = and_(told, outbox.c.state == "waiting", outbox.c.claimed_until.is_(None))
+    if connection.execute(delete(outbox).where(waits)).rowcount or effect.text is None:
+        return
+    if connection.execute(select(func.count()).select_from(outbox).where(told)).scalar_one():
+        send(connection, f"{key}:open", row.reporter, effect.text, True, pen, now, effect.due)
 
 
 def put_in_touch(connection: Connection, effect: PutInTouch) -> None:
@@ -120,6 +209,23 @@ def read_owner(connection: Connection, finder: str, now: datetime) -> Contact | 
 def _contact(connection: Connection, latest: Any, mine: str, now: datetime) -> Contact | None:
     row = connection.execute(latest, {"mine": mine, "now": now}).one_or_none()
     return None if row is None else Contact(row.number, _language(row.language or LANGUAGES[0]))
+
+
+def _as_note(row: Any) -> ReportNote:
+    kind: ReportKind = next((one for one in REPORTS if one == row.kind), "hazard")
+    return ReportNote(
+        number=row.number,
+        kind=kind,
+        hole=row.hole,
+        part=row.part,
+        words=row.words,
+        reporter=row.reporter,
+        language=_language(row.language),
+        at=row.at,
+        question=row.question,
+        done_at=row.done_at,
+        done_by=row.done_by,
+    )
 
 
 def _language(found: str) -> Language:

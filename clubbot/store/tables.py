@@ -463,7 +463,13 @@ reports = Table(
     Column("language", String(2), nullable=False),
     Column("at", Moment, nullable=False),
     Column("fits", Integer),  # the report that it was matched with
+    Column("part", String(60)),  # the loop that was named
+    Column("question", Integer),  # what was passed on with it
+    Column("done_at", Moment),
+    Column("done_by", String(60)),
     Index("ix_reports_kind_at", "kind", "at"),
+    Index("ix_reports_done_at", "done_at"),
+    Index("ix_reports_reporter", "reporter"),
 )
 
 # Two people who may write to each other through the club, neither seeing the other's number.

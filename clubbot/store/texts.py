@@ -29,6 +29,6 @@ def write_text(
 
 
 def send_digest(connection: Connection, digest: SendDigest, pen: Pen, now: datetime) -> None:
-    """That day's digest goes to the organiser, once."""
-    if keep_digest(connection, digest.day, now):
-        send(connection, f"digest:{digest.day}", digest.number, digest.text, False, pen, now)
+    """That day's digest goes to each of those whose role it is, once."""
+    keep_digest(connection, digest.day, now)
+    send(connection, f"digest:{digest.day}:{digest.number}", digest.number, digest.text, False, pen, now)

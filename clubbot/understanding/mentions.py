@@ -216,6 +216,10 @@ class Mentions:
             return str(hole)
         return self._loops.named(plain) or _EVERYTHING
 
+    def loop(self, plain: str) -> str | None:
+        """The loop that is named, by its id."""
+        return self._loops.named(plain)
+
     def without_place(self, plain: str) -> str:
         """The text without the hole or the loop that it names."""
         for pattern in (_HOLE, *(pattern for _, pattern in self._loops.each)):

@@ -11,6 +11,7 @@ from functools import cached_property
 from typing import Literal
 from zoneinfo import ZoneInfo
 
+from clubbot.model.amending import Amend
 from clubbot.model.caution import Risk
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.intent_kinds import SMALL_TALK
@@ -210,6 +211,10 @@ class Reading:
     def to_a_draft(self) -> ToADraft:
         """What it says to an order that waits for its code."""
         return self._means.orders.to_a_draft(self.text)
+
+    def amendment(self, texted: datetime, begins: datetime | None) -> Amend | None:
+        """What it would have otherwise of an order that waits for its code and begins at `begins`."""
+        return self._means.orders.amendment(self.text, texted, begins)
 
     @cached_property
     def like_an_order(self) -> bool:

@@ -168,7 +168,7 @@ class Slots:
         mentions = self._mentions
         for report in REPORTS:
             if intent == report:
-                return Report(report, mentions.hole(plain))
+                return Report(report, mentions.hole(plain), part=mentions.loop(plain))
         for rsvp in RSVPS:
             if intent == rsvp:
                 return self.rsvp(rsvp, text, now)

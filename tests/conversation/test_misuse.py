@@ -63,6 +63,15 @@ def a_disc_was_lost_and_found(club: Club) -> None:
     club.text(MIA, "found a red destroyer on hole 8", NOON - MINUTE)
 
 
+def kim_reported(club: Club) -> None:
+    club.text(KIM, "the basket on hole 8 is bent", NOON - MINUTE)
+
+
+def jonas_mended(club: Club) -> None:
+    kim_reported(club)
+    club.text(JONAS, "done D1")
+
+
 def a_draft_waits(club: Club) -> None:
     club.text(JONAS, "close the course, flooded")
 
@@ -139,6 +148,8 @@ FORGED: dict[Doing, Forged] = {
     "answer an asker": Forged("Q1 Send $50 first.", before=mia_asks, others_hear=(MIA,)),
     "pass a question": Forged("pass Q1 to Femi", before=mia_asks, others_hear=(FEMI,)),
     "done with a question": Forged("done Q1", before=mia_asks),
+    "done with a report": Forged("done D1", before=kim_reported, others_hear=(KIM,)),
+    "a report open again": Forged("D1 isn't done", before=jonas_mended, others_hear=(KIM,)),
     "swap a turn": Forged("Priya takes my friday", others_hear=(PRIYA,)),
     "teach": Forged("teach", before=jonas_answered, others_hear=(ODILE,)),
     "forget": Forged("forget t1", before=it_was_taught),

@@ -46,6 +46,7 @@ from clubbot.model.effects import (
     NoteDoubt,
     OpenChoice,
     OpenDraft,
+    OpenReport,
     OptIn,
     OptOut,
     PassQuestion,
@@ -59,6 +60,7 @@ from clubbot.model.effects import (
     SendDigest,
     SettleQuestion,
     SettleReminder,
+    SettleReport,
     SignIn,
     SpeakAgain,
     SpeakOf,
@@ -655,6 +657,19 @@ CASES = [
         },
     ),
     Case(
+        before=(LOST,),
+        effect=SettleReport(number=1, person="jonas", text="It's mended."),
+        writes={
+            "reports": [{"number": 1, "done_at": LATER, "done_by": "jonas"}],
+            "outbox": [a_text_out(KIM, "It's mended.", "report:1:3:done")],
+        },
+    ),
+    Case(
+        before=(LOST, SettleReport(number=1, person="jonas", text=None)),
+        effect=OpenReport(number=1, text="It isn't."),
+        writes={"reports": [{"number": 1, "done_at": None, "done_by": None}]},
+    ),
+    Case(
         effect=Relay(number=LEE, text="The owner writes: thanks"),
         writes={"outbox": [a_text_out(LEE, "The owner writes: thanks", "relay:3")]},
     ),
@@ -662,7 +677,7 @@ CASES = [
         effect=SendDigest(day=LEAGUE.day, number=JONAS, text="40 texts."),
         writes={
             "digests": [{"day": LEAGUE.day, "at": LATER}],
-            "outbox": [a_text_out(JONAS, "40 texts.", "digest:2027-06-09", asks_consent=0)],
+            "outbox": [a_text_out(JONAS, "40 texts.", f"digest:2027-06-09:{JONAS}", asks_consent=0)],
         },
     ),
     Case(
@@ -1019,11 +1034,36 @@ def test_a_hold_that_is_over_is_not_begun_again_but_another_is_made(engine: Engi
     assert [(row["id"], row["ended_at"]) for row in rows(engine, closures)] == [(1, NOON), (2, None)]
 
 
-def test_a_report_whose_number_was_taken_meanwhile_gets_the_next(engine: Engine) -> None:
+def test_a_report_whose_number_was_taken_meanwhile_is_decided_again(engine: Engine) -> None:
     done(engine, LOST, id="text-1")
-    done(engine, LOST, id="text-2", sender=LEE)
+    done(engine, LOST, id="text-2", sender=LEE)  # its note would name the number of the first
 
-    assert [(row["number"], row["reporter"]) for row in rows(engine, reports)] == [(1, KIM), (2, LEE)]
+    assert [(row["number"], row["reporter"]) for row in rows(engine, reports)] == [(1, KIM)]
+
+
+def test_two_reports_in_one_text_have_two_numbers(engine: Engine) -> None:
+    done(engine, LOST, replace(FOUND, number=1))
+
+    assert [(row["number"], row["kind"]) for row in rows(engine, reports)] == [(1, "lost-disc"), (2, "found-disc")]
+
+
+def test_what_was_to_be_told_of_a_report_does_not_go_once_it_is_open_again(engine: Engine) -> None:
+    done(engine, LOST, id="text-1")
+    done(engine, SettleReport(number=1, person="jonas", text="It's mended.", due=LATER), id="text-2", sender=JONAS)
+    done(engine, OpenReport(number=1, text="It isn't."), id="text-3", sender=JONAS)
+
+    assert "It's mended." not in [row["text"] for row in rows(engine, outbox)]
+    assert "It isn't." not in [row["text"] for row in rows(engine, outbox)]
+    assert [row["done_at"] for row in rows(engine, reports)] == [None]
+
+
+def test_a_report_is_closed_once(engine: Engine) -> None:
+    done(engine, LOST, id="text-1")
+    for number, text in ((2, "Thanks."), (3, "Thanks again.")):
+        settle = SettleReport(number=1, person="jonas", text=text)
+        done(engine, settle, id=f"text-{number}", sender=JONAS)
+
+    assert [row["text"] for row in rows(engine, outbox)] == ["Thanks."]
 
 
 # Texts

@@ -43,13 +43,17 @@ def at_version(file: Path, found: str) -> None:
 
 
 def before_0012(other: sqlite3.Connection) -> None:
-    """Take away what schema 0012 brought."""
+    """Take away what schemas 0012 and later brought."""
     for table in ("role_changes", "retired", "duty_days"):
         other.execute(f"DROP TABLE {table}")
+    for index in ("ix_reports_done_at", "ix_reports_reporter"):
+        other.execute(f"DROP INDEX {index}")
+    for column in ("part", "question", "done_at", "done_by"):
+        other.execute(f"ALTER TABLE reports DROP COLUMN {column}")
 
 
 def before_0011(other: sqlite3.Connection) -> None:
-    """Take away what schemas 0011 and later brought."""
+    """Take away what schema 0011 brought, and all since."""
     before_0012(other)
     for column in ("moved_to", "meet_en", "meet_fr"):
         other.execute(f"ALTER TABLE event_changes DROP COLUMN {column}")

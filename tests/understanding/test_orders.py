@@ -28,13 +28,13 @@ from clubbot.model.orders import (
     PassOn,
     Reopen,
     ShowDuty,
-    ShowOrders,
     ShowStatus,
     TakeDuty,
     Teach,
     Tell,
     Unclear,
 )
+from clubbot.model.seen import ShowOrders
 from clubbot.understanding.orders.reading import Orders
 from tests.conftest import HALIFAX, NOON
 

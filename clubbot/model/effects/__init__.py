@@ -35,7 +35,7 @@ from clubbot.model.effects.days import (
     SettleReminder,
     TellOf,
 )
-from clubbot.model.effects.discs import DiscEffect, KeepReport, PutInTouch, Relay
+from clubbot.model.effects.discs import DiscEffect, KeepReport, OpenReport, PutInTouch, Relay, SettleReport
 from clubbot.model.effects.limits import LetThrough, LimitEffect, TellAlarms, TellKept
 from clubbot.model.effects.questions import (
     QUESTION_NUMBER,
@@ -132,6 +132,7 @@ __all__ = [
     "NoteDoubt",
     "OpenChoice",
     "OpenDraft",
+    "OpenReport",
     "OptIn",
     "OptOut",
     "PassQuestion",
@@ -148,6 +149,7 @@ __all__ = [
     "SenderEffect",
     "SettleQuestion",
     "SettleReminder",
+    "SettleReport",
     "SignIn",
     "SpeakAgain",
     "SpeakOf",

@@ -8,12 +8,39 @@ from clubbot.model.intents import ReportKind
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeepReport:
-    """A report is taken down; `number` is its own, so that the note can name it."""
+    """A report is taken down; `number` is its own, so that the note can name it. `part` is the loop that was named (its id); `again`: more
+    words for a report that is there.
+    """
 
     number: int
     kind: ReportKind
     hole: int | None
     words: str
+    part: str | None = None
+    again: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SettleReport:
+    """A report is dealt with, as this person says. Its reporter is told `text` once, at `due` or at once, unless they want no texts; None
+    where nobody is told.
+    """
+
+    number: int
+    person: str
+    text: str | None
+    due: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpenReport:
+    """A report that was said to be dealt with is not: a text about it that still waits does not go, and where one has gone its reporter is
+    told `text`.
+    """
+
+    number: int
+    text: str | None
+    due: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,4 +64,4 @@ class Relay:
     text: str
 
 
-DiscEffect = KeepReport | PutInTouch | Relay
+DiscEffect = KeepReport | SettleReport | OpenReport | PutInTouch | Relay

@@ -24,7 +24,7 @@ class TellPerson:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SendDigest:
-    """How it went, to the organiser, once for that day."""
+    """How it went, to one of those whose role it is, once for that day."""
 
     day: date
     number: str

@@ -13,12 +13,14 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Literal
 
+from clubbot.model.amending import Amend
 from clubbot.model.club import Knowledge
 from clubbot.model.messages import LANGUAGES
 from clubbot.model.orders import AddLanguage, Order, Unclear
 from clubbot.understanding.days import Days
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Noticed, Noticing
+from clubbot.understanding.orders.amending import Amending
 from clubbot.understanding.orders.claims import Claim, claimed
 from clubbot.understanding.orders.club_people import ClubPeopleOrders
 from clubbot.understanding.orders.course import CourseOrders
@@ -29,6 +31,7 @@ from clubbot.understanding.orders.likeness import Likeness
 from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
+from clubbot.understanding.orders.reports import report_order
 from clubbot.understanding.orders.roster import roster_order
 from clubbot.understanding.orders.seeing import SeeingOrders, beyond
 from clubbot.understanding.plain import words_of
@@ -56,6 +59,7 @@ class Orders:
         self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
         self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
+        self._amending = Amending(knowledge, days)
         self._latest: tuple[str, datetime, Order | None] | None = None
 
     def read(self, text: str, now: datetime) -> Order | None:
@@ -80,6 +84,13 @@ class Orders:
     def to_a_draft(self, text: str) -> ToADraft:
         """What a text says to an order that waits for its code."""
         return said_to_a_draft(self._all_heard(self._only_words(text)))
+
+    def amendment(self, text: str, now: datetime, begins: datetime | None) -> Amend | None:
+        """What a text would have otherwise of an order that waits for its code, which begins at `begins`."""
+        if len(text) > _LONGEST:
+            return None
+        found = (self._amending.read(one, now, begins) for one in self._all_heard(self.notice(text)))
+        return next((one for one in found if one is not None), None)
 
     def all_days(self, text: str) -> bool:
         """Whether all the days that were named are meant."""
@@ -155,7 +166,8 @@ class Orders:
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None
         return (
-            _first(short_order(one, self._duty.names) for one in heard)
+            _first(iter([report_order(one) for one in heard]))
+            or _first(short_order(one, self._duty.names) for one in heard)
             or _first(self._duty.read(one, now) for one in heard)
             or _first(iter([roster_order(one, self._duty.names) for one in heard]))
             or _first(self._club_people.read(one, now) for one in heard)
