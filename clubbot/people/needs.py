@@ -24,11 +24,15 @@ from clubbot.model.deeds import (
     ReopenDeed,
     RestoreDeed,
     RosterDeed,
+    SignUpDeed,
     StopTextsDeed,
     SuspendDeed,
     SwapDeed,
+    TakeOffDeed,
     TeachDeed,
     TellDeed,
+    TellOneDeed,
+    WhichDeed,
 )
 from clubbot.model.orders import (
     AddEvent,
@@ -63,6 +67,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.people.roles import Permit
 
 Need = Literal["nothing", "a code", "their yes"]
@@ -79,6 +84,10 @@ Doing = Literal[
     "another day or place",
     "new event",
     "tell people",
+    "tell one person",
+    "put people down",
+    "take people off",
+    "which of several",
     "add the other language",
     "hold sending",
     "go on sending",
@@ -128,6 +137,10 @@ NEEDS: Mapping[Doing, Needed] = {
     "another day or place": Needed("a code", "call off events", "everybody on the list is told"),
     "new event": Needed("a code", "call off events", "everybody who asks what is on is told"),
     "tell people": Needed("a code", "tell people", "reaches many"),
+    "tell one person": Needed("a code", "tell people", "goes out in the club's name to whoever the phone chooses"),
+    "put people down": Needed("a code", "sign people up", "is kept, and takes places"),
+    "take people off": Needed("a code", "sign people up", "takes somebody's place; whose phone it was from is told"),
+    "which of several": Needed("nothing", None, "nothing is done: the one that is picked is shown with its code"),
     "add the other language": Needed(
         "a code", "tell people", "only changes what waits, which is shown with a new code"
     ),
@@ -177,6 +190,12 @@ def doing(order: Order) -> Doing:
             return "hold play"
         case Tell():
             return "tell people"
+        case TellOne():
+            return "tell one person"
+        case SignUpOthers():
+            return "put people down"
+        case TakeOff():
+            return "take people off"
         case AddLanguage():
             return "add the other language"
         case HoldSending():
@@ -266,6 +285,14 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["tell of the hold"].permit
         case TellDeed():
             return NEEDS["tell people"].permit
+        case TellOneDeed():
+            return NEEDS["tell one person"].permit
+        case SignUpDeed():
+            return NEEDS["put people down"].permit
+        case TakeOffDeed():
+            return NEEDS["take people off"].permit
+        case WhichDeed():
+            return NEEDS["which of several"].permit
         case ForgetDeed():
             return NEEDS["forget"].permit
         case MatchDeed():

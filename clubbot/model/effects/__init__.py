@@ -43,6 +43,7 @@ from clubbot.model.effects.questions import (
     QuestionEffect,
     SettleQuestion,
     TakeBackAnswer,
+    WriteTo,
 )
 from clubbot.model.effects.senders import (
     GoQuiet,
@@ -159,4 +160,5 @@ __all__ = [
     "TextEffect",
     "TryCode",
     "Unsubscribe",
+    "WriteTo",
 ]

@@ -11,7 +11,7 @@ from clubbot.understanding.text import Word
 
 # The groups that orders are read with; the rule files of each language give them.
 _NAMED = (
-    "order_again", "order_all_days", "order_day_one", "order_day_two", "order_and_day", "order_article", "order_ask_lead", "order_asks", "order_asks_back", "order_because", "order_beside_code", "order_closed_to_all", "order_closes", "order_courtesy_after",
+    "order_again", "order_all_days", "order_signs_up", "order_takes_off", "order_links", "order_no_name", "order_and_name", "order_occasion", "order_day_one", "order_day_two", "order_and_day", "order_article", "order_ask_lead", "order_asks", "order_asks_back", "order_because", "order_beside_code", "order_closed_to_all", "order_closes", "order_courtesy_after",
     "order_day", "order_crowd", "order_those", "order_free", "order_from", "order_hears", "order_new_lead", "order_place", "order_place_lead", "order_seats", "order_join", "order_know", "order_language", "order_lead", "order_list_after", "order_list_lead", "order_me",
     "order_condition", "order_except", "order_moment", "order_moment_or_bare", "order_no_question", "order_news", "order_news_lead", "order_no_note", "order_not_all", "order_now", "order_of_it", "order_others_texts", "order_otherwise", "order_own", "order_own_texts", "order_reason_end", "order_reason_lead",
     "order_replies", "order_reopens", "order_row", "order_says_off", "order_slip", "order_state", "order_span_from", "order_span_to", "order_tells", "order_the_same", "order_thinks_again", "order_thunder", "order_time_left", "order_part", "order_till", "order_to_us", "order_to", "order_turn", "order_turn_object", "order_undoes",
