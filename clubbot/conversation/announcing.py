@@ -6,17 +6,31 @@ from datetime import date, datetime, timedelta
 
 from clubbot.broadcasts.pace import takes
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.by_name import list_changed
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
 from clubbot.events.choosing import Hints, Meant, choose, day_of, id_of
 from clubbot.events.days import between
 from clubbot.model.club import Knowledge, Person
-from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
+from clubbot.model.deeds import (
+    CallOffDeed,
+    CallOnDeed,
+    Deed,
+    Draft,
+    GoOnSendingDeed,
+    MoveDeed,
+    SignUpDeed,
+    TakeOffDeed,
+    TellDeed,
+    TellOneDeed,
+    WhichDeed,
+)
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.intents import When
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, Tell
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.rsvps import DayId
 from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
@@ -33,12 +47,29 @@ def told_audience(
     """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
     if isinstance(order, Tell | ShowReach):
         return order.audience, day_told(order.audience, knowledge, now)
+    if isinstance(order, TellOne):
+        return Audience("called", names=tuple(name for name, _ in order.readings)), None
+    if isinstance(order, SignUpOthers | TakeOff):
+        on = list_changed(order, knowledge, now)
+        return (Audience("by name"), on) if on is not None else None
+    if draft is not None and (found := _looked_up(draft.deed)) is not None:
+        return found
     if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
         changed = draft.deed
         return Audience("event", event=changed.event), DayId(changed.event, changed.day)
     if isinstance(order, AddLanguage) and draft is not None and isinstance(draft.deed, TellDeed):
         deed = draft.deed
         return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
+    return None
+
+
+def _looked_up(deed: Deed) -> tuple[Audience, DayId | None] | None:
+    """Whom the code, or a number, would be about, to be looked up once more."""
+    deed = deed.options[0] if isinstance(deed, WhichDeed) else deed
+    if isinstance(deed, TellOneDeed):
+        return Audience("called", names=(deed.name,)), None
+    if isinstance(deed, SignUpDeed | TakeOffDeed):
+        return Audience("by name"), DayId(deed.event, deed.day)
     return None
 
 

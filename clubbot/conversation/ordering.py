@@ -9,6 +9,7 @@ from typing import assert_never
 
 from clubbot.conversation import announcing
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.by_name import sign_up, signed_up, take_off, taken_off
 from clubbot.conversation.changing import called_off, called_on, moved
 from clubbot.conversation.closing import (
     close,
@@ -40,7 +41,9 @@ from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
 from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.conversation.to_one import is_known, tell_one, told_one
 from clubbot.conversation.undone import not_by_text, unclear
+from clubbot.conversation.which_one import which_again
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
     AddEventDeed,
@@ -57,11 +60,15 @@ from clubbot.model.deeds import (
     ReopenDeed,
     RestoreDeed,
     RosterDeed,
+    SignUpDeed,
     StopTextsDeed,
     SuspendDeed,
     SwapDeed,
+    TakeOffDeed,
     TeachDeed,
     TellDeed,
+    TellOneDeed,
+    WhichDeed,
 )
 from clubbot.model.effects import BringBack, CloseChoice, Effect, OpenDraft, OptOut, Record, TellPerson
 from clubbot.model.orders import (
@@ -98,6 +105,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
 from clubbot.people.roles import Permit, may
@@ -119,7 +127,8 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
     if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
         order = replace(order, hold=True)  # what was asked about after the hold
     waits = open_with(ask, person)
-    if waits and isinstance(order, Unclear | NotByText):
+    to_nobody = isinstance(order, TellOne) and not is_known(order, ask)
+    if waits and (to_nobody or isinstance(order, Unclear | NotByText)):
         return order_or_answer(ask, person)
     served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
     if waits and served is not None and isinstance(order, Close | Reopen | NoteOn):
@@ -142,6 +151,12 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return hold_play(ask, person)
         case Tell():
             return announcing.tell(order, ask)
+        case TellOne():
+            return tell_one(order, ask, person)
+        case SignUpOthers():
+            return sign_up(order, ask)
+        case TakeOff():
+            return take_off(order, ask)
         case AddLanguage():
             return announcing.add_language(order, ask)
         case HoldSending():
@@ -302,6 +317,14 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             return number_kept(deed, ask, person)
         case TellDeed():
             return announcing.start(deed, ask, person)
+        case SignUpDeed():
+            return signed_up(deed, ask, person)
+        case TakeOffDeed():
+            return taken_off(deed, ask, person)
+        case TellOneDeed():
+            return told_one(deed, ask, person)
+        case WhichDeed():
+            return which_again(deed, ask)
         case GoOnSendingDeed():
             return announcing.go_on(ask, person)
         case TeachDeed():

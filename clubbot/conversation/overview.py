@@ -19,7 +19,14 @@ from clubbot.people.roles import Permit, may
 _MOST_LISTED = 3
 _QUOTED = 40
 # In the order in which they are told.
-_SHOWN: tuple[Permit, ...] = ("close and reopen", "call off events", "tell people", "answer questions", "swap duty")
+_SHOWN: tuple[Permit, ...] = (
+    "close and reopen",
+    "call off events",
+    "tell people",
+    "sign people up",
+    "answer questions",
+    "swap duty",
+)
 
 
 def status(ask: Ask, person: Person) -> Served:

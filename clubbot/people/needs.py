@@ -190,12 +190,8 @@ def doing(order: Order) -> Doing:
             return "hold play"
         case Tell():
             return "tell people"
-        case TellOne():
-            return "tell one person"
-        case SignUpOthers():
-            return "put people down"
-        case TakeOff():
-            return "take people off"
+        case TellOne() | SignUpOthers() | TakeOff():
+            return _by_name(order)
         case AddLanguage():
             return "add the other language"
         case HoldSending():
@@ -228,6 +224,16 @@ def doing(order: Order) -> Doing:
             return "a code"
         case _:
             assert_never(order)
+
+
+def _by_name(order: TellOne | SignUpOthers | TakeOff) -> Doing:
+    match order:
+        case TellOne():
+            return "tell one person"
+        case SignUpOthers():
+            return "put people down"
+        case TakeOff():
+            return "take people off"
 
 
 def _to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent) -> Doing:
@@ -287,12 +293,8 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["tell people"].permit
         case TellOneDeed():
             return NEEDS["tell one person"].permit
-        case SignUpDeed():
+        case SignUpDeed() | TakeOffDeed():
             return NEEDS["put people down"].permit
-        case TakeOffDeed():
-            return NEEDS["take people off"].permit
-        case WhichDeed():
-            return NEEDS["which of several"].permit
         case ForgetDeed():
             return NEEDS["forget"].permit
         case MatchDeed():
@@ -301,8 +303,8 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["done with a question"].permit
         case GoOnSendingDeed():
             return NEEDS["go on sending"].permit
-        case SwapDeed():
-            return None  # whoever is asked agrees for themselves
+        case SwapDeed() | WhichDeed():
+            return None  # whoever is asked agrees for themselves; which of several is meant does nothing yet
         case StopTextsDeed():
             return NEEDS["STOP"].permit
         case BringBackDeed():

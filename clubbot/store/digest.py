@@ -35,7 +35,9 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
     lately = inbox.c.received_at.between(since, until)
     texts, writers = connection.execute(select(func.count(), func.count(inbox.c.sender.distinct())).where(lately)).one()
     new = connection.execute(select(func.count()).where(people.c.first_seen_at.between(since, until))).scalar_one()
-    passed = connection.execute(select(func.count()).where(questions.c.asked_at.between(since, until))).scalar_one()
+    passed = connection.execute(
+        select(func.count()).where(questions.c.asked_at.between(since, until), questions.c.reason != "written to")
+    ).scalar_one()
     opened = connection.execute(select(questions.c.number).where(questions.c.answered_at.is_(None))).scalars().all()
     answers = connection.execute(select(func.count()).where(rsvps.c.changed_at.between(since, until))).scalar_one()
     went = outbox.c.sent_at.between(since, until)

@@ -55,9 +55,11 @@ class NamedOrders:
         knows = lead.says == "order let know"
         ends = range(lead.end + 1, min(lead.end + _LONGEST, len(heard.words) - 1) + 1)
         colon = next((at for at in ends if _COLON in heard.gap(at)), None)
+        if knows:
+            colon = next((at for at in ends if heard.end("order_know", at) is not None), None)
         if colon is not None:
             ends = range(colon, colon + 1)
-        elif marked:
+        elif marked or knows:
             return None
         readings = [
             (heard.said(lead.end, at), words)
@@ -116,9 +118,7 @@ def _behind_the_verb(heard: Heard, verb: str) -> Span:
 def _of_the_event(first: int, last: int, heard: Heard) -> int | None:
     """Where the event or its day is named."""
     found = (
-        at
-        for at in range(first, last)
-        if heard.end("event", at) is not None or heard.end("order_day", at) is not None
+        at for at in range(first, last) if heard.end("event", at) is not None or heard.end("order_day", at) is not None
     )
     return next(found, None)
 
