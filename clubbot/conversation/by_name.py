@@ -149,10 +149,10 @@ def take_off(order: TakeOff, ask: Ask) -> Served | None:
     several = next((name for name, lines in zip(order.names, found, strict=True) if len(lines) > 1), None)
     on = entry_of(day)
     if several is not None and len(found) > 1:
-        return Served(sentence=voice.say("by_name.one_at_a_time", name=several))
+        return Served(sentence=voice.say("by_name.one_at_a_time", name=as_name(several)))
     options = [TakeOffDeed(event=on.event, day=on.day, lines=(_line(one),)) for one in found[0]]
     if several is not None:
-        return asked_which(several, options, [_label(one, voice) for one in found[0]], ask)
+        return asked_which(as_name(several), options, [_label(one, voice) for one in found[0]], ask)
     deed = TakeOffDeed(event=on.event, day=on.day, lines=tuple(_line(lines[0]) for lines in found))
     return off_shown(deed, ask, unused=order.unused)
 
@@ -195,7 +195,7 @@ def _told(line: Named, day: EventDay, on: DayId, ask: Ask, person: Person) -> li
     """What somebody hears whose own answer is taken off the list: by whom, and how to write back."""
     theirs = Voice(ask.voice.knowledge, line.language)
     text = theirs.say(
-        "by_name.told_off", role=role_of(person, theirs), name=person.first_name, event=named(day, theirs)
+        "by_name.told_off", role=role_of(person, theirs), name=person.first_name.upper(), event=named(day, theirs)
     )
     due = quiet_hours(ask.voice.knowledge).end_after(ask.now)
     write = WriteTo(number=line.key, language=line.language, person=person.id, text=text, due=due)

@@ -39,6 +39,8 @@ class NamedOrders:
             return self._read(heard, now, TakeOff, "order_takes_off")
         if heard.first("sign up others") is not None:
             return self._read(heard, now, SignUpOthers, "order_signs_up")
+        if heard.first("sign up somebody") is not None:
+            return _without_an_event(heard)
         told_out, told_in = heard.first("is out"), heard.first("is in")
         if told_out is None and told_in is None:
             return None
@@ -55,14 +57,16 @@ class NamedOrders:
         knows = lead.says == "order let know"
         ends = range(lead.end + 1, min(lead.end + _LONGEST, len(heard.words) - 1) + 1)
         colon = next((at for at in ends if _COLON in heard.gap(at)), None)
-        if knows:
-            colon = next((at for at in ends if heard.end("order_know", at) is not None), None)
+        if knows and colon is None:
+            colon = next((at for at in ends if heard.end("order_join", at) is not None), None)
+        if knows and any(heard.end("order_know", at) is not None for at in ends):
+            colon = next(at for at in ends if heard.end("order_know", at) is not None)
         if colon is not None:
             ends = range(colon, colon + 1)
         elif marked or knows:
             return None
         readings = [
-            (heard.said(lead.end, at), words)
+            (_said((lead.end, at), heard), words)
             for at in reversed(ends)
             if (colon is not None or at - lead.end <= _LONGEST_UNMARKED)
             and _is_name((lead.end, at), heard)
@@ -76,7 +80,7 @@ class NamedOrders:
         first, last = _behind_the_verb(heard, verb)
         begin = _of_the_event(first, last, heard)
         if begin is None:
-            return _without_an_event((first, last), heard)
+            return Unclear("names", heard.said(0, len(heard.words)))
         names, end = self._names((first, _without_links(first, begin, heard)), heard), _to_its_end(begin, last, heard)
         if names is None or not names:
             return Unclear("names", heard.said(0, len(heard.words)))
@@ -98,7 +102,7 @@ class NamedOrders:
         parts = _parted(*span, heard)
         if not all(_is_name(one, heard) for one in parts):
             return None
-        return tuple(heard.said(*one) for one in parts)
+        return tuple(_said(one, heard) for one in parts)
 
     def _day(self, first: int, end: int, heard: Heard, now: datetime) -> When | Unclear | None:
         named = self._named(first, end, heard)
@@ -131,12 +135,14 @@ def _without_links(first: int, end: int, heard: Heard) -> int:
 def _to_its_end(begin: int, last: int, heard: Heard) -> int:
     """Where the event with its day ends."""
     ends = (heard.end(group, begin) for group in ("order_occasion", "event", "order_day"))
-    return min(last, max(one for one in ends if one is not None))
+    end = max(one for one in ends if one is not None)
+    return min(last, heard.end("order_list_after", end) or end)
 
 
-def _without_an_event(span: Span, heard: Heard) -> Unclear | None:
+def _without_an_event(heard: Heard) -> Unclear | None:
     """ "Sign up Bob Smith", and not for what: asked only where it is surely a name."""
-    first, end = span[0], heard.without(*span, (), "order_links")[1]
+    first, last = _behind_the_verb(heard, "order_signs_up")
+    end = heard.without(first, last, (), "order_links")[1]
     capitals = all(heard.said(at, at + 1)[:1].isupper() for at in range(first, end))
     return Unclear("names", heard.said(0, len(heard.words))) if _is_name((first, end), heard) and capitals else None
 
@@ -154,6 +160,11 @@ def _parted(first: int, end: int, heard: Heard) -> list[Span]:
             parts.append((begin, at))
             begin = at
     return [one for one in (*parts, (begin, end)) if one[0] < one[1]]
+
+
+def _said(span: Span, heard: Heard) -> str:
+    """A name as it was written, without what makes it a possessive."""
+    return heard.said(*span).removesuffix("'s").removesuffix("’s")
 
 
 def _is_name(span: Span, heard: Heard) -> bool:
