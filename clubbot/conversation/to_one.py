@@ -141,7 +141,7 @@ def _which(ask: Ask) -> Draft | None:
 
 
 def written_back(ask: Ask) -> Served | None:
-    """ "Priya: ok" within a day of a text of Priya's goes to her; None where the text is no such thing."""
+    """ "Sam: ok" within a day of a text of Sam's goes to Sam; None where the text is no such thing."""
     thread = ask.known.thread
     if thread is None or thread.reason != WRITTEN_TO:
         return None

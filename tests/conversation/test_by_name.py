@@ -2,7 +2,7 @@
 is plainly the one that was named.
 """
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
@@ -19,8 +19,8 @@ from tests.conftest import HALIFAX, NOON
 from tests.conversation.test_orders_and_codes import ANA, CALLUM, FEMI, MINUTE, ODILE, Club, code_in, to
 from tests.store.builders import JONAS, LEE, PRIYA
 
-WED = datetime(2027, 6, 9).date()
-LEAGUE, CLINIC = DayId("dusk-league", WED), DayId("starter-clinic", datetime(2027, 6, 12).date())
+WED = date(2027, 6, 9)
+LEAGUE, CLINIC = DayId("dusk-league", WED), DayId("starter-clinic", date(2027, 6, 12))
 
 
 def june(day: int, hour: int, minute: int = 0) -> datetime:

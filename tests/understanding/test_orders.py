@@ -532,7 +532,6 @@ found a disc at basket 6
 note to self buy discs
 tell me about the league
 tell us when it opens
-tell Femi i said hi
 text me when it opens
 can you tell everyone thanks
 tell everyone
