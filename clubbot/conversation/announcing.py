@@ -6,17 +6,31 @@ from datetime import date, datetime, timedelta
 
 from clubbot.broadcasts.pace import takes
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.by_name import list_changed, without_phones
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.choosing import Hints, Meant, Named, choose, day_of, id_of
-from clubbot.events.days import between
+from clubbot.events.choosing import Hints, Meant, Named, choose, day_of, entry_of, id_of
+from clubbot.events.days import EventDay, between
 from clubbot.model.club import Knowledge, Person
-from clubbot.model.deeds import CallOffDeed, CallOnDeed, Draft, GoOnSendingDeed, MoveDeed, TellDeed
+from clubbot.model.deeds import (
+    CallOffDeed,
+    CallOnDeed,
+    Deed,
+    Draft,
+    GoOnSendingDeed,
+    MoveDeed,
+    SignUpDeed,
+    TakeOffDeed,
+    TellDeed,
+    TellOneDeed,
+    WhichDeed,
+)
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.intents import When
 from clubbot.model.messages import Language, Said
 from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, Tell
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.rsvps import DayId
 from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
@@ -24,7 +38,7 @@ from clubbot.texting.parts import count as count_parts
 
 # Whose day must be known before anybody can be counted.
 _OF_A_DAY = frozenset({"event", "came", "missed"})
-_LOOKS_BACK = timedelta(days=8)
+_LOOKS_BACK, _WEEK = timedelta(days=8), timedelta(days=7)
 
 
 def told_audience(
@@ -33,6 +47,13 @@ def told_audience(
     """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
     if isinstance(order, Tell | ShowReach):
         return order.audience, day_told(order.audience, knowledge, now)
+    if isinstance(order, TellOne):
+        return Audience("called", names=tuple(name for name, _ in order.readings)), None
+    if isinstance(order, SignUpOthers | TakeOff):
+        on = list_changed(order, knowledge, now)
+        return (Audience("by name"), on) if on is not None else None
+    if draft is not None and (found := _looked_up(draft.deed)) is not None:
+        return found
     if isinstance(order, Confirm) and draft is not None and isinstance(draft.deed, CallOffDeed | CallOnDeed | MoveDeed):
         changed = draft.deed
         return Audience("event", event=changed.event), DayId(changed.event, changed.day)
@@ -41,6 +62,16 @@ def told_audience(
     ):  # it may be had otherwise
         deed = draft.deed
         return deed.audience, DayId(deed.event, deed.day) if deed.event and deed.day else None
+    return None
+
+
+def _looked_up(deed: Deed) -> tuple[Audience, DayId | None] | None:
+    """Whom the code, or a number, would be about, to be looked up once more."""
+    deed = deed.options[0] if isinstance(deed, WhichDeed) else deed
+    if isinstance(deed, TellOneDeed):
+        return Audience("called", names=(deed.name,)), None
+    if isinstance(deed, SignUpDeed | TakeOffDeed):
+        return Audience("by name"), DayId(deed.event, deed.day)
     return None
 
 
@@ -66,9 +97,16 @@ def _last_day(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId 
     zone = knowledge.club.zone
     span = _span(audience.when)
     first, last = span or ((now - _LOOKS_BACK).astimezone(zone).date(), now.astimezone(zone).date())
+    begun = _begun(audience, first, last, knowledge, now)
+    if not begun and audience.when is not None and audience.when.weekday:  # who came on Wednesday came last Wednesday
+        begun = _begun(audience, first - _WEEK, last - _WEEK, knowledge, now)
+    return entry_of(begun[-1]) if begun else None
+
+
+def _begun(audience: Audience, first: date, last: date, knowledge: Knowledge, now: datetime) -> list[EventDay]:
     events = [one for one in knowledge.events if audience.event in {None, one.id}]
-    begun = [one for one in between(events, first, last, zone) if one.starts <= now and not one.called_off]
-    return id_of(begun[-1]) if begun else None
+    days = between(events, first, last, knowledge.club.zone)
+    return [one for one in days if one.starts <= now and not one.called_off]
 
 
 def _span(when: When | None) -> tuple[date, date] | None:
@@ -115,8 +153,10 @@ def add_language(order: AddLanguage, ask: Ask) -> Served | None:
 def shown(deed: TellDeed, ask: Ask) -> Served:
     """The draft as it will be sent, with people, parts, cost, time, who is left out, and the code."""
     voice, knowledge, reach = ask.voice, ask.voice.knowledge, ask.known.reach
+    others = _others(deed, ask)
     if reach is None or not sum(reach.people.values()):
-        return Served(sentence=voice.say("tell.nobody", audience=audience_words(deed, voice)))
+        nobody = voice.say("tell.nobody", audience=audience_words(deed, voice))
+        return Served(sentence=f"{nobody} {others}".strip())
     texts = texts_of(deed, knowledge)
     people = sum(reach.people.values())
     parts = sum(reach.people[language] * count_parts(texts[language]) for language in reach.people)
@@ -139,7 +179,15 @@ def shown(deed: TellDeed, ask: Ask) -> Served:
     said.append(voice.say("tell.costs", parts=parts, cost=cost, length=voice.length(minutes)))
     if reach.opted_out or reach.unreachable:
         said.append(voice.say("tell.left_out", opted_out=reach.opted_out, unreachable=reach.unreachable))
+    said += [others] if others else []
     return with_code(deed, " ".join(said), ask, key="tell.code")
+
+
+def _others(deed: TellDeed, ask: Ask) -> str:
+    """Who is among them and has no phone; nobody without one signs in."""
+    if deed.audience.kind not in {"event", "missed"} or deed.event is None or deed.day is None:
+        return ""
+    return without_phones(DayId(deed.event, deed.day), ask)
 
 
 def audience_words(deed: TellDeed, voice: Voice) -> str:

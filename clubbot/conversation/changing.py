@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 from clubbot.conversation.announcing import helpers_of, texts_of
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.asking import answered, listed, picked, picked_day
+from clubbot.conversation.by_name import count_with_phones, without_phones
 from clubbot.conversation.closing import with_unused
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import count_of, day_named, headcount, named, quiet_hours
@@ -16,7 +17,7 @@ from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.telling import can_wait, off_day, worth_telling
 from clubbot.conversation.which_day import which_day
 from clubbot.course.reasons import understood
-from clubbot.events.choosing import Meant, Several, day_of, id_of
+from clubbot.events.choosing import Meant, Several, day_of, entry_of, id_of
 from clubbot.events.days import EventDay, as_told, event_days, find, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.club import Person
@@ -270,25 +271,23 @@ def moved(deed: MoveDeed, ask: Ask, person: Person) -> Served:
 
 def on_its_list(day: EventDay, ask: Ask) -> str:
     """Who is on the list of a day, and so gets a text."""
-    people = _people_on_its_list(day, ask)
+    people, others = _people_on_its_list(day, ask), without_phones(entry_of(day), ask)
     if not people:
-        return ask.voice.say("order.nobody_on_list")
-    return ask.voice.say("order.on_list", people=headcount(people, ask.voice))
+        return others or ask.voice.say("order.nobody_on_list")
+    return f"{ask.voice.say('order.on_list', people=headcount(people, ask.voice))} {others}".strip()
 
 
 def _people_on_its_list(day: EventDay, ask: Ask) -> int:
-    """Everybody who is in, waits or is undecided; of an event with one list for all its days that list."""
-    on = DayId(day.event.id, day.event.first if day.event.one_entry else day.day)
-    count = count_of(on, ask.known)
-    return count.coming + count.waiting + count.maybe
+    """Everybody who is in, waits or is undecided and has a phone; of an event with one list for all its days that list."""
+    return count_with_phones(entry_of(day), count_of(entry_of(day), ask.known), ask)
 
 
 def _told(day: EventDay, ask: Ask, *, off: bool = False) -> str:
     """Who is told of the change and when: nobody where nobody is on the list, or where it is over."""
     voice, reach = ask.voice, ask.known.reach
-    people = _people_on_its_list(day, ask)
+    people, others = _people_on_its_list(day, ask), without_phones(entry_of(day), ask)
     if not people:
-        return voice.say("order.nobody_told")
+        return others or voice.say("order.nobody_told")
     if not worth_telling(day, as_told(day), ask.now, off=off):
         return voice.say("order.too_late_to_tell")
     values: dict[str, object] = {"people": headcount(people, voice)}
@@ -299,4 +298,4 @@ def _told(day: EventDay, ask: Ask, *, off: bool = False) -> str:
         said = voice.say("order.told_now", **values)
     if reach is not None and reach.opted_out + reach.unreachable:
         said += " " + voice.say("order.not_reached", phones=reach.opted_out + reach.unreachable)
-    return said
+    return f"{said} {others}".strip()

@@ -56,11 +56,11 @@ def with_code(deed: Deed, shown: str, ask: Ask, *, key: str = "order.code") -> S
     if closed(ask, ask.known.sender.number) is not None:
         return locked(permit_of(deed), ask)
     draft = Draft(code=ask.known.code, deed=deed, until=ask.now + good_for(deed))
-    said = f"{_dropped_for(deed, ask)} {shown} {ask.voice.say(key, code=draft.code, minutes=good_for(deed) // _MINUTE)}"
+    said = f"{dropped_for(deed, ask)} {shown} {ask.voice.say(key, code=draft.code, minutes=good_for(deed) // _MINUTE)}"
     return Served(sentence=said.strip(), effects=(OpenDraft(draft=draft),))
 
 
-def _dropped_for(deed: Deed, ask: Ask) -> str:
+def dropped_for(deed: Deed, ask: Ask) -> str:
     """What becomes of the draft before: it is dropped, unless it is the same deed said anew."""
     before = ask.known.draft
     if before is None or ask.now >= before.until:

@@ -17,6 +17,7 @@ from clubbot.conversation.ordering import SURE, dropped, ordered, refused
 from clubbot.conversation.replying import Turn, to_its_own, told
 from clubbot.conversation.signing_in import about_the_day
 from clubbot.conversation.texted import Texted
+from clubbot.conversation.to_one import asked_again, one_picked
 from clubbot.conversation.undone import not_understood
 from clubbot.model.club import Person
 from clubbot.model.effects import AnswerQuestion
@@ -36,9 +37,11 @@ def to_what_was_shown(texted: Texted) -> Turn | None:
     if says_not_me(ask.said):
         return to_its_own(told([not_me(ask, person)], ask, None))
     to_draft = texted.reading.to_a_draft
-    served = dropped(ask, person, to_draft, texted.reading) or days_chosen(ask, texted.reading)
+    served = (
+        dropped(ask, person, to_draft, texted.reading) or days_chosen(ask, texted.reading) or one_picked(ask, person)
+    )
     if served is None and to_draft.only_yes and texted.known.asked is None:
-        served = without_its_code(ask)
+        served = asked_again(ask) or without_its_code(ask)
     return None if served is None else to_its_own(told([served], ask, None))
 
 

@@ -18,6 +18,7 @@ from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
 from clubbot.conversation.texted import Texted
+from clubbot.conversation.to_one import written_back
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
 from clubbot.model.exchange import Exchange
@@ -65,7 +66,7 @@ def _holds_role(texted: Texted) -> bool:
 def _to_what_was_said(reading: Reading, ask: Ask) -> Served | None:
     """A word to somebody through us, "yes", "3", "here", "no, thursday"."""
     alarm = ask.known.alarm is not None and ask.known.alarm.open  # "we're at the tee" tells where they are then
-    done = relay(ask) or short_answer(ask) or (None if alarm else here(ask))
+    done = written_back(ask) or relay(ask) or short_answer(ask) or (None if alarm else here(ask))
     if done is None and ask.known.talk is not None and _may_mend(reading, ask):
         done = mended(ask, reading)
     return done

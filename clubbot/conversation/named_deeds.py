@@ -19,10 +19,14 @@ from clubbot.model.deeds import (
     RetireDeed,
     RolesDeed,
     RosterDeed,
+    SignUpDeed,
     StopTextsDeed,
     SuspendDeed,
     SwapDeed,
+    TakeOffDeed,
     TellDeed,
+    TellOneDeed,
+    WhichDeed,
 )
 from clubbot.model.rsvps import DayId
 
@@ -64,10 +68,16 @@ def named_deed(deed: Deed, voice: Voice) -> str:
         case MoveDeed():
             return voice.say("deed.move", event=_day(deed, voice), time=voice.clock(deed.starts))
         case TellDeed():
-            words = deed.words.to(voice.language)
-            return voice.say(
-                "deed.tell", text=words if len(words) <= _LONGEST else f"{words[: _LONGEST - 4].rstrip()} ..."
-            )
+            return voice.say("deed.tell", text=_cut(deed.words.to(voice.language)))
+        case TellOneDeed():
+            return voice.say("deed.tell_one", name=deed.name, text=_cut(deed.words))
+        case SignUpDeed():
+            return voice.say("deed.sign_up", names=voice.joined(deed.names), event=_day(deed, voice))
+        case TakeOffDeed():
+            off = voice.joined([one.name for one in deed.lines])
+            return voice.say("deed.take_off", names=off, event=_day(deed, voice))
+        case WhichDeed():
+            return voice.say("deed.which_one", name=deed.name)
         case StopTextsDeed():
             return voice.say("deed.stop")
         case DoneDeed():
@@ -79,6 +89,10 @@ def named_deed(deed: Deed, voice: Voice) -> str:
             return voice.say("deed.other")
 
 
-def _day(deed: CallOffDeed | CallOnDeed | MoveDeed, voice: Voice) -> str:
+def _cut(words: str) -> str:
+    return words if len(words) <= _LONGEST else f"{words[: _LONGEST - 4].rstrip()} ..."
+
+
+def _day(deed: CallOffDeed | CallOnDeed | MoveDeed | SignUpDeed | TakeOffDeed, voice: Voice) -> str:
     one = day_of(DayId(deed.event, deed.day), voice.knowledge)
     return day_named(one, voice) if one is not None else deed.event

@@ -2,14 +2,17 @@
 
 from clubbot.conversation import announcing, overview, report_list, went_out
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.by_name import sign_up, signed_up, take_off, taken_off
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
 from clubbot.conversation.on_duty import duty_kept, put_on_duty
 from clubbot.conversation.people_changes import change_role, retire, retired, roles_changed
 from clubbot.conversation.phones import new_number, restore_phone, suspend_phone
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.to_one import tell_one, told_one
+from clubbot.conversation.which_one import which_again
 from clubbot.model.club import Person
-from clubbot.model.deeds import DutyDeed, RetireDeed, RolesDeed
+from clubbot.model.deeds import DutyDeed, RetireDeed, RolesDeed, SignUpDeed, TakeOffDeed, TellOneDeed, WhichDeed
 from clubbot.model.effects import CloseChoice, Effect, OptOut, Record, TellPerson
 from clubbot.model.orders import (
     AddEvent,
@@ -28,6 +31,7 @@ from clubbot.model.orders import (
     SuspendPhone,
     TakeRole,
 )
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 
@@ -115,3 +119,27 @@ def texts_stopped(words: str, ask: Ask, person: Person) -> Served:
     note = Voice(ask.voice.knowledge, head.language).say("consent.stopped_note", name=person.first_name)
     effects.append(TellPerson(person=head.id, number=head.number, text=note))
     return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))
+
+
+def by_their_name(order: TellOne | SignUpOthers | TakeOff, ask: Ask, person: Person) -> Served | None:
+    """What is to be done for or to single people by their names."""
+    match order:
+        case TellOne():
+            return tell_one(order, ask, person)
+        case SignUpOthers():
+            return sign_up(order, ask)
+        case TakeOff():
+            return take_off(order, ask)
+
+
+def done_by_name(deed: SignUpDeed | TakeOffDeed | TellOneDeed | WhichDeed, ask: Ask, person: Person) -> Served:
+    """The code for it has come; where it is not told yet which of several is meant, no code does."""
+    match deed:
+        case SignUpDeed():
+            return signed_up(deed, ask, person)
+        case TakeOffDeed():
+            return taken_off(deed, ask, person)
+        case TellOneDeed():
+            return told_one(deed, ask, person)
+        case WhichDeed():
+            return which_again(deed, ask)

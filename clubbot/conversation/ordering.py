@@ -36,12 +36,23 @@ from clubbot.conversation.helping import (
     take_duty,
 )
 from clubbot.conversation.misuse import still_suspended
-from clubbot.conversation.obeying import people_done, shown, texts_stopped, to_events, to_people, to_phones, to_reports
+from clubbot.conversation.obeying import (
+    by_their_name,
+    done_by_name,
+    people_done,
+    shown,
+    texts_stopped,
+    to_events,
+    to_people,
+    to_phones,
+    to_reports,
+)
 from clubbot.conversation.people_changes import meant
 from clubbot.conversation.phones import number_kept, restored, suspended
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reporting import match, matched
 from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.conversation.to_one import is_known
 from clubbot.conversation.undone import not_by_text, unclear
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
@@ -63,11 +74,15 @@ from clubbot.model.deeds import (
     RetireDeed,
     RolesDeed,
     RosterDeed,
+    SignUpDeed,
     StopTextsDeed,
     SuspendDeed,
     SwapDeed,
+    TakeOffDeed,
     TeachDeed,
     TellDeed,
+    TellOneDeed,
+    WhichDeed,
 )
 from clubbot.model.effects import BringBack, OpenDraft, Record, TellPerson
 from clubbot.model.orders import (
@@ -107,6 +122,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 from clubbot.people.needs import NEEDS, doing, permit_of
@@ -131,7 +147,8 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
     if isinstance(order, _OF_PEOPLE) and meant(order, ask, person) is None:
         return None  # a bare fact about somebody else
     waits = open_with(ask, person)
-    if waits and isinstance(order, Unclear | NotByText):
+    to_nobody = isinstance(order, TellOne) and not is_known(order, ask)
+    if waits and (to_nobody or isinstance(order, Unclear | NotByText)):
         return order_or_answer(ask, person)
     served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
     if waits and served is not None and isinstance(order, Close | Reopen | NoteOn | PutOnDuty):
@@ -154,6 +171,8 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return hold_play(ask, person)
         case Tell():
             return announcing.tell(order, ask)
+        case TellOne() | SignUpOthers() | TakeOff():
+            return by_their_name(order, ask, person)
         case AddLanguage():
             return announcing.add_language(order, ask)
         case HoldSending():
@@ -329,6 +348,8 @@ def _do(deed: Deed, ask: Ask, person: Person) -> Served:
             )  # it was asked of a phone that is the club's by now
         case TellDeed():
             return announcing.start(deed, ask, person)
+        case SignUpDeed() | TakeOffDeed() | TellOneDeed() | WhichDeed():
+            return done_by_name(deed, ask, person)
         case GoOnSendingDeed():
             return announcing.go_on(ask, person)
         case TeachDeed():

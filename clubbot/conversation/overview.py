@@ -28,6 +28,7 @@ _MATTERS: Mapping[Matter, Permit] = {
     "course": "close and reopen",
     "events": "call off events",
     "news": "tell people",
+    "signups": "sign people up",
     "questions": "answer questions",
     "reports": "answer questions",
     "duty": "swap duty",

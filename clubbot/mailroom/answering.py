@@ -23,18 +23,21 @@ from clubbot.conversation.unread import set_aside
 from clubbot.handbook.reading import Reads
 from clubbot.mailroom.bookmark import Bookmark
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import Knowledge, Overlay
+from clubbot.model.club import Knowledge, Overlay, Person
 from clubbot.model.effects import Reply
 from clubbot.model.errors import DatabaseFault, NotRead, ReadingDown
-from clubbot.model.known import Crowd, Known
+from clubbot.model.known import Called, Crowd, Known, Reach
 from clubbot.model.messages import Incoming
+from clubbot.model.orders import Audience
+from clubbot.model.rsvps import DayId, Named
 from clubbot.store.apply import Decided, Pen, apply
-from clubbot.store.broadcasts import read_reach
+from clubbot.store.broadcasts import read_called, read_reach
 from clubbot.store.club import read_draft, read_people_changed
 from clubbot.store.days import read_added, read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
+from clubbot.store.rsvps import read_names
 from clubbot.store.store import Store, read
 from clubbot.texting.keywords import Keyword
 from clubbot.texting.numbers import masked, to_e164
@@ -88,6 +91,7 @@ def find(
                 asked = reads.audience(message, draft, overlay)
             except NotRead:
                 unread = True
+    people = as_changed(knowledge, overlay).people if asked else ()
     known = read_known(
         connection,
         message,
@@ -97,10 +101,40 @@ def find(
         volunteer=volunteer,
         places={event.id: event.places for event in as_changed(knowledge, overlay).events},
         code=code,
-        reach=read_reach(connection, asked[0], asked[1], helpers_of(knowledge), message.received_at) if asked else None,
+        reach=_reach(connection, asked, knowledge, message.received_at) if asked else None,
+        listed=_listed(connection, asked) if asked else (),
+        called=_called(connection, asked, people, message.received_at) if asked else (),
         crowd=crowd,
     )
     return Found(id=one.id, message=message, known=known, overlay=overlay, unread=unread)
+
+
+def _reach(
+    connection: Connection, asked: tuple[Audience, DayId | None], knowledge: Knowledge, now: datetime
+) -> Reach | None:
+    """Whom a text to many would reach; None where the message is about single people."""
+    audience, on = asked
+    if audience.kind in {"called", "by name"}:
+        return None
+    return read_reach(connection, audience, on, helpers_of(knowledge), now)
+
+
+def _listed(connection: Connection, asked: tuple[Audience, DayId | None]) -> tuple[Named, ...]:
+    """The whole list of the day that a message changes by names."""
+    audience, on = asked
+    if audience.kind != "by name" or on is None:
+        return ()
+    return read_names(connection, on.day, [on]).get(on, ())
+
+
+def _called(
+    connection: Connection, asked: tuple[Audience, DayId | None], people: Sequence[Person], now: datetime
+) -> tuple[Called, ...]:
+    """Whoever has the name that a message says."""
+    if asked[0].kind != "called":
+        return ()
+    of_the_club = {person.number: (person.name, person.language) for person in people}
+    return read_called(connection, asked[0].names, of_the_club, now)
 
 
 def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None = None) -> Decided:

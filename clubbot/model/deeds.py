@@ -1,6 +1,6 @@
 """What happens only once the code that was shown comes back; each is kept as data until then."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Literal
 
@@ -160,6 +160,56 @@ class TellDeed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SignUpDeed:
+    """Put people down for a day of an event by their names, a place each."""
+
+    event: str
+    day: date
+    names: tuple[str, ...]
+    deed: Literal["sign up others"] = "sign up others"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line of the list of an event day: the `key` it is kept under, and who it is for."""
+
+    key: str = field(repr=False)
+    name: str = field(repr=False)
+    people: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOffDeed:
+    """Take these lines off the list of a day of an event."""
+
+    event: str
+    day: date
+    lines: tuple[Line, ...]
+    deed: Literal["take off"] = "take off"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TellOneDeed:
+    """Tell one person these words."""
+
+    number: str = field(repr=False)
+    name: str = field(repr=False)
+    language: Language
+    words: str
+    deed: Literal["tell one"] = "tell one"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhichDeed:
+    """One of these, which is asked: each with what it is called. Done by no code; the one that is picked is shown with its own."""
+
+    name: str
+    options: tuple[TakeOffDeed | TellOneDeed, ...]
+    labels: tuple[str, ...]
+    deed: Literal["which one"] = "which one"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TeachDeed:
     """From now on who asks so gets the answer of a known topic, or, where there is none, this answer."""
 
@@ -248,6 +298,10 @@ Deed = (
     | RolesDeed
     | DutyDeed
     | TellDeed
+    | SignUpDeed
+    | TakeOffDeed
+    | TellOneDeed
+    | WhichDeed
     | TeachDeed
     | ForgetDeed
     | MatchDeed

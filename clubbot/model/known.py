@@ -112,6 +112,18 @@ class Contact:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Called:
+    """Somebody who is known by a name that was said: by their own text, or as one of the club's people. `down_for` are the days they are in for."""
+
+    number: str = field(repr=False)
+    name: str = field(repr=False)
+    language: Language
+    opted_out: bool = False
+    unreachable: bool = False
+    down_for: tuple[DayId, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Thread:
     """The sender's own question that is still open, or was answered within a day, and the person who has it; `kept` as of a question."""
 
@@ -179,7 +191,8 @@ class Known:
     are those that wait for a person, and those settled within a day, by number; read only for people of the club.
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
-    role holders may see them; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
+    role holders may see them, `by_name` who of them was put down without a phone; `listed` is the whole list of the day that the message changes, `called`
+    whoever has a name that the message says; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
     code, `proposals` what somebody else has put to people of the club, by phone, `code` one that nobody could guess, for a new one; `sending` whether a
     text to many has not wholly gone; `wrong_codes` are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one, `reports` all that are
@@ -204,6 +217,9 @@ class Known:
     names: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
     draft: Draft | None = None
     proposals: Mapping[str, Draft] = field(default_factory=dict)
+    by_name: Mapping[DayId, tuple[str, ...]] = field(default_factory=dict)
+    listed: tuple[Named, ...] = ()
+    called: tuple[Called, ...] = ()
     wrong_codes: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
     sent_answers: tuple[SentAnswer, ...] = ()
     code: str = ""

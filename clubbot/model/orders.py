@@ -7,9 +7,10 @@ from typing import Literal
 from clubbot.model.club import Role
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 
-AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed"]
+AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed", "called", "by name"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +66,15 @@ class CallOff:
 @dataclass(frozen=True, slots=True)
 class Audience:
     """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, who wrote lately about today,
-    or who came to the last event day, or was in for it and did not come.
+    or who came to the last event day, or was in for it and did not come. Beside these, whoever is `called` by one of the `names`, and the
+    lines "by name" of an event day: looked up, and told nothing.
     """
 
     kind: AudienceKind
     list_id: str | None = None
     event: str | None = None
     when: When | None = None
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,6 +308,7 @@ Doubt = Literal[
     "otherwise",
     "audience",
     "message",
+    "names",
     "not all",
     "new helper",
 ]
@@ -319,11 +323,8 @@ class Unclear:
 
 
 Beyond = Literal[
-    "one person",
     "no-shows",
     "their texts",
-    "their sign-up",
-    "their place",
     "new event",
     "other place",
     "roster",
@@ -346,6 +347,9 @@ RoleOrder = (
     | NoteOn
     | CallOff
     | Tell
+    | TellOne
+    | SignUpOthers
+    | TakeOff
     | AddLanguage
     | HoldSending
     | GoOnSending

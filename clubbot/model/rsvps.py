@@ -36,6 +36,13 @@ class Guest:
 
 
 SENDER = Guest(kind="sender")
+# Who was put down by somebody else has no phone here: their answer is kept under this and their name, which is no number that could be texted.
+BY_NAME = "name:"
+
+
+def key_of(plain_name: str) -> str:
+    """What the answer of somebody without a phone is kept under; the name in plain letters, so that nobody is put down twice."""
+    return f"{BY_NAME}{plain_name}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +72,7 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rsvp:
-    """One party's answer. `people` are those coming, waiting or undecided, the texter included; 0 where nobody comes.
+    """One party's answer, by its `number`: a phone's, or `key_of` a name. `people` are those coming, waiting or undecided, the texter included; 0 where nobody comes.
 
     `turn` is the order of asking among those who wait. `passed_over` is the largest offer that was let go: only a larger
     one is made. `stand_in` is who comes in the texter's place; `who` those of the party that were told of, the texter among them.
@@ -112,7 +119,9 @@ class InLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Named:
-    """A line of the sign-up list as role holders see it: a name where there is one, never a number."""
+    """A line of the sign-up list as role holders see it: a name where there is one, never a number. `key` is what it is kept under and shown to
+    nobody; `language` and `opted_out` are those of its phone, if it has one.
+    """
 
     name: str | None
     state: State
@@ -121,6 +130,14 @@ class Named:
     new_face: bool = False
     stand_in: str | None = None
     who: tuple[Guest, ...] = ()
+    key: str = field(default="", repr=False)
+    language: Language = "en"
+    opted_out: bool = False
+
+    @property
+    def by_name(self) -> bool:
+        """Whether somebody else put it down, and there is no phone."""
+        return self.key.startswith(BY_NAME)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from typing import Literal
 
 Span = Literal["today", "yesterday", "week"]
 # What the orders of one kind are about.
-Matter = Literal["course", "events", "news", "questions", "duty", "reports", "phones"]
+Matter = Literal["course", "events", "news", "signups", "questions", "duty", "reports", "phones"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,11 +28,15 @@ from clubbot.model.deeds import (
     RetireDeed,
     RolesDeed,
     RosterDeed,
+    SignUpDeed,
     StopTextsDeed,
     SuspendDeed,
     SwapDeed,
+    TakeOffDeed,
     TeachDeed,
     TellDeed,
+    TellOneDeed,
+    WhichDeed,
 )
 from clubbot.model.orders import (
     AddEvent,
@@ -70,6 +74,7 @@ from clubbot.model.orders import (
     Tell,
     Unclear,
 )
+from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 from clubbot.people.roles import Permit
 
@@ -87,6 +92,10 @@ Doing = Literal[
     "another day or place",
     "new event",
     "tell people",
+    "tell one person",
+    "put people down",
+    "take people off",
+    "which of several",
     "add the other language",
     "hold sending",
     "go on sending",
@@ -143,6 +152,10 @@ NEEDS: Mapping[Doing, Needed] = {
     "another day or place": Needed("a code", "call off events", "everybody on the list is told"),
     "new event": Needed("a code", "call off events", "everybody who asks what is on is told"),
     "tell people": Needed("a code", "tell people", "reaches many"),
+    "tell one person": Needed("a code", "tell people", "goes out in the club's name to whoever the phone chooses"),
+    "put people down": Needed("a code", "sign people up", "is kept, and takes places"),
+    "take people off": Needed("a code", "sign people up", "takes somebody's place; whose phone it was from is told"),
+    "which of several": Needed("nothing", None, "nothing is done: the one that is picked is shown with its code"),
     "add the other language": Needed(
         "a code", "tell people", "only changes what waits, which is shown with a new code"
     ),
@@ -197,6 +210,8 @@ def doing(order: Order) -> Doing:
             return _to_the_course(order)
         case Tell():
             return "tell people"
+        case TellOne() | SignUpOthers() | TakeOff():
+            return _by_name(order)
         case AddLanguage():
             return "add the other language"
         case HoldSending():
@@ -249,6 +264,16 @@ def _to_the_course(order: Close | Reopen | NoteOn | HoldPlay) -> Doing:
             return "note on the course"
         case HoldPlay():
             return "hold play"
+
+
+def _by_name(order: TellOne | SignUpOthers | TakeOff) -> Doing:
+    match order:
+        case TellOne():
+            return "tell one person"
+        case SignUpOthers():
+            return "put people down"
+        case TakeOff():
+            return "take people off"
 
 
 def _to_events(order: CallOff | CallOn | MoveHour | MoveElsewhere | AddEvent) -> Doing:
@@ -316,6 +341,10 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["tell of the hold"].permit
         case TellDeed():
             return NEEDS["tell people"].permit
+        case TellOneDeed():
+            return NEEDS["tell one person"].permit
+        case SignUpDeed() | TakeOffDeed():
+            return NEEDS["put people down"].permit
         case ForgetDeed():
             return NEEDS["forget"].permit
         case MatchDeed():
@@ -324,8 +353,8 @@ def permit_of(deed: Deed) -> Permit | None:
             return NEEDS["done with a question"].permit
         case GoOnSendingDeed():
             return NEEDS["go on sending"].permit
-        case SwapDeed():
-            return None  # whoever is asked agrees for themselves
+        case SwapDeed() | WhichDeed():
+            return None  # whoever is asked agrees for themselves; which of several is meant does nothing yet
         case StopTextsDeed():
             return NEEDS["STOP"].permit
         case BringBackDeed():

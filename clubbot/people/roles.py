@@ -12,6 +12,7 @@ Permit = Literal[
     "close and reopen",
     "call off events",
     "tell people",
+    "sign people up",
     "swap duty",
     "approve teaching",
     "change people",
@@ -24,8 +25,8 @@ MAY: Mapping[Role, frozenset[Permit]] = {
     "organiser": frozenset(PERMITS),
     "treasurer": _EVERYBODY,
     "course keeper": _EVERYBODY | {"close and reopen"},
-    "league director": _EVERYBODY | {"call off events", "tell people"},
-    "outreach lead": _EVERYBODY | {"tell people"},
+    "league director": _EVERYBODY | {"call off events", "tell people", "sign people up"},
+    "outreach lead": _EVERYBODY | {"tell people", "sign people up"},
     "helper": _EVERYBODY - {"swap duty"},
 }
 

@@ -1,6 +1,6 @@
 """Texts to many people: whom they reach, written down in one transaction, held, gone on with, and what became of them."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import islice
@@ -17,11 +17,12 @@ from clubbot.model.effects import (
     HoldBroadcasts,
     StartBroadcast,
 )
-from clubbot.model.known import Reach
+from clubbot.model.known import Called, Reach
 from clubbot.model.messages import LANGUAGES, Language
 from clubbot.model.orders import Audience
 from clubbot.model.quiet import QuietHours
 from clubbot.model.rsvps import DayId
+from clubbot.people.names import called
 from clubbot.store.pen import Pen, send
 from clubbot.store.tables import attendance, broadcasts, inbox, outbox, people, rsvps, subscriptions
 
@@ -77,6 +78,40 @@ def read_reach(
         else:
             counts[_language(language)] += count
     return Reach(people=counts, opted_out=opted_out, unreachable=unreachable)
+
+
+def read_called(
+    connection: Connection, names: Collection[str], of_the_club: Mapping[str, tuple[str, Language]], now: datetime
+) -> tuple[Called, ...]:
+    """Whoever may be meant by one of the names: who gave it as theirs, and the club's own people, by number with name and language."""
+    known = connection.execute(select(people, _unreachable(people).label("lost")).where(people.c.name.is_not(None)))
+    theirs = connection.execute(
+        select(people, _unreachable(people).label("lost")).where(people.c.number.in_(list(of_the_club)))
+    )
+    rows = {row.number: row for row in (*known, *theirs)}
+    named = {number: (row.name or "", _language(row.language)) for number, row in rows.items()} | dict(of_the_club)
+    found = [number for number, (name, _) in named.items() if any(called(one, name) for one in names)]
+    return tuple(
+        Called(
+            number=number,
+            name=named[number][0],
+            language=named[number][1],
+            opted_out=number in rows and bool(rows[number].opted_out),
+            unreachable=number in rows and bool(rows[number].lost),
+            down_for=_down_for(connection, number, now),
+        )
+        for number in found
+    )
+
+
+def _down_for(connection: Connection, number: str, now: datetime) -> tuple[DayId, ...]:
+    """The days that somebody is in for or waits for, from yesterday on."""
+    rows = connection.execute(
+        select(rsvps.c.event, rsvps.c.day).where(
+            rsvps.c.number == number, rsvps.c.state.in_(["coming", "waiting"]), rsvps.c.day >= (now - LATELY).date()
+        )
+    )
+    return tuple(DayId(row.event, row.day) for row in rows)
 
 
 def read_sending(connection: Connection) -> bool:

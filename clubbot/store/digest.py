@@ -36,7 +36,9 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
     lately = inbox.c.received_at.between(since, until)
     texts, writers = connection.execute(select(func.count(), func.count(inbox.c.sender.distinct())).where(lately)).one()
     new = connection.execute(select(func.count()).where(people.c.first_seen_at.between(since, until))).scalar_one()
-    passed = connection.execute(select(func.count()).where(questions.c.asked_at.between(since, until))).scalar_one()
+    passed = connection.execute(
+        select(func.count()).where(questions.c.asked_at.between(since, until), questions.c.reason != "written to")
+    ).scalar_one()
     opened = connection.execute(
         select(questions.c.number, questions.c.so_far, inbox.c.text)
         .join(inbox, inbox.c.id == questions.c.inbox_id)

@@ -9,9 +9,9 @@ from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.model.club import Closure
 from clubbot.model.exchange import LEANS_FOR
 from clubbot.model.going_out import LineFaults
-from clubbot.model.known import Alarm, Crowd, Known, Question, Reach, Sender, Thread
+from clubbot.model.known import Alarm, Called, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
-from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
+from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.broadcasts import read_sending
 from clubbot.store.club import read_draft, read_invitation, read_proposals, read_wrong_codes
@@ -20,7 +20,7 @@ from clubbot.store.floods import read_crowd, read_texts
 from clubbot.store.questions import read_sent_answers
 from clubbot.store.reminders import read_asked
 from clubbot.store.reports import next_report, read_discs, read_finder, read_my_report, read_owner, read_reports
-from clubbot.store.rsvps import read_came, read_counts, read_line, read_mine, read_names
+from clubbot.store.rsvps import read_by_name, read_came, read_counts, read_line, read_mine, read_names
 from clubbot.store.tables import closures, inbox, outbox, people, questions, subscriptions
 from clubbot.store.teaching import read_taught
 from clubbot.store.went_out import read_line_faults, read_went_out
@@ -83,10 +83,12 @@ def read_known(
     places: Mapping[str, int | None],
     code: str = "",
     reach: Reach | None = None,
+    listed: tuple[Named, ...] = (),
+    called: tuple[Called, ...] = (),
     crowd: Crowd | None = None,
 ) -> Known:
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
-    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `crowd`
+    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `listed` and `called` the list and the people that it is about, `crowd`
     what went through from all phones together where that has been read already.
     """
     at = message.received_at
@@ -110,6 +112,9 @@ def read_known(
         lines=_lines(connection, days, mine, places),
         came=read_came(connection, message.sender, since) if days else {},
         names=read_names(connection, since) if volunteer else {},
+        by_name=read_by_name(connection, since) if volunteer else {},
+        listed=listed,
+        called=called,
         draft=read_draft(connection, message.sender) if volunteer else None,
         proposals=read_proposals(connection) if volunteer else read_invitation(connection, message.sender),
         wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},

@@ -15,6 +15,7 @@ from clubbot.model.effects import (
     QuestionEffect,
     SettleQuestion,
     TakeBackAnswer,
+    WriteTo,
 )
 from clubbot.model.known import Question, SentAnswer
 from clubbot.store.floods import add_to_alarm, note_alarms_told
@@ -32,6 +33,8 @@ def write_question(connection: Connection, effect: QuestionEffect, decided: Deci
     match effect:
         case HandOver():
             _hand_over(connection, effect, decided, pen, now)
+        case WriteTo():
+            _write_to(connection, effect, decided, pen, now)
         case AddToAlarm(number=number):
             _add_to_alarm(connection, number, decided, now)
         case PassQuestion():
@@ -155,6 +158,24 @@ def _again(connection: Connection, effect: HandOver, number: int, decided: Decid
     urgent = "danger" in {reason, effect.reason}
     key = f"question:{number}:{decided.inbox_id}"
     send(connection, key, effect.number, note, False, pen, now, effect.due, urgent=urgent)
+
+
+def _write_to(connection: Connection, effect: WriteTo, decided: Decided, pen: Pen, now: datetime) -> None:
+    """Somebody of the club writes first. It is kept as a question that has been answered, so that what comes back goes on with it."""
+    row = {
+        "inbox_id": decided.inbox_id,
+        "asker": effect.number,
+        "language": effect.language,
+        "reason": "written to",
+        "person": effect.person,
+        "asked_at": now,
+        "answered_at": now,
+        "answered_by": effect.person,
+        "told": effect.person,
+    }
+    connection.execute(insert(questions).values(row).on_conflict_do_nothing())  # of several it is the first
+    key = f"written:{decided.inbox_id}:{effect.number}"
+    send(connection, key, effect.number, effect.text, True, pen, now, effect.due)
 
 
 # What an asker wrote before is shown in part only, and a flood of it is not kept twice.

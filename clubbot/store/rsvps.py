@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Row, and_, bindparam, or_, select, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.messages import LANGUAGES, Language
-from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Offer, Rsvp
+from clubbot.model.rsvps import BY_NAME, DayCount, DayId, InLine, Named, Offer, Rsvp
 from clubbot.rsvps.places import after
 from clubbot.store.guests import as_guests, as_json
 from clubbot.store.tables import attendance, event_days, people, rsvps
@@ -25,6 +25,13 @@ _COUNTS = select(event_days).where(event_days.c.day >= bindparam("since"))
 _RSVP = select(rsvps).where(_ON, rsvps.c.number == bindparam("of_number"))
 _MINE = select(rsvps).where(rsvps.c.number == bindparam("of_number"), rsvps.c.day >= bindparam("since"))
 _CAME = select(attendance).where(attendance.c.number == bindparam("of_number"), attendance.c.day >= bindparam("since"))
+_BY_NAME = (
+    select(rsvps)
+    .where(
+        rsvps.c.number.startswith(BY_NAME, autoescape=True), rsvps.c.day >= bindparam("since"), rsvps.c.state != "off"
+    )
+    .order_by(rsvps.c.since, rsvps.c.number)
+)
 _LINE_OF = (
     select(rsvps, people.c.language)
     .outerjoin(people, people.c.number == rsvps.c.number)
@@ -76,7 +83,14 @@ def read_names(
     found: dict[DayId, list[Named]] = {}
     wanted = None if days is None else set(days)
     statement = (
-        select(rsvps, people.c.name, attendance.c.people.label("came"), attendance.c.new_face)
+        select(
+            rsvps,
+            people.c.name,
+            people.c.language,
+            people.c.opted_out,
+            attendance.c.people.label("came"),
+            attendance.c.new_face,
+        )
         .outerjoin(people, people.c.number == rsvps.c.number)
         .outerjoin(
             attendance,
@@ -95,16 +109,33 @@ def read_names(
         if wanted is None or on in wanted:
             found.setdefault(on, []).append(
                 Named(
-                    name=row.name,
+                    name=row.name or _name_only(row),
                     state=row.state,
                     people=row.people,
                     came=row.came,
                     new_face=bool(row.new_face),
                     stand_in=row.stand_in,
                     who=as_guests(row.who),
+                    key=row.number,
+                    language=_language(row.language),
+                    opted_out=bool(row.opted_out),
                 )
             )
     return {on: tuple(named) for on, named in found.items()}
+
+
+def read_by_name(connection: Connection, since: date) -> dict[DayId, tuple[str, ...]]:
+    """Who was put down by name, without a phone, by event day."""
+    found: dict[DayId, tuple[str, ...]] = {}
+    for row in connection.execute(_BY_NAME, {"since": since}):
+        found[_day_id(row)] = (*found.get(_day_id(row), ()), _name_only(row) or "")
+    return found
+
+
+def _name_only(row: Row[Any]) -> str | None:
+    """The name of somebody who was put down without a phone."""
+    guest = next(iter(as_guests(row.who)), None) if row.number.startswith(BY_NAME) else None
+    return guest.name if guest is not None else None
 
 
 def still_at(connection: Connection, on: DayId, version: int) -> bool:

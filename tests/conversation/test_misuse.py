@@ -117,6 +117,17 @@ class Forged:
     after: timedelta = MINUTE
 
 
+def kim_gave_a_name(club: Club) -> None:
+    kim_is_in_for_league(club)
+    club.text(KIM, "Kim", NOON - MINUTE)
+
+
+def two_are_called_kim(club: Club) -> None:
+    kim_gave_a_name(club)
+    club.text(MIA, "in for league wednesday", NOON - MINUTE)
+    club.text(MIA, "Kim", NOON - MINUTE)
+
+
 # "Nothing" may reach one other phone; whatever needs more reaches nobody but the phone itself or who has to agree, and changes nothing.
 FORGED: dict[Doing, Forged] = {
     "close": Forged("close the marsh loop, flooded"),
@@ -141,6 +152,10 @@ FORGED: dict[Doing, Forged] = {
     "not taken up": Forged("close the course if it rains"),
     "call off": Forged("call off league wednesday, ice", PRIYA, kim_is_in_for_league),
     "tell people": Forged("tell everyone: bring water", CALLUM, two_are_on_a_list),
+    "tell one person": Forged("text kim: bring $50 to the desk", PRIYA, kim_gave_a_name),
+    "put people down": Forged("sign up bob smith for wed", PRIYA),
+    "take people off": Forged("take kim off league wed", PRIYA, kim_gave_a_name),
+    "which of several": Forged("take kim off league wed", PRIYA, two_are_called_kim),
     "add the other language": Forged("fr: apportez de l'eau", ODILE, a_text_is_prepared),
     "hold sending": Forged("hold sending", ODILE, a_text_is_on_its_way, others_hear=(PRIYA, CALLUM), after=timedelta()),
     "see what waits": Forged("list", before=mia_asks),

@@ -20,6 +20,7 @@ ALLOWED: dict[Permit, tuple[Role, ...]] = {
     "close and reopen": ("organiser", "course keeper"),
     "call off events": ("organiser", "league director"),
     "tell people": ("organiser", "league director", "outreach lead"),
+    "sign people up": ("organiser", "league director", "outreach lead"),
     "swap duty": ("organiser", "treasurer", "course keeper", "league director", "outreach lead"),
     "approve teaching": ("organiser",),
     "change people": ("organiser",),

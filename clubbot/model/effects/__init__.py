@@ -46,6 +46,7 @@ from clubbot.model.effects.questions import (
     QuestionEffect,
     SettleQuestion,
     TakeBackAnswer,
+    WriteTo,
 )
 from clubbot.model.effects.senders import (
     GoQuiet,
@@ -167,4 +168,5 @@ __all__ = [
     "TextEffect",
     "TryCode",
     "Unsubscribe",
+    "WriteTo",
 ]

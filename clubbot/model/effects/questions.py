@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from clubbot.model.messages import Language
+
 # Stands in a note to a volunteer for the number of the question, which is only known when it is written down.
 QUESTION_NUMBER = "\ue000"
 
@@ -82,4 +84,17 @@ class TakeBackAnswer:
     due: datetime | None = None
 
 
-QuestionEffect = HandOver | AddToAlarm | PassQuestion | SettleQuestion | AnswerQuestion | TakeBackAnswer
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WriteTo:
+    """Somebody of the club writes to one phone, at once or when it is `due`; what comes back within a day goes to the same person. Nothing goes to
+    whoever has opted out.
+    """
+
+    number: str
+    language: Language
+    person: str
+    text: str
+    due: datetime | None = None
+
+
+QuestionEffect = WriteTo | HandOver | AddToAlarm | PassQuestion | SettleQuestion | AnswerQuestion | TakeBackAnswer

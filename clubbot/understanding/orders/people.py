@@ -159,7 +159,7 @@ class PeopleOrders:
             return None
         listed = self._list_named(lead.end, heard)
         if listed is not None:
-            words = _message(heard, listed[1], must_know=tells is None)
+            words = message_from(heard, listed[1], must_know=tells is None)
             return Tell(Audience("list", list_id=listed[0]), words) if words else None
         for kind in ("lately", "came", "missed", "event", "helpers", "everyone"):
             found = next((one for one in heard.all(f"audience {kind}") if one.first == lead.end), None)
@@ -195,7 +195,7 @@ class PeopleOrders:
 
     def _to_those(self, kind: str, span: Span, heard: Heard, must_know: bool, calendar: Calendar) -> Tell | None:
         begin = self._words_begin(span, heard) if kind == "event" else span[1]
-        words = _message(heard, begin, must_know=must_know)
+        words = message_from(heard, begin, must_know=must_know)
         if not words:
             return None
         match kind:
@@ -229,7 +229,7 @@ class PeopleOrders:
         return end
 
 
-def _message(heard: Heard, at: int, *, must_know: bool) -> str:
+def message_from(heard: Heard, at: int, *, must_know: bool) -> str:
     """The words to be told, from the word `at` on, without what joins them to whom they are told; "" where there are none."""
     knows = heard.end("order_know", at)
     if must_know and knows is None and not set(heard.gap(at)) & _MARKS and heard.end("order_join", at) is None:

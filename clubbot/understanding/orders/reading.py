@@ -28,6 +28,7 @@ from clubbot.understanding.orders.dropping import ToADraft, said_to_a_draft
 from clubbot.understanding.orders.duty import DutyOrders
 from clubbot.understanding.orders.heard import Heard, Vocabulary, sentence
 from clubbot.understanding.orders.likeness import Likeness
+from clubbot.understanding.orders.named import NamedOrders
 from clubbot.understanding.orders.occasions import OccasionOrders
 from clubbot.understanding.orders.people import PeopleOrders
 from clubbot.understanding.orders.questions import code, code_within, short_order
@@ -56,6 +57,7 @@ class Orders:
         self._people = PeopleOrders(knowledge, mentions, days, news)
         self._duty = DutyOrders(knowledge, days)
         self._club_people = ClubPeopleOrders(knowledge, days)
+        self._named = NamedOrders(knowledge, days, self._people.event, self._people.days)
         self._occasions = OccasionOrders(knowledge, days, self._people.event, self._people.days)
         self._seeing = SeeingOrders(knowledge, days)
         self._likeness = Likeness(knowledge)
@@ -149,6 +151,9 @@ class Orders:
         told = self._language(text) or _first(self._people.tell(one, now) for one in heard)
         if told is not None:
             return told
+        one_told = _first(self._named.tell_one(one, marked=True) for one in heard)
+        if one_told is not None:
+            return one_told
         if len(text) > _LONGEST:
             return None
         seen = _first(self._seeing.read(one, now) for one in heard) or _first(
@@ -172,7 +177,9 @@ class Orders:
             or _first(iter([roster_order(one, self._duty.names) for one in heard]))
             or _first(self._club_people.read(one, now) for one in heard)
             or _first(self._occasions.added(one, now) for one in heard)
+            or _first(self._named.read(one, now) for one in heard)
             or _first(beyond(one) for one in heard)
+            or _first(self._named.tell_one(one, marked=False) for one in heard)
             or _first(self._people.untold(one) for one in heard)
             or _first(self._occasions.read(one, now) for one in heard)
             or _first(self._people.call_off(one, now) for one in heard)
