@@ -130,7 +130,7 @@ class Named:
     new_face: bool = False
     stand_in: str | None = None
     who: tuple[Guest, ...] = ()
-    key: str = field(default="", repr=False)
+    key: str = field(default="", repr=False, compare=False)
     language: Language = "en"
     opted_out: bool = False
 

@@ -75,6 +75,7 @@ from clubbot.model.effects import (
     TellPerson,
     TryCode,
     Unsubscribe,
+    WriteTo,
 )
 from clubbot.model.exchange import Spoken
 from clubbot.model.messages import Said
@@ -505,6 +506,23 @@ CASES = [
         },
     ),
     Case(before=(Suspend(person="jonas"),), effect=BringBack(), writes={}, takes_away=("suspended",)),
+    Case(
+        sender=PRIYA,
+        effect=WriteTo(number=KIM, language="en", person="priya", text="The desk opens at 5", due=LATER),
+        writes={
+            "questions": [
+                {
+                    "number": 1,
+                    "asker": KIM,
+                    "person": "priya",
+                    "answered_by": "priya",
+                    "reason": "written to",
+                    "answer": None,
+                }
+            ],
+            "outbox": [{"recipient": KIM, "text": "The desk opens at 5", "asks_consent": 1, "due_at": LATER}],
+        },
+    ),
     Case(
         before=(HANDED, AnswerQuestion(number=1, person="jonas", text="Jonas: a swindle", words="a swindle")),
         sender=PRIYA,
