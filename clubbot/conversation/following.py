@@ -265,6 +265,8 @@ def _event_then(one: Spoken, when: When | None, knowledge: Knowledge) -> str | N
 def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Intent | None:
     if one.intent not in knowledge.answers:
         return None
+    if one.side == "cost" and lean.people is not None and lean.event is None and lean.when is None:
+        return AskTopic(one.intent, one.side, people=lean.people)
     if lean.event is not None and one.intent in _TIMES:
         return AskEvents(lean.event, lean.when)
     if (

@@ -37,11 +37,13 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
     again = of_a_round(ask)
     if again is not None:
         return again
+    if reading.noticed.says("books the course") and _is_of_a_group(ask, reading):
+        return AskTopic("groups")
     bare = bare_question(reading.noticed)
     if bare is not None:
         return _bare(bare, ask) if bare in _OF_ONES_OWN else None
     asked = [side for said, side in _ASKED.items() if reading.noticed.says(said)]
-    if len(asked) != 1 or reading.noticed.says("asks one thing more"):
+    if len(asked) != 1 or any(more.first > 0 for more in reading.noticed.all("asks one thing more")):
         return None
     named = _named(ask, reading)
     on = named if named is not None or _names_another(reading) else _spoken_of(ask)
@@ -51,9 +53,16 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
     sounds = {intent_id(one) for one in reading.intents if not isinstance(one, ForAPerson)}
     if not sounds <= {topic, *_SOUNDS[asked[0]]} or topic not in ask.voice.knowledge.answers:
         return None
-    if named is None and asked[0] == "cost" and not reading.noticed.says("speaks of all of us"):
+    ours = reading.noticed.says("speaks of all of us") or reading.people.party.total is not None
+    if named is None and asked[0] == "cost" and not ours:
         return None  # "how much does it cost to play" is asked of the course
     return AskTopic(topic, asked[0], on=on)
+
+
+def _is_of_a_group(ask: Ask, reading: Reading) -> bool:
+    """Whether to have the course for oneself is all that a text asks for, so far as it is understood."""
+    sounds = {intent_id(one) for one in reading.intents if not isinstance(one, ForAPerson)}
+    return "groups" in ask.voice.knowledge.answers and sounds <= {"groups", "status", "cost", "land"}
 
 
 def _bare(side: Side, ask: Ask) -> AskTopic | None:

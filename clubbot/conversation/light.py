@@ -28,8 +28,9 @@ def remembered(intent: Intent, ask: Ask) -> Intent:
     before = next((spoken for one in lately for spoken in one.intents if spoken.intent == "daylight"), None)
     people = intent.people or next((found for one in lately if (found := _players(one, ask)) is not None), None)
     when = intent.when
-    if when is None and before is not None and before.when is not None and not ask.said.says("asks of now"):
-        when = before.when if _has_an_hour(before) else None
+    if when is None and before is not None and not ask.said.says("asks of now"):
+        just_now = bool(lately) and before in lately[0].intents  # "and tomorrow?", then "when must we start"
+        when = before.when if just_now or _has_an_hour(before) else None
     return replace(intent, people=people, when=when)
 
 

@@ -14,34 +14,37 @@ from clubbot.understanding.dates import plain_for_dates
 
 def opening(topic: str, ask: Ask) -> Served | None:
     """What is open at the moment asked about; None where the text asks about no moment, or about no thing whose hours are known."""
-    rows = _asked_about(topic, ask)
-    if not rows or ask.reading is None or not _asks_of_a_moment(rows, ask):
+    things = _asked_about(topic, ask)
+    if not things or ask.reading is None or not _asks_of_a_moment(things[0], ask):
         return None
-    said = _said(rows, _when(ask), ask)
-    if said is None:
+    said = [sentence for rows in things if (sentence := _said(rows, _when(ask), ask))]
+    if not said:
         return None
     answer = ask.voice.knowledge.answers.get(topic)
     more = answer.paragraphs[ask.voice.language][1:] if answer is not None and ask.alone else ()
-    return Served(sentence=said, extras=() if rows[0].also_called else tuple(more))
+    return Served(sentence=" ".join(said), extras=() if things[0][0].also_called else tuple(more))
 
 
-def _asked_about(topic: str, ask: Ask) -> tuple[Hours, ...]:
-    """The rows of the thing that the text names, else that the text before named, else of what the topic itself is about."""
+def _asked_about(topic: str, ask: Ask) -> list[tuple[Hours, ...]]:
+    """The rows of each thing that the text names, else that the text before named, else of what the topic itself is about."""
     of_topic = [row for row in ask.voice.knowledge.course.hours if row.topic == topic]
     if not of_topic:
-        return ()
+        return []
     exchange = ask.known.exchange
     going_on = exchange is not None and ask.now - exchange.at <= LEANS_FOR
     going_on = going_on and exchange is not None and any(one.intent == topic for one in exchange.intents)
     texts = [ask.text, *([exchange.text] if going_on and exchange is not None else [])]
     for text in texts:
         plain = f" {plain_for_dates(text)} "
-        named = {thing_of(row) for row in of_topic if any(f" {plain_for_dates(n)} " in plain for n in _names(row))}
-        if len(named) > 1:
-            return ()
+        named = [row for row in of_topic if any(f" {plain_for_dates(name)} " in plain for name in _names(row))]
         if named:
-            return tuple(row for row in of_topic if thing_of(row) in named)
-    return tuple(row for row in of_topic if not row.also_called)
+            return _by_thing(named)
+    return _by_thing([row for row in of_topic if not row.also_called])
+
+
+def _by_thing(rows: Sequence[Hours]) -> list[tuple[Hours, ...]]:
+    things = dict.fromkeys(thing_of(row) for row in rows)
+    return [tuple(row for row in rows if thing_of(row) == thing) for thing in things]
 
 
 def _names(row: Hours) -> Sequence[str]:

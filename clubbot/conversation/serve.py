@@ -11,6 +11,7 @@ from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.of_event import of_event
 from clubbot.conversation.opening import opening
+from clubbot.conversation.phrasing import capital
 from clubbot.conversation.reopening import reopening
 from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
@@ -155,7 +156,7 @@ def not_to_be_booked(ask: Ask) -> str | None:
         return said
     if when.first - today >= timedelta(weeks=int(weeks)):
         return said
-    return f"{said} {voice.say('groups.short_notice', day=voice.day(when.first, today), weeks=weeks)}"
+    return f"{said} {capital(voice.say('groups.short_notice', day=voice.dated(when.first), weeks=weeks))}"
 
 
 def _hole(number: int | None, ask: Ask) -> Served | None:

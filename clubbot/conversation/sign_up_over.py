@@ -42,7 +42,10 @@ def room_then(one: EventDay, ask: Ask) -> str | None:
         return None
     coming = count_of(id_of(one), ask.known).coming
     if ask.now >= one.starts:
-        return f"{closed(one, closes, ask)} {voice.say('places.came', people=headcount(coming, voice))}"
+        were = voice.say("places.came", people=headcount(coming, voice)) if coming else voice.say("places.nobody")
+        return f"{closed(one, closes, ask)} {were}"
+    if coming == 0:
+        return closed(one, closes, ask)
     key = "places.closed_full" if free(one.event.places, count_of(id_of(one), ask.known)) == 0 else "places.closed"
     said = voice.say(
         key,

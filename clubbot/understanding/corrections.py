@@ -88,13 +88,14 @@ def _round_of_ones_own(decision: Decision, evidence: Evidence) -> Decision:
 
 def _before_dark(decision: Decision, evidence: Evidence) -> Decision:
     """ "Can 4 of us get 18 in before dark" asks whether a round fits, however much it sounds like play at night or like coming to an event."""
-    if not evidence.noticed.says("a round before dark") or evidence.topic() is not None:
+    says = evidence.noticed.says
+    begins = says("asks when to begin") and not evidence.about_event
+    if not (says("a round before dark") or begins) or evidence.topic() is not None:
         return decision
+    least = 0.0 if begins else thresholds.BEFORE_DARK  # to begin by a time is asked of nothing else
     if not set(decision.served) | set(decision.choices) <= _MAY_BE_LIGHT:
         return decision
-    if evidence.chances.get("daylight", 0.0) < thresholds.CHOICE:
-        return decision
-    return Decision(served=("daylight",))
+    return Decision(served=("daylight",)) if evidence.chances.get("daylight", 0.0) >= least else decision
 
 
 def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
