@@ -334,7 +334,11 @@ def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datet
         case Report(kind, hole):
             return Spoken(intent=kind, place=str(hole) if hole is not None else None)
         case AskTopic(topic, side, hole, about):
-            event = about.event if about is not None else next((one.id for one in knowledge.events if one.topic == topic), None)
+            event = (
+                about.event
+                if about is not None
+                else next((one.id for one in knowledge.events if one.topic == topic), None)
+            )
             return Spoken(intent=topic, event=event, side=side, place=str(hole) if hole is not None else None)
         case _:
             return Spoken(intent=intent_id(intent))

@@ -69,9 +69,9 @@ def _bare(side: Side, ask: Ask) -> AskTopic | None:
     """A bare question after nothing that could tell what it is about, from somebody who is down for one event."""
     exchange = ask.known.exchange
     lately = exchange is not None and ask.now - exchange.at <= LEANS_FOR
-    if lately and exchange is not None:
-        if any(one.event is not None or tells(side, one) for one in exchange.intents):
-            return None  # what was said last tells it
+    before = exchange.intents if lately and exchange is not None else ()
+    if any(one.event is not None or tells(side, one) for one in before):
+        return None  # what was said last tells it
     on = _own(ask)
     if on is None:
         return None
@@ -133,7 +133,9 @@ def _down_for(ask: Ask) -> list[DayId]:
 
 
 def _not_over(one: EventDay, ask: Ask) -> bool:
-    return bool([day for day in upcoming([one.event], ask.now, ask.voice.knowledge.club.zone) if entry_of(day) == entry_of(one)])
+    return bool(
+        [day for day in upcoming([one.event], ask.now, ask.voice.knowledge.club.zone) if entry_of(day) == entry_of(one)]
+    )
 
 
 def _next(event: str, ask: Ask) -> DayId | None:

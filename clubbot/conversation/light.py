@@ -29,8 +29,10 @@ def remembered(intent: Intent, ask: Ask) -> Intent:
     people = intent.people or next((found for one in lately if (found := _players(one, ask)) is not None), None)
     when = intent.when
     if when is None and before is not None and not ask.said.says("asks of now"):
-        just_now = bool(lately) and before in lately[0].intents  # "and tomorrow?", then "when must we start"
-        when = before.when if just_now or _has_an_hour(before) else None
+        begin = (
+            ask.said.says("asks when to begin") and before in lately[0].intents
+        )  # of tomorrow, where that was asked about
+        when = before.when if begin or _has_an_hour(before) else None
     return replace(intent, people=people, when=when)
 
 
@@ -47,7 +49,7 @@ def _players(exchange: Exchange, ask: Ask) -> int | None:
 
 
 def of_the_light(lean: Leaning, kept: Spoken, one: Spoken, knowledge: Knowledge) -> Spoken | None:
-    """Another round, more players or another day after `one`, as `kept` has them: "just the shore loop then?", "and tomorrow?", which is at the
+    """Another round, more players or another day after `one`, as `kept` has them: "just that loop then?", "and tomorrow?", which is at the
     same hour; None where a single hole is asked about.
     """
     if lean.place is not None:
@@ -63,7 +65,7 @@ def of_the_light(lean: Leaning, kept: Spoken, one: Spoken, knowledge: Knowledge)
 
 
 def of_a_round(ask: Ask) -> AskDaylight | None:
-    """ "6 first?", "just the shore loop then", right after the light was spoken of: the same for so many holes."""
+    """ "6 first?", "just that loop then", right after the light was spoken of: the same for so many holes."""
     exchange = ask.known.exchange
     if exchange is None or ask.now - exchange.at > LEANS_FOR or ask.reading is None:
         return None
@@ -114,7 +116,9 @@ def _begin_by(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice, now: datet
     if latest <= now:
         return _fitting(found, asked, sun, voice)
     day = voice.day(latest.date(), now.astimezone(zone).date())
-    return _plain(voice.say("daylight.begin", begin_by=voice.hour(latest), day=day, **_values(found, asked, sun, voice)))
+    return _plain(
+        voice.say("daylight.begin", begin_by=voice.hour(latest), day=day, **_values(found, asked, sun, voice))
+    )
 
 
 def _values(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice) -> dict[str, object]:

@@ -159,5 +159,7 @@ def _sign_up(one: EventDay, ask: Ask) -> str:
     hour = _sign_up_hour(one, voice)
     if hour is None:
         return said
-    there = voice.say("side.sign_up_there", sign_up=hour, starts=voice.hour(one.starts), meet=one.meet.to(voice.language))
+    there = voice.say(
+        "side.sign_up_there", sign_up=hour, starts=voice.hour(one.starts), meet=one.meet.to(voice.language)
+    )
     return f"{said} {there}"

@@ -4,6 +4,7 @@ from datetime import datetime
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.occasions import count_of, headcount, named
+from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, open_to_answers, sign_up_closes, sign_up_opens
 from clubbot.rsvps.places import free
@@ -41,10 +42,9 @@ def room_then(one: EventDay, ask: Ask) -> str | None:
     if ask.now < closes:
         return None
     coming = count_of(id_of(one), ask.known).coming
-    if ask.now >= one.starts:
-        were = voice.say("places.came", people=headcount(coming, voice)) if coming else voice.say("places.nobody")
-        return f"{closed(one, closes, ask)} {were}"
-    if coming == 0:
+    if coming and ask.said.says("asks who comes"):
+        return voice.say("places.count", event=capital(named(one, voice)), people=headcount(coming, voice))
+    if coming == 0 or ask.now >= one.starts:
         return closed(one, closes, ask)
     key = "places.closed_full" if free(one.event.places, count_of(id_of(one), ask.known)) == 0 else "places.closed"
     said = voice.say(
@@ -69,6 +69,8 @@ def next_time(one: EventDay, ask: Ask) -> str:
 def _there(one: EventDay, ask: Ask) -> str:
     """The hour at which one signs up there, else when it starts."""
     zone = ask.voice.knowledge.club.zone
-    moved = one.starts.astimezone(zone).time() != one.event.starts  # a day at another hour has no sign-up hour of its own
+    moved = (
+        one.starts.astimezone(zone).time() != one.event.starts
+    )  # a day at another hour has no sign-up hour of its own
     hour = one.event.sign_up if one.event.sign_up and not moved else one.starts.astimezone(zone).time()
     return ask.voice.clock(hour)

@@ -188,7 +188,19 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
 
 # What a question for the light may sound like.
 _MAY_BE_LIGHT = frozenset(
-    {"daylight", "night", "rsvp-yes", "safety", "duration", "hours", "status", "parking", "layout", "start", "first-tee"}
+    {
+        "daylight",
+        "night",
+        "rsvp-yes",
+        "safety",
+        "duration",
+        "hours",
+        "status",
+        "parking",
+        "layout",
+        "start",
+        "first-tee",
+    }
 )
 _SENTENCE = 2
 # Who asks these of a day may well mean a round of his own and no event.
