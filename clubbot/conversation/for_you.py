@@ -5,6 +5,7 @@ from collections.abc import Mapping, Set
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.following import tells
 from clubbot.conversation.light import of_a_round
+from clubbot.conversation.opening import topic_of_thing
 from clubbot.events.choosing import day_of, entry_of
 from clubbot.events.days import EventDay, answered_to, between, upcoming
 from clubbot.model.dialogue import SPOKEN_FOR
@@ -39,6 +40,8 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
         return again
     if reading.noticed.says("books the course") and _is_of_a_group(ask, reading):
         return AskTopic("groups")
+    if all(isinstance(one, ForAPerson) for one in reading.intents) and (thing := topic_of_thing(ask)) is not None:
+        return AskTopic(thing)
     bare = bare_question(reading.noticed)
     if bare is not None:
         return _bare(bare, ask) if bare in _OF_ONES_OWN else None

@@ -25,6 +25,19 @@ def opening(topic: str, ask: Ask) -> Served | None:
     return Served(sentence=" ".join(said), extras=() if things[0][0].also_called else tuple(more))
 
 
+def topic_of_thing(ask: Ask) -> str | None:
+    """The topic of the thing that a text names and asks whether it is open, whatever a club calls it: "is the kiosk open"."""
+    if not ask.said.says("asks whether it is open"):
+        return None
+    plain = f" {plain_for_dates(ask.text)} "
+    named = {row.topic for row in ask.voice.knowledge.course.hours if _is_named(row, plain)}
+    return named.pop() if len(named) == 1 else None
+
+
+def _is_named(row: Hours, plain: str) -> bool:
+    return any(f" {plain_for_dates(name)} " in plain for name in (row.name.en, row.name.fr, *row.also_called))
+
+
 def _asked_about(topic: str, ask: Ask) -> list[tuple[Hours, ...]]:
     """The rows of each thing that the text names, else that the text before named, else of what the topic itself is about."""
     of_topic = [row for row in ask.voice.knowledge.course.hours if row.topic == topic]
@@ -36,7 +49,7 @@ def _asked_about(topic: str, ask: Ask) -> list[tuple[Hours, ...]]:
     texts = [ask.text, *([exchange.text] if going_on and exchange is not None else [])]
     for text in texts:
         plain = f" {plain_for_dates(text)} "
-        named = [row for row in of_topic if any(f" {plain_for_dates(name)} " in plain for name in _names(row))]
+        named = [row for row in of_topic if _is_named(row, plain)]
         if named:
             return _by_thing(named)
     return _by_thing([row for row in of_topic if not row.also_called])
@@ -47,10 +60,6 @@ def _by_thing(rows: Sequence[Hours]) -> list[tuple[Hours, ...]]:
     return [tuple(row for row in rows if thing_of(row) == thing) for thing in things]
 
 
-def _names(row: Hours) -> Sequence[str]:
-    return (row.name.en, row.name.fr, *row.also_called)
-
-
 def _asks_of_a_moment(rows: Sequence[Hours], ask: Ask) -> bool:
     """Whether it is of now, of a day or an hour, or whether a thing that it names is open; "can I borrow discs" asks in general."""
     if ask.said.says("asks of now") or _when(ask) is not None:
@@ -59,9 +68,15 @@ def _asks_of_a_moment(rows: Sequence[Hours], ask: Ask) -> bool:
 
 
 def _when(ask: Ask) -> When | None:
-    """The days that are asked about; None for now."""
-    when = ask.reading.when if ask.reading is not None else None
+    """The days that are asked about, also by "that day" after a text that named one; None for now."""
+    if ask.reading is None:
+        return None
     today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
+    when = ask.reading.when
+    if when is None and ask.said.says("asks of that day"):
+        lately = [one for one in ask.known.dialogue.exchanges if ask.now - one.at <= LEANS_FOR]
+        before = (ask.reading.anew(one.text).when for one in lately)
+        when = next((one for one in before if one is not None and one.dated), None)
     return when if when is not None and when.last >= today else None
 
 

@@ -241,6 +241,7 @@ def test_who_asks_how_many_come_hears_it_after_the_hour_too(handbook: Handbook) 
     [
         (["can I borrow now"], TUESDAY, "Not today. The lending desk: next open Fri 11 June 10:00-17:00."),
         (["can i borrow discs", "and saturday?"], TUESDAY, "The lending desk: open Sat 12 June 10:00-17:00."),
+        (["is it open on saturday", "can i borrow discs that day"], TUESDAY, "The lending desk: open Sat 12 June"),
         (["can we borrow discs saturday at 9"], TUESDAY, "Not at 9:00. The lending desk: open Sat 12 June"),
         (
             ["can i borrow discs today"],

@@ -30,7 +30,7 @@ def second() -> Handbook:
         (
             ["in for thursday, 3 of us", "what do I owe"],
             12,
-            "for 3: $21 ($7 each), or $12 if all are members ($4 each).",
+            "for 3: US$21 (US$7 each), or US$12 if all are members (US$4 each).",
         ),
         (["in for thursday, 3 of us", "when does it finish"], 12, "it ends at 21:10."),
         (["when is the rattle", "what time should we be there"], 12, "be at the water tower from 18:30"),
