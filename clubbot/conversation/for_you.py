@@ -24,13 +24,17 @@ _ASKED: Mapping[str, Side] = {
 }
 # How else such a sentence may sound; what sounds like anything more is read as it is.
 _SOUNDS: Mapping[Side, Set[str]] = {
-    "cost": {"cost", "pay", "events"},
+    "cost": {"cost", "events"},
     "until": {"duration", "hours", "events"},
     "arrive": {"hours", "duration", "events", "start"},
     "sign-up hour": {"hours", "events", "places", "cost"},
 }
 # Nothing of an event that was not named is asked by these, once something else was spoken of.
 _OF_ONES_OWN: Set[Side] = frozenset({"cost", "until", "arrive", "sign-up hour"})
+
+
+# Words of a text that is one question and nothing more.
+_A_QUESTION = 9
 
 
 def for_you(ask: Ask, reading: Reading) -> Intent | None:
@@ -40,11 +44,20 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
         return again
     if reading.noticed.says("books the course") and _is_of_a_group(ask, reading):
         return AskTopic("groups")
-    if all(isinstance(one, ForAPerson) for one in reading.intents) and (thing := topic_of_thing(ask)) is not None:
+    words = len(ask.text.split())
+    unread = all(isinstance(one, ForAPerson) for one in reading.intents)
+    if unread and words <= _A_QUESTION and (thing := topic_of_thing(ask)) is not None:
         return AskTopic(thing)
     bare = bare_question(reading.noticed)
     if bare is not None:
         return _bare(bare, ask) if bare in _OF_ONES_OWN else None
+    return _of_an_event(ask, reading) if words <= _A_QUESTION else None
+
+
+def _of_an_event(ask: Ask, reading: Reading) -> AskTopic | None:
+    """One side of one event, asked in a sentence that is about nothing else; what is not for us stays so."""
+    if any(isinstance(one, ForAPerson) for one in reading.intents):
+        return None
     asked = [side for said, side in _ASKED.items() if reading.noticed.says(said)]
     if len(asked) != 1 or any(more.first > 0 for more in reading.noticed.all("asks one thing more")):
         return None
@@ -53,7 +66,7 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
     if on is None:
         return None
     topic = ask.voice.knowledge.event(on.event).topic
-    sounds = {intent_id(one) for one in reading.intents if not isinstance(one, ForAPerson)}
+    sounds = {intent_id(one) for one in reading.intents}
     if not sounds <= {topic, *_SOUNDS[asked[0]]} or topic not in ask.voice.knowledge.answers:
         return None
     ours = reading.noticed.says("speaks of all of us") or reading.people.party.total is not None
@@ -87,13 +100,11 @@ def _named(ask: Ask, reading: Reading) -> DayId | None:
     knowledge, said = ask.voice.knowledge, reading.answer
     zone, when = knowledge.club.zone, said.when
     dated = when if when is not None and when.dated else None
-    if dated is not None:
+    if dated is not None and dated.first == dated.last:
         then = between(knowledge.events, dated.first, dated.last, zone)
         found = [one for one in then if said.event in {None, one.event.id}]
         if len({one.event.id for one in found}) == 1:
             return entry_of(found[0])
-        if said.event is None:
-            return None
     if said.event is None:
         return None
     own = next((on for on in _down_for(ask) if on.event == said.event), None)

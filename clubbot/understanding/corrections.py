@@ -95,6 +95,8 @@ def _before_dark(decision: Decision, evidence: Evidence) -> Decision:
     least = 0.0 if begins else thresholds.BEFORE_DARK  # to begin by a time is asked of nothing else
     if not set(decision.served) | set(decision.choices) <= _MAY_BE_LIGHT:
         return decision
+    if "daylight" in decision.served:
+        return replace(decision, served=tuple(one for one in decision.served if one not in _NO_LIGHT))
     return Decision(served=("daylight",)) if evidence.chances.get("daylight", 0.0) >= least else decision
 
 
@@ -202,6 +204,7 @@ _MAY_BE_LIGHT = frozenset(
         "first-tee",
     }
 )
+_NO_LIGHT = frozenset({"night", "rsvp-yes", "safety"})
 _SENTENCE = 2
 # Who asks these of a day may well mean a round of his own and no event.
 _ABOUT_A_ROUND = frozenset({"status", "daylight", "busy"})
