@@ -34,7 +34,7 @@ _OF_ONES_OWN: Set[Side] = frozenset({"cost", "until", "arrive", "sign-up hour"})
 
 
 # Words of a text that is one question and nothing more.
-_A_QUESTION = 9
+_A_QUESTION = 11
 
 
 def for_you(ask: Ask, reading: Reading) -> Intent | None:
