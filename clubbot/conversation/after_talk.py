@@ -7,7 +7,7 @@ from clubbot.model.intents import When
 from clubbot.understanding.leaning import Leaning, Side
 
 # What is asked of an event, and seldom of the course.
-_OF_AN_EVENT: frozenset[Side] = frozenset({"cost", "where", "time", "long", "until"})
+_OF_AN_EVENT: frozenset[Side] = frozenset({"cost", "where", "time", "arrive", "sign-up hour", "long", "until"})
 
 
 def of_the_event(lean: Leaning, exchange: Exchange | None, ask: Ask) -> Followed | None:

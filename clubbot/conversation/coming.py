@@ -1,7 +1,6 @@
 """Answers to an event: coming, not coming, maybe, a change. Every reply repeats event, day, hour and number, so that a misreading is seen."""
 
 from dataclasses import replace
-from datetime import datetime
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.by_sound import with_sound
@@ -25,6 +24,7 @@ from clubbot.conversation.party import (
 )
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.settling import holding, settle
+from clubbot.conversation.sign_up_over import closed, next_time, not_open
 from clubbot.conversation.telling import off_day
 from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import MOST_CHOICES, Chosen, Meant, Nothing, NotThen, Over, Several, id_of
@@ -97,19 +97,17 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     if intent.kind == "rsvp-no":
         return replace(_no(one, ask), event=one.event.id, party=None)
     if one.called_off:
-        return replace(plain, sentence=f"{off_day(one, voice)} {_next_time(one, ask)}".strip())
+        return replace(plain, sentence=f"{off_day(one, voice)} {next_time(one, ask)}".strip())
     opens = sign_up_opens(one, zone)
     if opens is not None and ask.now < opens:
-        date_words = voice.date(opens.astimezone(zone).date())
-        said = voice.say("rsvp.not_open", event=named(one, voice), date=date_words)
-        return replace(plain, sentence=said, effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+        return replace(plain, sentence=not_open(one, opens, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
     if doubted is not None and intent.kind != "rsvp-maybe":
         asked = _asked_whether(doubted, one, mine, ask) if doubted else _asked_how_many("rsvp.how_many", one, mine, ask)
         return replace(asked, event=one.event.id)
     closes = sign_up_closes(one, zone)
     too_late = one.starts if intent.kind == "rsvp-maybe" else closes
     if ask.now >= too_late and not only_fewer(intent, mine):
-        return replace(plain, sentence=_closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+        return replace(plain, sentence=closed(one, closes, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
     large = too_large(in_all(intent, mine) or intent.party.total or 0, one, mine, ask)
     if large is not None:
         return replace(plain, sentence=large)
@@ -221,28 +219,3 @@ def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     )
     speak = SpeakOf(on=id_of(one), intent=intent.kind, people=kept.people, before=state.mine)
     return Served(sentence=said, effects=(keep, speak), party=intent.party.total)
-
-
-def _closed(one: EventDay, closes: datetime, ask: Ask) -> str:
-    voice = ask.voice
-    if ask.now >= one.starts:
-        return f"{voice.say('rsvp.begun', event=named(one, voice))} {_next_time(one, ask)}".strip()
-    hour = one.event.sign_up or one.starts.astimezone(voice.knowledge.club.zone).time()
-    said = voice.say(
-        "rsvp.closed",
-        event=named(one, voice),
-        closed=voice.hour(closes),
-        meet=one.meet.to(voice.language),
-        time=voice.clock(hour),
-    )
-    return f"{said} {_next_time(one, ask)}".strip()
-
-
-def _next_time(one: EventDay, ask: Ask) -> str:
-    """The next day of the same event, where there is one."""
-    knowledge = ask.voice.knowledge
-    days = open_to_answers([one.event], ask.now, knowledge.club.zone)
-    following = next((other for other in days if other.starts > one.starts and not other.called_off), None)
-    if following is None:
-        return ""
-    return ask.voice.say("rsvp.next_time", next=named(following, ask.voice))

@@ -4,7 +4,9 @@ from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from clubbot.conversation.light import of_the_light
 from clubbot.conversation.the_next import the_next_hole, the_one_after
+from clubbot.course.daylight import sizes
 from clubbot.events.days import between
 from clubbot.model.club import Knowledge
 from clubbot.model.exchange import Spoken
@@ -86,6 +88,8 @@ _IN_GENERAL: Mapping[Side, str] = {
 _AT_FIRST: frozenset[Side] = frozenset({"cost", "where"})
 # Sides that are the same at every event.
 _NOT_OF_AN_EVENT: frozenset[Side] = frozenset({"rain", "dogs", "parking"})
+# What is asked of an event with one word, and of the course with another.
+_OF_THE_COURSE: Mapping[Side, Side] = {"arrive": "time", "sign-up hour": "sign-up"}
 # Why and how are told by the answer itself, where it is worked out at the moment of asking.
 _TELLS_WHY = frozenset({"status", "events"})
 # What is true of these holds on any day, or in any part of the course.
@@ -146,6 +150,7 @@ def _side(side: Side, joined: bool, spoken: Sequence[Spoken], knowledge: Knowled
         return Followed(AskTopic(_IN_GENERAL[side]), event=event)
     if event is not None:
         return _of_event(side, event, spoken, knowledge)
+    side = _OF_THE_COURSE.get(side, side)
     last = spoken[-1] if spoken else None
     if last is not None and side == "children" and joined and last.intent in _WITH_CHILDREN:
         return Followed(AskTopic(last.intent), AskTopic("children"))
@@ -170,8 +175,8 @@ def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowl
             return Followed(AskTopic(topic, "cost"))
         case "where":
             return Followed(AskTopic(topic, "where"), AskTopic("where"))
-        case "long" | "until":
-            return Followed(AskTopic(topic, "long"))
+        case "long" | "until" | "arrive" | "sign-up hour":
+            return Followed(AskTopic(topic, side))
         case "time":
             when = next((one.when for one in reversed(spoken) if one.event == event), None)
             return Followed(AskEvents(event, when))
@@ -188,6 +193,8 @@ def _of_event(side: Side, event: str, spoken: Sequence[Spoken], knowledge: Knowl
 
 def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime) -> Intent | None:
     """The same intent with what the text names in the place of what it named before."""
+    if lean.number is not None and one.intent == "daylight" and lean.number in sizes(knowledge.course):
+        return as_intent(replace(one, holes=lean.number))
     if lean.number is not None:
         numbered = one.place is not None and one.place.isdigit() and not (lean.asks and one.intent != "status")
         return as_intent(replace(one, place=str(lean.number))) if numbered else None
@@ -208,8 +215,9 @@ def _with_detail(lean: Leaning, one: Spoken, knowledge: Knowledge, now: datetime
             return _events(lean, one, knowledge)
         case "places" | "my-rsvps" | "remind" if lean.event is not None or lean.when is not None:
             return as_intent(replace(kept, event=lean.event or _event_then(one, lean.when, knowledge), when=lean.when))
-        case "daylight" if lean.event is None and lean.place is None:
-            return as_intent(kept)
+        case "daylight" if lean.event is None:
+            again = of_the_light(lean, kept, one, knowledge)
+            return as_intent(again) if again is not None else None
         case "hazard" | "lost-disc" | "found-disc" if lean.place is not None and not lean.asks:
             return as_intent(kept)
         case _:
@@ -257,6 +265,8 @@ def _event_then(one: Spoken, when: When | None, knowledge: Knowledge) -> str | N
 def _of_topic(lean: Leaning, one: Spoken, knowledge: Knowledge) -> Intent | None:
     if one.intent not in knowledge.answers:
         return None
+    if one.side == "cost" and lean.people is not None and lean.event is None and lean.when is None:
+        return AskTopic(one.intent, one.side, people=lean.people)
     if lean.event is not None and one.intent in _TIMES:
         return AskEvents(lean.event, lean.when)
     if (
@@ -324,8 +334,12 @@ def spoken_of(intent: Intent, on: DayId | None, knowledge: Knowledge, now: datet
             return Spoken(intent=kind, event=event or (on.event if on else None), when=when, people=party.total)
         case Report(kind, hole):
             return Spoken(intent=kind, place=str(hole) if hole is not None else intent.part)
-        case AskTopic(topic, side, hole):
-            event = next((one.id for one in knowledge.events if one.topic == topic), None)
+        case AskTopic(topic, side, hole, about):
+            event = (
+                about.event
+                if about is not None
+                else next((one.id for one in knowledge.events if one.topic == topic), None)
+            )
             return Spoken(intent=topic, event=event, side=side, place=str(hole) if hole is not None else None)
         case _:
             return Spoken(intent=intent_id(intent))

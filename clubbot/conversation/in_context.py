@@ -6,6 +6,7 @@ from clubbot.conversation.about_mine import about_mine, of_the_party
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
+from clubbot.conversation.for_you import for_you
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
@@ -50,6 +51,9 @@ def in_context(texted: Texted) -> Turn | None:
     about = about_mine(ask, reading) or (of_the_party(ask, reading) if not reading.choices else None)
     if about is not None:
         return with_language(told([about], ask, None), reading.language, ask)
+    yours = for_you(ask, reading)
+    if yours is not None and not _stands_for_itself(reading):
+        return with_language(served((yours,), ask, None), reading.language, ask)
     meant = in_its_light(ask, reading)
     if meant is None or _stands_for_itself(reading):
         return None

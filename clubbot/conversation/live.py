@@ -1,4 +1,4 @@
-"""Answers worked out at the moment of asking: open or closed, what is on, how long it stays light."""
+"""Answers worked out at the moment of asking: open or closed, what is on."""
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
@@ -6,14 +6,13 @@ from zoneinfo import ZoneInfo
 
 from clubbot.conversation.part_open import changes, span
 from clubbot.conversation.phrasing import Voice, capital
-from clubbot.course.daylight import Fit, Sun, fit, minutes_for, sun_on
+from clubbot.course.daylight import Sun, sun_on
 from clubbot.course.status import Standing, holes_of, loop_of, standing, within
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure
-from clubbot.model.intents import AskDaylight, AskEvents, AskStatus, When
+from clubbot.model.intents import AskEvents, AskStatus, When
 
 _MOST_LISTED = 4
-_TIGHT = timedelta(minutes=15)
 _LOOK_AHEAD = timedelta(days=14)
 
 
@@ -293,51 +292,3 @@ def _short(one: EventDay, voice: Voice) -> str:
     if one.called_off:
         return voice.say("events.called_off_short", event=name)
     return voice.say("events.one", event=name, time=voice.hour(one.starts), meet=one.meet.to(voice.language))
-
-
-def daylight(asked: AskDaylight, voice: Voice, now: datetime) -> str:
-    """When it gets dark; whether the round asked about still fits."""
-    knowledge = voice.knowledge
-    zone, course = knowledge.club.zone, knowledge.course
-    today = now.astimezone(zone).date()
-    day = asked.when.first if asked.when is not None else today
-    sun = sun_on(day, course, zone)
-    if sun.sets is None:
-        key = "daylight.all_light" if sun.endless == "light all day" else "daylight.all_dark"
-        return voice.say(key, day=voice.day(day, today))
-    at = asked.when.at if asked.when is not None else None
-    # "When is it dark tonight" asks for no round from six on, though the evening has an hour; "from 6 on" does.
-    from_an_hour = at is not None and asked.when is not None and not asked.when.part_of_day
-    wants_fit = asked.holes is not None or asked.people is not None or from_an_hour
-    if day == today and now > sun.sets:
-        tomorrow = sun_on(today + timedelta(days=1), course, zone)
-        sunrise = voice.hour(tomorrow.rises) if tomorrow.rises else ""
-        return voice.say("daylight.sunset_past", sunset=voice.hour(sun.sets), sunrise=sunrise)
-    if not wants_fit or (at is None and day != today):
-        return voice.say("daylight.sunset", sunset=voice.hour(sun.sets), day=voice.day(day, today))
-    found = fit(asked.holes or len(course.holes), asked.people, at or now, course, zone)
-    return _fitting(found, sun, voice)
-
-
-def _fitting(found: Fit, sun: Sun, voice: Voice) -> str:
-    assert sun.sets is not None  # asked only where there is a sunset
-    assert found.begin_by is not None
-    party = voice.say("daylight.people_one") if found.people == 1 else voice.say("daylight.people", people=found.people)
-    values = {
-        "holes": found.holes,
-        "people": party,
-        "length": voice.length(found.minutes),
-        "sunset": voice.hour(sun.sets),
-    }
-    if found.fits and sun.sets - found.ends >= _TIGHT:
-        return voice.say("daylight.fits", **values, begin_by=voice.hour(found.begin_by - _TIGHT))
-    if found.fits:
-        return voice.say("daylight.tight", **values, ends=voice.hour(found.ends))
-    rounds = voice.knowledge.course.rounds
-    fewer = sorted({one.holes for one in rounds if one.holes < found.holes}, reverse=True)
-    for holes in fewer:
-        minutes = minutes_for(holes, found.people, rounds)
-        if found.starts + timedelta(minutes=minutes) <= sun.sets:
-            shorter = voice.say("daylight.shorter", holes=holes, length=voice.length(minutes))
-            return voice.say("daylight.too_late", **values, shorter=shorter)
-    return voice.say("daylight.too_late", **values, shorter=voice.say("daylight.none_fits"))

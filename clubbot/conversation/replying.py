@@ -7,6 +7,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.flood import Kind
 from clubbot.conversation.following import spoken_of
+from clubbot.conversation.light import remembered
 from clubbot.conversation.phrasing import compose
 from clubbot.conversation.said_first import said_first
 from clubbot.conversation.serve import ids, serve
@@ -65,7 +66,7 @@ def served(
 ) -> Turn:
     """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
     said = list(intents)
-    intents = _as_said(intents, ask)
+    intents = [remembered(intent, ask) for intent in _as_said(intents, ask)]
     ask = replace(ask, alone=len(intents) < 2 and beside is None)
     results = [serve(intent, ask) for intent in intents]
     unserved = {id(intent) for intent, one in zip(intents, results, strict=True) if not one.served}

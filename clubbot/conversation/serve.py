@@ -2,18 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import timedelta
 from typing import assert_never
 
-from clubbot.conversation import coming, down_for, live, reminding, reporting, turnout
+from clubbot.conversation import coming, down_for, light, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.not_twice import fresh
+from clubbot.conversation.of_event import of_event
+from clubbot.conversation.opening import opening
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.reopening import reopening
 from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.choices import Choice
-from clubbot.model.club import EventRule
 from clubbot.model.effects import Effect, KeepName, SpeakOf, Subscribe, Unsubscribe
 from clubbot.model.intents import (
     AskDaylight,
@@ -54,8 +56,8 @@ def _serve(intent: Intent, ask: Ask) -> Served:
     if isinstance(intent, AskStatus | AskEvents | AskDaylight | AskPlaces | AskReminder) and intent.unclear is not None:
         return Served(sentence=ask.voice.say("day.unclear", words=intent.unclear))
     match intent:
-        case AskTopic(topic, side, hole):
-            return _hole(hole, ask) or _side(topic, side, ask) or _topic(topic, ask)
+        case AskTopic(topic, hole=hole):
+            return _hole(hole, ask) or of_event(intent, ask) or opening(topic, ask) or _topic(topic, ask)
         case AskStatus(ends=True):
             return Served(sentence=reopening(intent, ask))
         case AskStatus() | AskEvents() | AskDaylight():
@@ -101,7 +103,8 @@ def _live(intent: AskStatus | AskEvents | AskDaylight, ask: Ask) -> Served:
             said = live.events(intent, ask.voice, ask.now)
             return Served(sentence=said, event=event, effects=_spoken_of_day(intent, ask))
         case AskDaylight():
-            return Served(sentence=live.daylight(intent, ask.voice, ask.now))
+            begin = ask.said.says("asks when to begin")
+            return Served(sentence=light.daylight(intent, ask.voice, ask.now, begin=begin))
 
 
 def _courtesy(intent: Greet | Thank | AskHelp, ask: Ask) -> Served:
@@ -134,8 +137,26 @@ def _topic(topic: str, ask: Ask) -> Served:
     if answer is None or not answer.paragraphs[ask.voice.language]:
         return for_a_person(ask, reason=topic)  # this club has not written its answer yet, or a fact is missing in it
     first, *more = answer.paragraphs[ask.voice.language]
+    if topic == "groups" and (no := not_to_be_booked(ask)) is not None:
+        first, more = f"{no} {first}", []
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
+
+
+def not_to_be_booked(ask: Ask) -> str | None:
+    """That the course is not booked or closed for a group, where that is asked and the club's facts say so; and that a day is too near."""
+    voice, knowledge = ask.voice, ask.voice.knowledge
+    facts = knowledge.facts[voice.language]
+    if not ask.said.says("books the course") or facts.get("groups.bookable") != "False":
+        return None
+    said = voice.say("groups.not_booked")
+    when, weeks = ask.reading.when if ask.reading is not None else None, facts.get("groups.weeks_ahead", "")
+    today = ask.now.astimezone(knowledge.club.zone).date()
+    if when is None or not when.dated or when.first < today or not weeks.isdecimal():
+        return said
+    if when.first - today >= timedelta(weeks=int(weeks)):
+        return said
+    return f"{said} {capital(voice.say('groups.short_notice', day=voice.dated(when.first), weeks=weeks))}"
 
 
 def _hole(number: int | None, ask: Ask) -> Served | None:
@@ -144,38 +165,6 @@ def _hole(number: int | None, ask: Ask) -> Served | None:
     if one is None:
         return None
     return Served(sentence=ask.voice.say("side.hole", hole=one.hole, par=one.par, long=one.long, short=one.short))
-
-
-def _side(topic: str, side: str | None, ask: Ask) -> Served | None:
-    """What an event costs, where it is or how long it takes, from the facts; None where they do not tell."""
-    voice = ask.voice
-    event = next((one for one in voice.knowledge.events if one.topic == topic), None)
-    said = _fact(event, side, ask) if event is not None else None
-    if event is None or said is None:
-        return None
-    return Served(sentence=said, effects=_spoken_of(event.id, topic, ask), event=event.id)
-
-
-def _fact(event: EventRule, side: str | None, ask: Ask) -> str | None:
-    voice = ask.voice
-    name = capital(event.name.to(voice.language))
-    match side:
-        case "cost" if not event.price:
-            return voice.say("side.free", event=name)
-        case "cost" if event.member_price is None:
-            return voice.say("side.price", event=name, price=voice.money(event.price))
-        case "cost" if not event.member_price:
-            return voice.say("side.members_free", event=name, price=voice.money(event.price))
-        case "cost":
-            prices = {"price": voice.money(event.price), "member_price": voice.money(event.member_price or 0)}
-            return voice.say("side.member_price", event=name, **prices)
-        case "where":
-            held = next(iter(upcoming([event], ask.now, voice.knowledge.club.zone)), None)
-            return voice.say("side.where", event=name, meet=(held or event).meet.to(voice.language))
-        case "long" if event.ends is not None:
-            return voice.say("side.long", event=name, starts=voice.clock(event.starts), ends=voice.clock(event.ends))
-        case _:
-            return None
 
 
 def _spoken_of(event: str | None, intent: str, ask: Ask) -> tuple[Effect, ...]:

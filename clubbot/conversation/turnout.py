@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.occasions import count_of, named, none_then
 from clubbot.conversation.phrasing import Voice, capital
+from clubbot.conversation.sign_up_over import room_then
 from clubbot.conversation.telling import off_day
 from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
@@ -38,6 +39,9 @@ def _turnout(one: EventDay, ask: Ask) -> str:
     voice = ask.voice
     if one.called_off:
         return off_day(one, voice)
+    names = ask.known.names.get(id_of(one), ())
+    if (over := room_then(one, ask)) is not None:
+        return f"{over} {_by_name(names, voice)}".strip()
     count = count_of(id_of(one), ask.known)
     room = free(one.event.places, count)
     values = {"event": capital(named(one, voice)), "coming": count.coming, "places": one.event.places, "room": room}
@@ -47,8 +51,7 @@ def _turnout(one: EventDay, ask: Ask) -> str:
         said = voice.say("places.full", **values, waiting=count.waiting)
     else:
         said = voice.say("places.room", **values)
-    names = ask.known.names.get(id_of(one), ())
-    return f"{said} {_by_name(names, voice)}".strip() if names else said
+    return f"{said} {_by_name(names, voice)}".strip()
 
 
 def _by_name(names: Sequence[Named], voice: Voice) -> str:

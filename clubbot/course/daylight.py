@@ -52,17 +52,39 @@ def sun_on(day: date, course: Course, zone: ZoneInfo) -> Sun:
 
 
 def minutes_for(holes: int, people: int, rounds: tuple[RoundTime, ...]) -> int:
-    """About how long so many holes take so many people: the club's own figure where it has one, else in proportion to it.
-
-    More people than any figure is for take at least as long as the most that one is for.
+    """About how long so many holes take so many people: the club's own figure where it has one, else between its figures or in proportion to
+    the nearest. More people than any figure is for take at least as long as the most that one is for.
     """
     counted = min(people, max(one.people for one in rounds))
-    roomy = [one for one in rounds if one.people >= counted]
-    exact = [one for one in roomy if one.holes == holes]
-    nearest = min(exact or roomy, key=lambda one: (abs(one.holes - holes), one.people))
-    if not exact:  # in proportion, and to five minutes: the figure is a guess and should look like one
-        return max(5, 5 * round(nearest.minutes * holes / nearest.holes / 5))
-    return nearest.minutes
+    told: dict[int, int] = {}  # the figure for the smallest group that they are
+    for one in sorted(rounds, key=lambda one: one.people):
+        if one.people >= counted:
+            told.setdefault(one.holes, one.minutes)
+    if holes in told:
+        return told[holes]
+    fewer, more = (max((n for n in told if n < holes), default=None), min((n for n in told if n > holes), default=None))
+    if fewer is None or more is None:
+        nearest = more if fewer is None else fewer
+        assert nearest is not None  # a course has a figure for a round
+        minutes = told[nearest] * holes / nearest
+    else:
+        minutes = told[fewer] + (told[more] - told[fewer]) * (holes - fewer) / (more - fewer)
+    return max(5, 5 * round(minutes / 5))  # to five minutes: the figure is a guess and should look like one
+
+
+def depends_on_people(holes: int, rounds: tuple[RoundTime, ...]) -> bool:
+    """Whether so many holes take more people longer."""
+    return len({minutes_for(holes, one.people, rounds) for one in rounds}) > 1
+
+
+def sizes(course: Course) -> list[int]:
+    """The numbers of holes that make a round at this course: its loops one, two or more together, and those with a figure of their own."""
+    found = {0}
+    for loop in course.loops:
+        length = loop.last_hole - loop.first_hole + 1
+        found |= {one + length for one in found}
+    found |= {one.holes for one in course.rounds}
+    return sorted(one for one in found if 0 < one <= len(course.holes))
 
 
 def fit(holes: int, people: int | None, starts: datetime, course: Course, zone: ZoneInfo) -> Fit:

@@ -35,6 +35,7 @@ def check(
         findings += _answers(loaded.knowledge, loaded.answers)
         findings += _collisions(loaded.answers)
         findings += _events(folder / "events.toml", loaded.knowledge)
+        findings += _left_out(folder, loaded.knowledge)
         if scorer_of is not None:
             shipped = shipped_examples(names_said(loaded.knowledge.events, loaded.knowledge.course.loops))
             findings += pulling(loaded.answers, shipped, scorer_of(loaded.knowledge.examples))
@@ -171,6 +172,34 @@ def _events(file: Path, knowledge: Knowledge) -> list[Finding]:
                     "move one, or add an [[event.change]] for the day",
                 )
             )
+    return found
+
+
+# Answers that tell hours; where these stand in rows of their own, what is open now can be told.
+_TELL_HOURS = ("borrow", "facilities")
+
+
+def _left_out(folder: Path, knowledge: Knowledge) -> list[Finding]:
+    """Facts without which only a general answer is given, where one for the moment could be."""
+    found = [
+        warning(
+            folder / "course.toml",
+            0,
+            f'no [[hours]] belong to "{topic}": whoever asks what is open now gets the whole answer',
+            f'add [[hours]] with topic = "{topic}", days, months, opens and closes',
+        )
+        for topic in _TELL_HOURS
+        if topic in knowledge.answers and all(row.topic != topic for row in knowledge.course.hours)
+    ]
+    if "groups" in knowledge.answers and "groups.bookable" not in knowledge.facts["en"]:
+        wrong = "[groups] does not say whether the course can be booked"
+        found.append(warning(folder / "club.toml", 0, wrong, "add bookable = false, or true, under [groups]"))
+    file = folder / "events.toml"
+    found += [
+        warning(file, line_of(file, ("event", place, "id")), f'"{event.id}" has no end', "add ends, if there is one")
+        for place, event in enumerate(knowledge.events)
+        if event.ends is None
+    ]
     return found
 
 

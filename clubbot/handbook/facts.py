@@ -7,10 +7,20 @@ from typing import Any
 
 from clubbot.events.days import rule_days
 from clubbot.handbook.tables import Table
-from clubbot.model.club import Course, EventRule, Person
+from clubbot.model.club import MONTHS, WEEKDAYS, Course, EventRule, Hours, Person
 from clubbot.model.messages import Language, Said
 from clubbot.people.changed import by_role
-from clubbot.texting.wording import days_span, joined, money, months_span, on_date, span, spoken_minutes, spoken_time
+from clubbot.texting.wording import (
+    days_span,
+    joined,
+    money,
+    months_span,
+    on_date,
+    span,
+    spoken_minutes,
+    spoken_time,
+    weekdays_span,
+)
 
 Words = Mapping[str, str]
 # People's numbers are nobody's business; their names are facts by role.
@@ -115,8 +125,22 @@ def _course_facts(course: Course, words: Words, language: Language) -> dict[str,
     for loop in course.loops:
         holes = Said(en=f"holes {loop.first_hole}-{loop.last_hole}", fr=f"trous {loop.first_hole} à {loop.last_hole}")
         facts[f"loops.{_key(loop.id)}.holes"] = holes.to(language)
+    for row in course.hours:
+        facts |= _hours_facts(row, words)
     for one in course.rounds:
         facts[f"rounds.{_key(one.id)}.time"] = spoken_minutes(one.minutes, words)
+    return facts
+
+
+def _hours_facts(row: Hours, words: Words) -> dict[str, str]:
+    """The days of the week and the months of something that is open then: "Friday-Sunday", "May-October"."""
+    name = f"hours.{_key(row.id)}"
+    facts = {}
+    if row.days:
+        facts[f"{name}.days"] = weekdays_span([WEEKDAYS.index(one) for one in row.days], words)
+    if row.months is not None:
+        first, last = (date(2000, MONTHS.index(one) + 1, 1) for one in row.months)
+        facts[f"{name}.months"] = months_span(first, last, words)
     return facts
 
 

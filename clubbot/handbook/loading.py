@@ -27,6 +27,7 @@ from clubbot.model.club import (
     Duty,
     EventRule,
     Hole,
+    Hours,
     Knowledge,
     Loop,
     MailingList,
@@ -76,7 +77,7 @@ def load(folder: Path) -> Loaded:
     }
     files = _answer_files(folder, club.languages, findings)
     answers = {answer.topic: _answer(answer, club.languages[0], facts, findings) for answer in files}
-    _topics(folder, events, answers, findings)
+    _topics(folder, events, course.hours, answers, findings)
     knowledge = Knowledge(
         club=club,
         course=course,
@@ -185,6 +186,7 @@ def _course(table: Table, file: Path, zone: ZoneInfo, findings: list[Finding]) -
     read = [_checked(Hole, row, file, ("holes", "rows", place), findings) for place, row in enumerate(rows)]
     holes = tuple(hole for hole in read if hole is not None)
     closures = _checked_all(Closure, table, "closure", file, findings)
+    hours = _checked_all(Hours, table, "hours", file, findings)
     plain = {key: value for key, value in table.get("course", {}).items() if key in _COURSE_KEYS}
     missing = [key for key in _COURSE_KEYS if key not in plain]
     if missing:
@@ -199,7 +201,7 @@ def _course(table: Table, file: Path, zone: ZoneInfo, findings: list[Finding]) -
     if course is None:
         return None
     located = tuple(_located(closure, zone) for closure in closures)
-    return replace(course, loops=loops, holes=holes, rounds=rounds, closures=located)
+    return replace(course, loops=loops, holes=holes, rounds=rounds, closures=located, hours=hours)
 
 
 _COURSE_KEYS = ("latitude", "longitude", "largest_group")
@@ -405,7 +407,24 @@ def _nearest(name: str, facts: Mapping[str, str]) -> str:
     return f"did you mean {{{found[0]}}}?" if found else "add it to a TOML file, or correct the name"
 
 
-def _topics(folder: Path, events: Iterable[EventRule], answers: Mapping[str, Answer], findings: list[Finding]) -> None:
+def _topics(
+    folder: Path,
+    events: Iterable[EventRule],
+    hours: Iterable[Hours],
+    answers: Mapping[str, Answer],
+    findings: list[Finding],
+) -> None:
+    course = folder / "course.toml"
+    findings += [
+        error(
+            course,
+            line_of(course, ("hours", place, "topic")),
+            f'there is no answer "{row.topic}"',
+            f"write answers/{row.topic}.md or name another",
+        )
+        for place, row in enumerate(hours)
+        if row.topic not in answers
+    ]
     file = folder / "events.toml"
     for place, event in enumerate(events):
         if event.topic not in answers:

@@ -12,6 +12,8 @@ from clubbot.model.messages import Language, Said, SpokenLanguage, Wording
 Role = Literal["organiser", "treasurer", "course keeper", "league director", "outreach lead", "helper"]
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+Month = Literal["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+MONTHS: tuple[Month, ...] = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 # Danger: a person says when it is over. Planned: it ends by itself. Held: thunder, everybody off. Note: open, with something to know.
 ClosureKind = Literal["danger", "planned", "held", "note"]
@@ -132,6 +134,26 @@ class Closure:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hours:
+    """When something at the course is open, such as a desk, a kitchen, a gate. `topic` is the answer that tells of it in general; where
+    `also_called` is empty, whoever asks about the topic means it. `thing` is the same for rows that are of one thing in different seasons (the
+    row's own id where nothing is written). `days` are all of the week where none is named; `months` the first and the last, all of the year
+    where they are left out. Without `opens` only the hour is known at which it closes.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    topic: str
+    name: Said
+    closes: time
+    opens: time | None = None
+    thing: str = ""
+    also_called: tuple[str, ...] = ()
+    days: tuple[Weekday, ...] = ()
+    months: tuple[Month, Month] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Course:
     """The place of play. Latitude and longitude in degrees, north and east positive."""
 
@@ -142,6 +164,7 @@ class Course:
     holes: tuple[Hole, ...]
     rounds: tuple[RoundTime, ...]
     closures: tuple[Closure, ...] = ()
+    hours: tuple[Hours, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

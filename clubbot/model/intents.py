@@ -31,13 +31,15 @@ class When:
 
 @dataclass(frozen=True, slots=True)
 class AskTopic:
-    """A question that the club's answers cover; `side` where only that is asked of an event: "cost", "where" or "long"; `hole` where it is
-    asked of that one.
+    """A question that the club's answers cover; `side` where only that is asked of an event: "cost", "where", "long" and so on, `on` where it
+    is clear of which day, `people` for how many where the text tells; `hole` where it is asked of that one.
     """
 
     topic: str
     side: str | None = None
     hole: int | None = None
+    on: DayId | None = None
+    people: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date, time
+from itertools import pairwise
 
 Words = Mapping[str, str]
 
@@ -60,6 +61,16 @@ def months_span(first: date, last: date, words: Words) -> str:
     for vowel in "aeiouàéè":
         said = said.replace(f"de {vowel}", f"d'{vowel}")
     return said
+
+
+def weekdays_span(days: Sequence[int], words: Words) -> str:
+    """Days of the week, 0 for Monday: "Friday-Sunday", "weekends", "Monday and Thursday"."""
+    if set(days) == {5, 6}:
+        return words["calendar.weekends"]
+    names = [words[f"calendar.full_weekdays.{day}"] for day in days]
+    if len(days) > 2 and all((later - day) % 7 == 1 for day, later in pairwise(days)):
+        return words["calendar.weekdays_span"].format(first=names[0], last=names[-1])
+    return joined(names, words)
 
 
 def days_span(repeats: str, days: Sequence[date], words: Words) -> str:

@@ -86,6 +86,20 @@ def _round_of_ones_own(decision: Decision, evidence: Evidence) -> Decision:
     return replace(decision, served=served, choices=choices)
 
 
+def _before_dark(decision: Decision, evidence: Evidence) -> Decision:
+    """ "Can 4 of us get 18 in before dark" asks whether a round fits, however much it sounds like play at night or like coming to an event."""
+    says = evidence.noticed.says
+    begins = says("asks when to begin") and not evidence.about_event
+    if not (says("a round before dark") or begins) or evidence.topic() is not None:
+        return decision
+    least = 0.0 if begins else thresholds.BEFORE_DARK  # to begin by a time is asked of nothing else
+    if not set(decision.served) | set(decision.choices) <= _MAY_BE_LIGHT:
+        return decision
+    if "daylight" in decision.served:
+        return replace(decision, served=tuple(one for one in decision.served if one not in _NO_LIGHT))
+    return Decision(served=("daylight",)) if evidence.chances.get("daylight", 0.0) >= least else decision
+
+
 def _whether_it_is_on(decision: Decision, evidence: Evidence) -> Decision:
     """ "Is league on", however much it sounds like what the league is in general."""
     if not evidence.noticed.says("asks whether an event is on"):
@@ -174,6 +188,23 @@ def _somebody_else(decision: Decision, evidence: Evidence) -> Decision:
     )
 
 
+# What a question for the light may sound like.
+_MAY_BE_LIGHT = frozenset(
+    {
+        "daylight",
+        "night",
+        "rsvp-yes",
+        "safety",
+        "duration",
+        "hours",
+        "status",
+        "parking",
+        "layout",
+        "start",
+        "first-tee",
+    }
+)
+_NO_LIGHT = frozenset({"night", "rsvp-yes", "safety"})
 _SENTENCE = 2
 # Who asks these of a day may well mean a round of his own and no event.
 _ABOUT_A_ROUND = frozenset({"status", "daylight", "busy"})
@@ -185,6 +216,7 @@ _AN_INTRODUCTION = 4
 CORRECTIONS: tuple[Correction, ...] = (
     Correction("only supposed", "first: before anything is done about a danger that nobody is in", _only_supposed),
     Correction("a round of one's own", "before anything is made of an answer that is none", _round_of_ones_own),
+    Correction("before dark", "before anything is made of an answer that is none", _before_dark),
     Correction("whether it is on", "before a don't, which may turn it round", _whether_it_is_on),
     Correction("turned round", "a don't turns round whatever was heard", _negated),
     Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),

@@ -21,7 +21,7 @@ def _nothing_else(marked: Marked, _: int, end: int, __: Worth) -> bool:
 
 
 def _a_round(marked: Marked, _: int, end: int, worth: Worth) -> bool:
-    return worth["n"] in _ROUNDS and not marked.begins(end, "counted", "persons", "h", "am", "pm", "th")
+    return worth["n"] in _ROUNDS and not marked.begins(end, "counted", "persons", "h", "am", "pm", "th", "of")
 
 
 def _no_minutes(marked: Marked, begin: int, end: int, worth: Worth) -> bool:

@@ -24,6 +24,8 @@ Side = Literal[
     "cost",
     "where",
     "time",
+    "arrive",
+    "sign-up hour",
     "until",
     "long",
     "children",

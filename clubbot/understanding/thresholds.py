@@ -45,6 +45,8 @@ TAKEN_AWAY = 0.8
 # The likeliest is served from less where nothing else comes near: so much likelier than the next.
 ALONE = 0.3
 STANDS_OUT = 3.0
+# A round before dark is asked about where the words say so and it sounds this much like the light. Set on a few texts, not fitted.
+BEFORE_DARK = 0.02
 # No text asks for more.
 MOST_SERVED = 3
 # Choices are offered where each is this likely and all together so much; never more than three.
