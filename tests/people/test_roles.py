@@ -22,6 +22,7 @@ ALLOWED: dict[Permit, tuple[Role, ...]] = {
     "tell people": ("organiser", "league director", "outreach lead"),
     "swap duty": ("organiser", "treasurer", "course keeper", "league director", "outreach lead"),
     "approve teaching": ("organiser",),
+    "get the digest": ("organiser",),
 }
 
 
