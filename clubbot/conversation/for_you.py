@@ -33,6 +33,7 @@ _SOUNDS: Mapping[Side, Set[str]] = {
 _OF_ONES_OWN: Set[Side] = frozenset({"cost", "until", "arrive", "sign-up hour"})
 
 
+_CALLED_OFF = "weather-policy"
 # Words of a text that is one question and nothing more.
 _A_QUESTION = 11
 
@@ -45,6 +46,8 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
     if reading.noticed.says("books the course") and _is_of_a_group(ask, reading):
         return AskTopic("groups")
     words = len(ask.text.split())
+    if words <= _A_QUESTION and (still := _still_on(ask, reading)) is not None:
+        return still
     unread = all(isinstance(one, ForAPerson) for one in reading.intents)
     if unread and words <= _A_QUESTION and (thing := topic_of_thing(ask)) is not None:
         return AskTopic(thing)
@@ -73,6 +76,20 @@ def _of_an_event(ask: Ask, reading: Reading) -> AskTopic | None:
     if named is None and asked[0] == "cost" and not ours:
         return None  # "how much does it cost to play" is asked of the course
     return AskTopic(topic, asked[0], on=on)
+
+
+def _still_on(ask: Ask, reading: Reading) -> AskTopic | None:
+    """Whether one event takes place: what a text asks that names it, or comes after it, and sounds of what is called off."""
+    wanted = {intent_id(one) for one in reading.intents} or {*reading.choices}
+    if _CALLED_OFF not in wanted:
+        return None
+    named = _named(ask, reading)
+    on = named if named is not None or _names_another(reading) else _spoken_of(ask)
+    if on is None:
+        return None
+    topic = ask.voice.knowledge.event(on.event).topic
+    alike = wanted <= {_CALLED_OFF, "events", "status", topic}
+    return AskTopic(_CALLED_OFF, "still on", on=on) if alike else None
 
 
 def _is_of_a_group(ask: Ask, reading: Reading) -> bool:

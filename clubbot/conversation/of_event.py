@@ -97,6 +97,8 @@ def _of_day(one: EventDay, asked: AskTopic, ask: Ask) -> str | None:
             return _arrive(one, voice)
         case "sign-up hour":
             return _sign_up(one, ask)
+        case "still on" if not one.called_off:
+            return _still_on(one, ask)
         case _:
             return None
 
@@ -139,6 +141,14 @@ def _arrive(one: EventDay, voice: Voice) -> str:
     if hour is None:
         return voice.say("side.arrive", event=event, meet=meet, starts=starts)
     return voice.say("side.arrive_sign_up", event=event, meet=meet, starts=starts, sign_up=hour)
+
+
+def _still_on(one: EventDay, ask: Ask) -> str:
+    """That it takes place so far as anybody has said; where the weather is spoken of, what would call it off as well."""
+    said = ask.voice.say("side.still_on", event=capital(named(one, ask.voice)))
+    answer = ask.voice.knowledge.answers.get("weather-policy")
+    policy = answer.paragraphs[ask.voice.language] if answer is not None else ()
+    return f"{said} {policy[0]}" if policy and ask.said.says("speaks of the weather") else said
 
 
 def _sign_up_hour(one: EventDay, voice: Voice) -> str | None:

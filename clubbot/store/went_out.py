@@ -61,7 +61,7 @@ def _news(connection: Connection, since: datetime) -> list[WentOut]:
 
 
 def _audience(named: str) -> tuple[str, str, DayId | None]:
-    """The audience as a broadcast is kept with: "list course-news", "event league 2027-06-09"."""
+    """The audience as a broadcast is kept with: "list NAME", "event NAME 2027-06-09"."""
     kind, *rest = named.split()
     if len(rest) > 1:
         return kind, "", DayId(rest[-2], date.fromisoformat(rest[-1]))

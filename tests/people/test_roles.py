@@ -24,6 +24,7 @@ ALLOWED: dict[Permit, tuple[Role, ...]] = {
     "swap duty": ("organiser", "treasurer", "course keeper", "league director", "outreach lead"),
     "approve teaching": ("organiser",),
     "change people": ("organiser",),
+    "get the digest": ("organiser",),
 }
 
 

@@ -20,6 +20,7 @@ from clubbot.model.effects import (
     Record,
     Reply,
     SettleReminder,
+    SettleReport,
     SignIn,
 )
 from clubbot.model.rsvps import DayId, Planned, Rsvp
@@ -200,7 +201,8 @@ def test_what_mattered_only_for_a_while_is_swept_and_old_reports_lose_their_word
         kinds=("evening", "hours"),
         planned=(Planned(kind="evening", due=LONG_AGO), Planned(kind="hours", due=LONG_AGO)),
     )
-    texted(engine, "old", planned, KeepReport(number=1, kind="hazard", hole=3, words="a loose board"))
+    board = KeepReport(number=1, kind="hazard", hole=3, words="a loose board")
+    texted(engine, "old", planned, board, SettleReport(number=1, person="jonas", text=None))
     with engine.begin() as connection:
         carry_out(connection, [SettleReminder(id=1, reason="too late")], a_pen(), LONG_AGO)
         for values in (
@@ -243,3 +245,10 @@ def test_a_round_goes_in_small_steps_and_a_second_one_finds_nothing(engine: Engi
 
     assert swept(engine, most=most) == 2 * -(-7 // most)
     assert swept(engine, most=most) == 0
+
+
+def test_damage_that_nobody_has_mended_keeps_its_words(engine: Engine) -> None:
+    texted(engine, "old", KeepReport(number=1, kind="hazard", hole=3, words="a loose board"))
+    swept(engine)
+
+    assert [row["words"] for row in rows(engine, reports)] == ["a loose board"]

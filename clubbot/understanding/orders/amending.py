@@ -139,7 +139,7 @@ def _left(heard: Heard, taken: Sequence[Span]) -> str | None:
         begin, last = heard.without(begin, last, _BESIDE, "order_courtesy_after")
         if begin == last:
             continue
-        if not heard.breaks(begin):
+        if not (heard.breaks(first) or heard.breaks(begin)):
             return None
         left.append(heard.said(begin, last))
     return ", ".join(left)
