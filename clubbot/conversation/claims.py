@@ -1,8 +1,9 @@
-"""A phone that is none of the club's says to be somebody of the club and gives an order: nothing is done, nothing of it is passed round, and
-whoever it says to be is told, once an hour at most.
+"""A phone that is none of the club's says to be somebody of the club and gives an order: nothing is done, and whoever it says to be is told its
+words, once an hour at most.
 """
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.helping import quoted
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.rumour import rumour_told
 from clubbot.conversation.texted import Texted
@@ -67,7 +68,7 @@ def _of_the_club(order: Order, claim: Claim) -> bool:
 
 
 def _noted(whose: Person, ask: Ask) -> tuple[LetThrough | TellPerson, ...]:
-    """The note, without the order: to the one who was named, or, where no orders are taken from that phone, to the organiser."""
+    """The note, with the words, which may be true: to the one who was named, or, where no orders are taken from that phone, to the organiser."""
     kind = f"claim {whose.id}"
     knowledge = ask.voice.knowledge
     if ask.known.crowd.of(kind).texts:
@@ -77,5 +78,5 @@ def _noted(whose: Person, ask: Ask) -> tuple[LetThrough | TellPerson, ...]:
     if told is None:
         return ()
     key = "order.claimed_note_of" if lost else "order.claimed_note"
-    text = Voice(knowledge, told.language).say(key, name=whose.first_name)
+    text = Voice(knowledge, told.language).say(key, name=whose.first_name, text=quoted(ask.text))
     return LetThrough(kind=kind, most=1), TellPerson(person=told.id, number=told.number, text=text)
