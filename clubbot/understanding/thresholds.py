@@ -28,23 +28,23 @@ INTENT_BY_WORDS = Weighing(bias=2.08, words=0.623, piece=0.623)
 # it names something of the club's: an event, a loop, a hole, a day that has an event.
 FOR_US = Weighing(bias=-0.873, heard=0.628, words=-0.116, named=0.253)
 # Who has just been answered goes on with us: added to the odds that a text is for us. Set on conversations, not fitted.
-FOR_US_GOING_ON = 1.5
+FOR_US_GOING_ON = 1.0
 FOR_US_BY_WORDS = Weighing(bias=-2.1, words=-1.012, named=1.296)
 
 # A text is for us from this probability up; where something is this surely asked, from less;
 # an act needs more, and is asked about below that.
-OURS = 0.85
+OURS = 0.75
 NEARLY_CERTAIN = 0.95
 OURS_TO_ACT = 0.9
 OURS_TO_ASK = 0.35
-OURS_WHERE_CERTAIN = 0.4
+OURS_WHERE_CERTAIN = 0.5
 # An answer is given from this probability up, an act is done, and one that takes something away.
 ANSWERED = 0.6
-DONE = 0.65
+DONE = 0.7
 TAKEN_AWAY = 0.8
 # The likeliest is served from less where nothing else comes near: so much likelier than the next.
-ALONE = 0.3
-STANDS_OUT = 3.0
+ALONE = 0.4
+STANDS_OUT = 4.0
 # A round before dark is asked about where the words say so and it sounds this much like the light. Set on a few texts, not fitted.
 BEFORE_DARK = 0.02
 # No text asks for more.
@@ -70,7 +70,7 @@ CAUTIONED = 0.2
 # and this one is so likely, theirs less than so; where it is more than one and nobody can tell how many.
 COUNT_HEARD, COUNT_TRUSTED, COUNT_AGREES, COUNT_OPEN = 0.75, 0.9, 0.1, 0.75
 # The wish for no more texts where a rule knows a word that makes it none: "stop it".
-PLAINLY_STOP = 0.98
+PLAINLY_STOP = 0.95
 # The wish for no more texts, by itself and where something else is asked beside it.
 STOPPED, STOPPED_BESIDE = 0.75, 0.95
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
