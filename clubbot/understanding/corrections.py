@@ -161,12 +161,34 @@ def _plainly_again(decision: Decision, evidence: Evidence) -> Decision:
 def _with_name(decision: Decision, evidence: Evidence) -> Decision:
     """A name said in passing is kept beside what else is served; one that is all that is said is no matter for a person."""
     alone = decision.outside and len(evidence.text.split()) <= _AN_INTRODUCTION and introduced(evidence.text)
-    if alone and evidence.chances.get("name", 0.0) >= max(evidence.chances.values()):
+    if alone and max(evidence.chances.values()) < thresholds.CHOICES_TOGETHER + evidence.chances.get("name", 0.0):
         return Decision(served=("name",))
     if not decision.served or "name" in decision.served or not introduced(evidence.text):
         return decision
     others = tuple(intent for intent in decision.served if intent not in {"greeting", "thanks"})
     return replace(decision, served=(*others, "name"))
+
+
+# Where a text may want either of two things, and one answer tells both.
+_TELLS_BOTH: Mapping[frozenset[str], str] = {
+    frozenset({"daylight", "duration"}): "daylight",
+    frozenset({"cost", "pay"}): "cost",
+    frozenset({"volunteer", "bring"}): "volunteer",
+    frozenset({"where", "first-tee"}): "where",
+    frozenset({"winter", "hours"}): "winter",
+}
+
+
+def _told_by_one(decision: Decision, _: Evidence) -> Decision:
+    """Of two things that may be wanted, the one whose answer tells the other too."""
+    told = _TELLS_BOTH.get(frozenset(decision.choices)) if not decision.served else None
+    return Decision(served=(told,)) if told is not None else decision
+
+
+def _opens_again(decision: Decision, evidence: Evidence) -> Decision:
+    """ "When do you open again": of hours and of how it stands alike; where nothing is closed, it is the hours."""
+    both = set(decision.choices) == {"hours", "status"} and not decision.served
+    return Decision(served=("hours",)) if both and evidence.noticed.says("asks when it reopens") else decision
 
 
 def _fewer(decision: Decision, evidence: Evidence) -> Decision:
@@ -222,6 +244,8 @@ CORRECTIONS: tuple[Correction, ...] = (
     Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),
     Correction("no more texts", "after what turns it round, which tells what is none", _no_more_texts),
     Correction("a name beside", "whatever else is served by now", _with_name),
+    Correction("opens again", "only of what would be asked back", _opens_again),
+    Correction("told by one", "only of what would be asked back", _told_by_one),
     Correction("fewer come", "only of what nothing else was made of", _fewer),
     Correction("somebody else", "last: of an answer, whoever it is about", _somebody_else),
 )

@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import Engine
 
 from clubbot.model.choices import any_of
-from clubbot.model.club import Closure, EventRule, Person, Swap
+from clubbot.model.club import Closure, DutyDay, EventRule, Person, Retired, Swap
 from clubbot.model.deeds import CallOffDeed, CloseDeed, Deed, Draft, ReopenDeed, TeachDeed, TellDeed
 from clubbot.model.dialogue import DialogueEffect, DialogueState, after
 from clubbot.model.effects import (
@@ -32,12 +32,14 @@ from clubbot.model.effects import (
     HandOver,
     HoldBroadcasts,
     Introduce,
+    KeepDuty,
     KeepExchange,
     KeepLanguage,
     KeepName,
     KeepPerson,
     KeepReport,
     KeepRevision,
+    KeepRoles,
     KeepRsvp,
     KeepTaught,
     KeepWarned,
@@ -57,6 +59,7 @@ from clubbot.model.effects import (
     Relay,
     ReopenCourse,
     Reply,
+    RetirePerson,
     SendDigest,
     SettleQuestion,
     SettleReminder,
@@ -484,6 +487,22 @@ CASES = [
     Case(
         effect=KeepPerson(person=Person(id="remy", name="Remy Test", number=PRIYA, roles=("helper",))),
         writes={"roster_changes": [{"id": "remy", "at": LATER}]},
+    ),
+    Case(
+        effect=KeepRoles(person="jonas", roles=("course keeper", "treasurer")),
+        writes={"role_changes": [{"id": "jonas", "roles": "course keeper,treasurer", "at": LATER}]},
+    ),
+    Case(
+        before=(DRAFTED,),
+        effect=RetirePerson(retired=Retired(id="kim", name="Kim Test", number=KIM)),
+        writes={"retired": [{"id": "kim", "name": "Kim Test", "number": KIM, "at": LATER}]},
+        takes_away=("drafts",),
+    ),
+    Case(
+        before=(SwapDuty(swap=Swap(day=LEAGUE.day, instead_of="priya", taker="femi")),),
+        effect=KeepDuty(on=DutyDay(day=LEAGUE.day, person="jonas")),
+        writes={"duty_days": [{"day": LEAGUE.day, "person": "jonas"}]},
+        takes_away=("duty_swaps",),
     ),
     Case(
         effect=AddEventDay(event=A_NIGHT),
