@@ -16,7 +16,7 @@ from clubbot.conversation.teaching import as_taught
 from clubbot.conversation.texted import Texted
 from clubbot.course.disc_words import disc_words
 from clubbot.model.effects import KeepLanguage
-from clubbot.model.intents import AskEvents, AskTopic, Danger, ForAPerson, Report, StartAgain, Stop
+from clubbot.model.intents import AskEvents, AskTopic, Danger, ForAPerson, Intent, Report, StartAgain, Stop
 from clubbot.model.messages import Language
 from clubbot.understanding.once import Reading
 
@@ -39,12 +39,17 @@ def by_itself(texted: Texted) -> Turn:
     return with_language(turned, reading.language, ask) if turned.effects else turned
 
 
+def _is_kept(intent: Intent) -> bool:
+    """Whether it may be about what is kept: after a disc was spoken of it is the disc, not a number or a name."""
+    return isinstance(intent, ForAPerson) or intent == AskTopic("privacy")
+
+
 def _answered(reading: Reading, ask: Ask) -> Turn:
     """What is clear is served, what is taught is said, what is likely is asked back, and all else goes to a person."""
     if _where_they_are(reading, ask) or _of_the_same_report(reading, ask):
         turned, before = told([for_a_person(ask, reason="detail")], ask, reading), last_said(ask)
         return replace(turned, spoken=before.intents if before is not None else ())
-    if all(isinstance(intent, ForAPerson) for intent in reading.intents) and _about_discs(ask):
+    if all(_is_kept(intent) for intent in reading.intents) and _about_discs(ask):
         passed = for_a_person(ask, reason="not understood")
         return told([replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")], ask, reading)
     if reading.intents and not _passes_on(reading, ask):

@@ -185,6 +185,12 @@ def _told_by_one(decision: Decision, _: Evidence) -> Decision:
     return Decision(served=(told,)) if told is not None else decision
 
 
+def _bare_yes(decision: Decision, evidence: Evidence) -> Decision:
+    """A yes to nothing that we asked is asked about: most likely it is to come to something."""
+    nothing = not decision.served and not decision.choices
+    return Decision(served=("rsvp-yes",)) if nothing and evidence.noticed.says("yes") else decision
+
+
 def _opens_again(decision: Decision, evidence: Evidence) -> Decision:
     """ "When do you open again": of hours and of how it stands alike; where nothing is closed, it is the hours."""
     both = set(decision.choices) == {"hours", "status"} and not decision.served
@@ -244,6 +250,7 @@ CORRECTIONS: tuple[Correction, ...] = (
     Correction("plainly again", "before what sounds like a wish for no more texts, which it may be", _plainly_again),
     Correction("no more texts", "after what turns it round, which tells what is none", _no_more_texts),
     Correction("a name beside", "whatever else is served by now", _with_name),
+    Correction("a bare yes", "only of what nothing else was made of", _bare_yes),
     Correction("opens again", "only of what would be asked back", _opens_again),
     Correction("told by one", "only of what would be asked back", _told_by_one),
     Correction("fewer come", "only of what nothing else was made of", _fewer),
