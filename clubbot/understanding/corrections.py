@@ -120,11 +120,18 @@ def _plainly_stops(decision: Decision, evidence: Evidence) -> bool:
     return plainly and decision.served == ("stop",) and not evidence.noticed.says("texts go on")
 
 
+# Letters of what can be a word of a sentence.
+_A_WORD = 3
+
+
 def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     """What sounds plainly like the wish for no more texts is no matter for a person to read or for a menu: nothing that names a place,
     an event, one list or an hour is taken for it.
     """
     noticed, likely = evidence.noticed, evidence.chances.get("stop", 0.0)
+    letters = "".join(one if one.isalpha() else " " for one in evidence.text)
+    if not any(len(word) >= _A_WORD for word in letters.split()):
+        return Decision(outside=True) if "stop" in decision.served else decision  # "; rm -rf /" sounds like anything
     if _plainly_stops(decision, evidence):
         return decision
     if noticed.says("texts go on") or noticed.says("no opt-out"):

@@ -15,6 +15,7 @@ Scores = Mapping[str, float]
 _NEEDS_OURS = ACTS - {"stop", "hazard", "name", "start-again"}
 _EITHER = frozenset({"lost-disc", "found-disc"})
 _WITH_STOP = "rsvp-no"
+_HARMS = frozenset({"hazard", "safety"})
 _SHORT = 14  # words
 
 
@@ -43,7 +44,7 @@ def decide(chances: Chances) -> Decision:
     maybe_danger = intents.get("danger", 0.0) >= thresholds.MAYBE_DANGER and not certain
     if not maybe_danger and _asks_whether(best, chances):
         return Decision(choices=(best,))
-    if maybe_danger or chances.for_us < (thresholds.OURS_WHERE_CERTAIN if certain else thresholds.OURS):
+    if maybe_danger or chances.for_us < _ours(best, certain):
         return Decision(outside=True)
     served = _served(ranked, intents)
     if chances.for_us < thresholds.OURS_TO_ACT and (doubted := set(served) & _NEEDS_OURS):
@@ -51,6 +52,13 @@ def decide(chances: Chances) -> Decision:
         left = tuple(intent for intent in served if intent not in doubted)
         return Decision(served=left, choices=tuple(intent for intent in served if intent in doubted)[:1])
     return Decision(served=served, choices=_unsure(served, ranked, intents)) if served else _ask(ranked, intents)
+
+
+def _ours(best: str, certain: bool) -> float:
+    """From which probability on a text is for us: what somebody may be hurt by is taken down and warned of from less."""
+    if best in _HARMS:
+        return thresholds.OURS_WHERE_HARM
+    return thresholds.OURS_WHERE_CERTAIN if certain else thresholds.OURS
 
 
 # Whatever of these a text may want besides, somebody may be in danger.

@@ -28,16 +28,18 @@ INTENT_BY_WORDS = Weighing(bias=2.08, words=0.623, piece=0.623)
 # it names something of the club's: an event, a loop, a hole, a day that has an event.
 FOR_US = Weighing(bias=-0.873, heard=0.628, words=-0.116, named=0.253)
 # Who has just been answered goes on with us: added to the odds that a text is for us. Set on conversations, not fitted.
-FOR_US_GOING_ON = 1.0
+FOR_US_GOING_ON = 1.5
 FOR_US_BY_WORDS = Weighing(bias=-2.1, words=-1.012, named=1.296)
 
 # A text is for us from this probability up; where something is this surely asked, from less;
 # an act needs more, and is asked about below that.
-OURS = 0.75
+OURS = 0.8
 NEARLY_CERTAIN = 0.95
 OURS_TO_ACT = 0.9
 OURS_TO_ASK = 0.35
 OURS_WHERE_CERTAIN = 0.5
+# What somebody may be hurt by, from this probability up: to take one down too often costs a volunteer a look. Set by hand, not fitted.
+OURS_WHERE_HARM = 0.35
 # An answer is given from this probability up, an act is done, and one that takes something away.
 ANSWERED = 0.6
 DONE = 0.7
@@ -55,7 +57,7 @@ CHOICES_TOGETHER = 0.25
 MOST_CHOICES = 3
 # Somebody is in danger: whatever else a text sounds like. To miss one costs more than to call once too often: of the texts kept back in
 # material/safety_*, 92 of 100 are found from here up with the rules, and 0.6 of 100 ordinary ones are taken for one.
-DANGER = 0.2
+DANGER = 0.12
 # What no word may take back, "yesterday" or "what if": it sounds plainly like danger. So must a text of so few words, half of one perhaps.
 PLAINLY_DANGER = 0.9
 # That it is over is said in words that somebody in danger uses too: not from this probability up.
