@@ -19,8 +19,8 @@ from clubbot.conversation.closing import (
     reopen,
     reopened,
 )
+from clubbot.conversation.codes import amended, let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.codes import closed as codes_closed
-from clubbot.conversation.codes import let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.crowd import noted
 from clubbot.conversation.elsewhere import event_added
 from clubbot.conversation.held import listed
@@ -137,7 +137,10 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
     the text is no order after all.
     """
     if isinstance(order, Confirm):
-        return confirm(order.code, ask, person, reading.to_a_draft)
+        said = reading.to_a_draft
+        if said.but and not said.refuses and waiting(ask):  # "yes 4821 but make it 7" is no yes to what was shown
+            return had_otherwise(ask, reading.anew(said.but)) or amended(ask)
+        return confirm(order.code, ask, person, said)
     if isinstance(order, AddLanguage) and not any(isinstance(draft.deed, TellDeed) for draft, _ in waiting(ask)):
         return None
     if isinstance(order, TakeDuty):

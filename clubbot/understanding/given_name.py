@@ -9,7 +9,7 @@ _MOST_WORDS = 3
 _LONGEST = 30
 _WITHIN = "'’-."
 # What is said beside a name: "Kit please", "just Kit thanks".
-_BESIDE = frozenset(
+COURTESIES = frozenset(
     [
         "please",
         "pls",
@@ -81,9 +81,9 @@ def _led_in(said: Noticed) -> str | None:
 def _without_courtesy(text: str) -> list[str]:
     words = [word.strip('.,;:!()"“”« »') for word in text.split()]
     words = [word for word in words if word and any(letter.isalnum() for letter in word)]
-    while words and words[0].casefold() in _BESIDE:
+    while words and words[0].casefold() in COURTESIES:
         words = words[1:]
-    while words and words[-1].casefold() in _BESIDE:
+    while words and words[-1].casefold() in COURTESIES:
         words = words[:-1]
     return words
 

@@ -1,5 +1,7 @@
 """The name by which a sender introduces himself or herself."""
 
+from collections.abc import Set
+
 from clubbot.texting import patterns
 
 _WORD = r"[^\W\d_][\w'’-]+"
@@ -38,7 +40,7 @@ encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue ret
 contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
 ton mal désormais maintenant euh
 nothing none nobody never mind pass private whatever anything rien personne jamais laisse faire
-mon tue tues wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
+mon tue tues sat sam wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
 """
 NO_NAME = frozenset(_OTHER_WORDS.split())
 
@@ -51,6 +53,24 @@ _INTRODUCES = patterns.compile(
     r"|[,.!] *(?:[Ii]t['’]?s|[Cc]['’]est) (?P<end>[A-ZÉÈ][a-zéèêëïîôç-]+)\W*$"
     r"|(?:^|[.!?,] *)(?P<before>[A-ZÉÈ][a-zé-]+) (?:here|ici)\b"
 )
+
+
+_SIGNATURE = patterns.compile(
+    r"(?P<last>[^\W\d_]+) {0,2}[,.;!–—-] {0,3}(?P<name>[A-ZÉÈ][a-zéèêëïîôç-]{1,20}(?: [A-ZÉÈ][\w.-]{0,20})?)[ .!]{0,3}$"
+)
+_FEWEST_WORDS = 3  # of what is signed
+
+
+def without_signature(text: str, known: Set[str]) -> str:
+    """The text without the name at its end that it is signed with: "in for tonight, Ben". A word that is `known` is none, nor is a name after
+    a name, which goes on with it.
+    """
+    found = _SIGNATURE.search(text)
+    if found is None or found["last"][0].isupper():
+        return text
+    words = {word.casefold() for word in found["name"].split()}
+    signed = text[: found.end("last")]
+    return text if words & (NO_NAME | known) or len(signed.split()) < _FEWEST_WORDS else signed
 
 
 def name_in(text: str) -> str | None:

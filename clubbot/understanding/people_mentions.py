@@ -206,12 +206,20 @@ def _named(row: Row, at: int) -> Mention | None:
 
 
 def _stands_as_name(row: Row, at: int, end: int) -> bool:
-    joined = _joins_before(row, at) or _joins_after(row, end) or row.form(end) == COMMA or row.form(at - 1) == COMMA
+    listed_before = row.form(at - 1) == COMMA and not _signs(row, at, end)
+    joined = _joins_before(row, at) or _joins_after(row, end) or row.form(end) == COMMA or listed_before
     says = any(row.after(name, end + gap) for name in ("out", "comes", "instead", "takes") for gap in (0, 1))
     asked = any(
         row.before(name, at) for name in ("leaves_out", "adds", "gives_to", "beside", "gives", "refuses", "signs_up")
     )
     return bool(joined or says or asked)
+
+
+def _signs(row: Row, at: int, end: int) -> bool:
+    """ "In for tonight, Ben": a name by itself at the end is the sender's own, where no person stands before the comma."""
+    last = end >= len(row.forms) or (row.form(end) == STOP and end + 1 >= len(row.forms))
+    person = row.before("sender", at - 1) or kin(row, at - 2) is not None or (at > 1 and row.capital(at - 2))
+    return last and not person
 
 
 def _joins_before(row: Row, at: int) -> bool:

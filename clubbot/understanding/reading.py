@@ -25,12 +25,14 @@ from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide, plainly_no_danger
 from clubbot.understanding.encoder import Encoder
+from clubbot.understanding.given_name import COURTESIES
 from clubbot.understanding.hearing import Chances, Hearing, weighed
 from clubbot.understanding.hearing import Evidence as Weighed
 from clubbot.understanding.holes import Holes
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.mixed import MixedWords
+from clubbot.understanding.names import without_signature
 from clubbot.understanding.noticing import Notice, Noticing
 from clubbot.understanding.once import NOTHING_SAID, Means, Reading, Understood
 from clubbot.understanding.orders.reading import Orders
@@ -97,6 +99,7 @@ class Reader:
         self._people = lru_cache(maxsize=_KEPT)(self._people_in)
         self._mended = lru_cache(maxsize=_KEPT)(self._in_plain_words)
         club_words = learnt.words | _words_of_names(knowledge)
+        self._no_names = _words_of_names(knowledge) | COURTESIES
         self._mixed, self._people_words = mixed, people_words(mixed.lexicons)
         self._speller = Speller(club_words, (*weights.words, *_shorthand()))
         self._slots = Slots(knowledge, self._mentions, days, self._mended, self._people, event_between, self.notice)
@@ -174,7 +177,7 @@ class Reader:
 
     def _chances(self, text: str, speaks: Language, now: datetime, marks: Sequence[str] = ()) -> Chances:
         """How likely each intent of the text is, after what was said before."""
-        return weighed(self.evidence(text, speaks, now, marks))
+        return weighed(self.evidence(without_signature(text, self._no_names), speaks, now, marks))
 
     def evidence(self, text: str, speaks: Language, now: datetime, marks: Sequence[str] = ()) -> Weighed:
         """What the chances of a text are weighed from."""

@@ -14,7 +14,7 @@ _LONGEST = 9
 class ToADraft:
     """What a text says to what waits for its code. `drops`: it is nothing but a no to it, whatever code stands in it; `refuses`: there is a no
     in it; `only_yes`: a yes without a code; `stops`: one of the words that end texts stands in it; `rest`: what follows a no at the beginning,
-    which is no more than "oops" or "sorry" where it is a `slip`.
+    which is no more than "oops" or "sorry" where it is a `slip`; `but`: what follows a "but".
     """
 
     drops: bool
@@ -23,6 +23,7 @@ class ToADraft:
     stops: bool
     rest: str = ""
     slip: bool = False
+    but: str = ""
 
 
 def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
@@ -34,6 +35,7 @@ def said_to_a_draft(heard: Sequence[Heard]) -> ToADraft:
         stops=any(not _rows(one, "order_stops").isdisjoint(one.forms()) for one in heard),
         rest=next((one.rest(at).strip() for one in heard if (at := _behind_a_no(one)) is not None), ""),
         slip=any(_only_a_slip(one) for one in heard),
+        but=next((one.rest(at).strip() for one in heard if (at := _behind_a_but(one)) is not None), ""),
     )
 
 
@@ -46,6 +48,12 @@ def _behind_a_no(heard: Heard) -> int | None:
     while (after := heard.end("order_thinks_again", at)) is not None:
         at = after
     return at if at > first else None
+
+
+def _behind_a_but(heard: Heard) -> int | None:
+    """ "yes 4821 but make it 7": the word behind the "but"; None where there is none, or nothing follows it."""
+    buts = _rows(heard, "order_but")
+    return next((at + 1 for at, form in enumerate(heard.forms()[:-1]) if at and form in buts), None)
 
 
 def _only_a_slip(heard: Heard) -> bool:

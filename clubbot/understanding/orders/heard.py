@@ -20,7 +20,7 @@ _NAMED = (
 )  # fmt: skip
 # Groups whose rows are compared as a whole.
 _ROWS = (
-    "order_drops", "order_drops_beside", "order_drops_not", "order_only_yes", "order_stops", "like_again", "like_answers_with",
+    "order_drops", "order_but", "order_drops_beside", "order_drops_not", "order_only_yes", "order_stops", "like_again", "like_answers_with",
     "like_away", "like_calls_off", "like_closes", "like_course", "like_days", "like_events", "like_forgets", "like_holds", "like_it",
     "like_joints", "like_leads", "like_moves", "like_no_part", "like_none", "like_notes", "like_off", "like_open", "like_beside_state", "like_opens", "like_passes",
     "like_people", "like_play", "like_question", "like_reopens", "like_replies", "like_said_aloud", "like_sends_away", "like_shut",
