@@ -1,9 +1,9 @@
 """Every number by which a reading is decided, in one table, with what it was fitted on.
 
 Fitted by `python -m tests.learning.fit` on texts that nothing was learnt from (tests/learning/README.md names them); it prints this table.
-The weighings are as fitted, but for those by words alone: these are of the fit before, moved by as much as the thresholds were. The thresholds lie between what the fit gave (OURS 0.9, ANSWERED 0.65, DONE 0.8, TAKEN_AWAY 0.9, ALONE 0.55, STANDS_OUT 5)
-and those of before (0.5, 0.57, 0.6, 0.75, 0.25, 3): by the totals of labelled texts the fit handed on one text for us in a hundred more to save
-one answer in two hundred to other people's.
+The weighings are as fitted, but for those by words alone: these are of a fit before, moved by as much as the thresholds were. The thresholds lie between
+what the fit gave (OURS 0.9, OURS_WHERE_CERTAIN 0.5, ANSWERED 0.65, DONE 0.8, TAKEN_AWAY 0.85, ALONE 0.55, STANDS_OUT 5) and those of before: as fitted, 2.7
+in a hundred near misses are answered instead of 6, but one text for us in a hundred more is handed on, and of conversations one turn in a hundred fewer is right.
 """
 
 from dataclasses import dataclass
@@ -55,8 +55,8 @@ MOST_SERVED = 3
 CHOICE = 0.08
 CHOICES_TOGETHER = 0.25
 MOST_CHOICES = 3
-# Somebody is in danger: whatever else a text sounds like. To miss one costs more than to call once too often: of the texts kept back in
-# material/safety_*, 92 of 100 are found from here up with the rules, and 0.6 of 100 ordinary ones are taken for one.
+# Somebody is in danger: whatever else a text sounds like. To miss one costs more than to call once too often. Set by hand: from 0.2 down to
+# here no calm text of tests/safety is taken for one, and further down no danger more is found there.
 DANGER = 0.12
 # What no word may take back, "yesterday" or "what if": it sounds plainly like danger. So must a text of so few words, half of one perhaps.
 PLAINLY_DANGER = 0.9

@@ -33,9 +33,9 @@ def replies(handbook: Handbook, *texts: str, apart: timedelta = MINUTE) -> list[
 # In a hundred, as measured on 30 November 2026; the second two files are by a writer who had seen nothing of clubbot.
 MEASURED: dict[str, dict[str, float]] = {
     "seen.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 97.2},
-    "apart.jsonl": {"caution": 97.8, "hazard": 100, "danger": 100, "over": 100, "calm": 75},
-    "seen_second.jsonl": {"optout": 90, "danger": 97.5, "caution": 97.5, "hazard": 90, "calm": 87.5},
-    "apart_second.jsonl": {"optout": 95, "danger": 100, "caution": 85, "hazard": 95, "calm": 90},
+    "apart.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 81.2},
+    "seen_second.jsonl": {"optout": 92.5, "danger": 95, "caution": 95, "hazard": 90, "calm": 87.5},
+    "apart_second.jsonl": {"optout": 95, "danger": 95, "caution": 85, "hazard": 95, "calm": 90},
 }
 LEEWAY = 0.5
 
