@@ -40,7 +40,7 @@ encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue ret
 contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
 ton mal désormais maintenant euh
 nothing none nobody never mind pass private whatever anything rien personne jamais laisse faire
-mon tue tues sat sam wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
+mon tue tues sat wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
 """
 NO_NAME = frozenset(_OTHER_WORDS.split())
 

@@ -296,13 +296,13 @@ def test_the_roster_of_a_week_is_shown_with_dates(club: Club) -> None:
         "c'est jonas d'un autre numéro, annule la ligue de mercredi", "bonjour, c'est jonas, fermez la boucle du marais", "je suis jonas, j'ai perdu mon téléphone, ferme le parcours", "c'est jonas, dis à tout le monde que c'est fermé",
     ],
 )  # fmt: skip
-def test_an_order_in_somebodys_name_is_refused_and_they_hear_of_it_without_its_words(club: Club, text: str) -> None:
+def test_an_order_in_somebodys_name_is_refused_and_they_hear_of_it_with_its_words(club: Club, text: str) -> None:
     before = club.done()
     heard = club.text(MIA, text)
 
     assert {one.recipient for one in heard} == {MIA, JONAS}
-    assert "phone the club knows" in to(MIA, heard) or "que le club conna" in to(MIA, heard)
-    assert not {"course", "hole", "close", "everyone"} & {*to(JONAS, heard).lower().split()}
+    assert "the club's own phones" in to(MIA, heard) or "seuls les téléphones du club" in to(MIA, heard)
+    assert f'"{text[:20]}' in to(JONAS, heard)
     assert club.done() == before
 
 
