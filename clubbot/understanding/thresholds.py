@@ -72,7 +72,7 @@ CAUTIONED = 0.2
 # and this one is so likely, theirs less than so; where it is more than one and nobody can tell how many.
 COUNT_HEARD, COUNT_TRUSTED, COUNT_AGREES, COUNT_OPEN = 0.75, 0.9, 0.1, 0.75
 # The wish for no more texts where a rule knows a word that makes it none: "stop it".
-PLAINLY_STOP = 0.95
+PLAINLY_STOP = 0.98
 # The wish for no more texts, by itself and where something else is asked beside it.
 STOPPED, STOPPED_BESIDE = 0.75, 0.95
 # Somebody may be in danger: nothing is served unless it is nearly certain, a person has a look.
