@@ -34,7 +34,7 @@ def replies(handbook: Handbook, *texts: str, apart: timedelta = MINUTE) -> list[
 MEASURED: dict[str, dict[str, float]] = {
     "seen.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 97.2},
     "apart.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 81.2},
-    "seen_second.jsonl": {"optout": 92.5, "danger": 95, "caution": 95, "hazard": 90, "calm": 87.5},
+    "seen_second.jsonl": {"optout": 87.5, "danger": 95, "caution": 95, "hazard": 90, "calm": 87.5},
     "apart_second.jsonl": {"optout": 95, "danger": 95, "caution": 85, "hazard": 95, "calm": 90},
 }
 LEEWAY = 0.5
