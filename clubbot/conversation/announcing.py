@@ -32,6 +32,7 @@ from clubbot.model.messages import Language, Said
 from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, Tell
 from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.rsvps import DayId
+from clubbot.model.seen import ShowSent
 from clubbot.people.roles import may
 from clubbot.texting.parts import as_sent
 from clubbot.texting.parts import count as count_parts
@@ -47,6 +48,8 @@ def told_audience(
     """Whom a message asks to tell, or goes on asking to: so that it can be counted before the message is decided on."""
     if isinstance(order, Tell | ShowReach):
         return order.audience, day_told(order.audience, knowledge, now)
+    if isinstance(order, ShowSent):
+        return Audience("sent"), None
     if isinstance(order, TellOne):
         return Audience("called", names=tuple(name for name, _ in order.readings)), None
     if isinstance(order, SignUpOthers | TakeOff):

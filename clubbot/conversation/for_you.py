@@ -64,8 +64,7 @@ def _of_an_event(ask: Ask, reading: Reading) -> AskTopic | None:
     asked = [side for said, side in _ASKED.items() if reading.noticed.says(said)]
     if len(asked) != 1 or any(more.first > 0 for more in reading.noticed.all("asks one thing more")):
         return None
-    named = _named(ask, reading)
-    on = named if named is not None or _names_another(reading) else _spoken_of(ask)
+    on = _meant(ask, reading)
     if on is None:
         return None
     topic = ask.voice.knowledge.event(on.event).topic
@@ -73,7 +72,7 @@ def _of_an_event(ask: Ask, reading: Reading) -> AskTopic | None:
     if not sounds <= {topic, *_SOUNDS[asked[0]]} or topic not in ask.voice.knowledge.answers:
         return None
     ours = reading.noticed.says("speaks of all of us") or reading.people.party.total is not None
-    if named is None and asked[0] == "cost" and not ours:
+    if asked[0] == "cost" and not ours and _named(ask, reading) is None:
         return None  # "how much does it cost to play" is asked of the course
     return AskTopic(topic, asked[0], on=on)
 
@@ -83,8 +82,7 @@ def _still_on(ask: Ask, reading: Reading) -> AskTopic | None:
     wanted = {intent_id(one) for one in reading.intents} or {*reading.choices}
     if _CALLED_OFF not in wanted:
         return None
-    named = _named(ask, reading)
-    on = named if named is not None or _names_another(reading) else _spoken_of(ask)
+    on = _meant(ask, reading)
     if on is None:
         return None
     topic = ask.voice.knowledge.event(on.event).topic
@@ -110,6 +108,12 @@ def _bare(side: Side, ask: Ask) -> AskTopic | None:
         return None
     topic = ask.voice.knowledge.event(on.event).topic
     return AskTopic(topic, side, on=on) if topic in ask.voice.knowledge.answers else None
+
+
+def _meant(ask: Ask, reading: Reading) -> DayId | None:
+    """The event day that a text names; else, where it names no other, the one that the conversation is about."""
+    named = _named(ask, reading)
+    return named if named is not None or _names_another(reading) else _spoken_of(ask)
 
 
 def _named(ask: Ask, reading: Reading) -> DayId | None:

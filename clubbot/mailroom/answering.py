@@ -26,6 +26,7 @@ from clubbot.mailroom.loops import work_when_woken
 from clubbot.model.club import Knowledge, Overlay, Person
 from clubbot.model.effects import Reply
 from clubbot.model.errors import DatabaseFault, NotRead, ReadingDown
+from clubbot.model.going_out import WentOut
 from clubbot.model.known import Called, Crowd, Known, Reach
 from clubbot.model.messages import Incoming
 from clubbot.model.orders import Audience
@@ -39,6 +40,7 @@ from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
 from clubbot.store.rsvps import read_names
 from clubbot.store.store import Store, read
+from clubbot.store.went_out import read_went_out
 from clubbot.texting.keywords import Keyword
 from clubbot.texting.numbers import masked, to_e164
 from clubbot.texting.parts import LONGEST_TEXT
@@ -82,7 +84,8 @@ def find(
 ) -> Found:
     """What is known about the sender of one message; `crowd` is what went through from all phones together."""
     message, knowledge, unread = one.message, reads.knowledge, one.begun
-    volunteer = any(person.number == message.sender for person in as_changed(knowledge, overlay).people)
+    changed = as_changed(knowledge, overlay)
+    volunteer = any(person.number == message.sender for person in changed.people)
     asked = None
     if volunteer and not unread and len(message.text) <= LONGEST_TEXT:  # a longer one is no order
         draft = read_draft(connection, message.sender)
@@ -91,7 +94,6 @@ def find(
                 asked = reads.audience(message, draft, overlay)
             except NotRead:
                 unread = True
-    people = as_changed(knowledge, overlay).people if asked else ()
     known = read_known(
         connection,
         message,
@@ -99,11 +101,12 @@ def find(
         textable=to_e164(message.sender, knowledge.club.country) is not None
         and message.sender != knowledge.club.number,
         volunteer=volunteer,
-        places={event.id: event.places for event in as_changed(knowledge, overlay).events},
+        places={event.id: event.places for event in changed.events},
         code=code,
         reach=_reach(connection, asked, knowledge, message.received_at) if asked else None,
         listed=_listed(connection, asked) if asked else (),
-        called=_called(connection, asked, people, message.received_at) if asked else (),
+        called=_called(connection, asked, changed.people, message.received_at) if asked else (),
+        went_out=_went_out(connection, asked, message.received_at) if asked else (),
         crowd=crowd,
     )
     return Found(id=one.id, message=message, known=known, overlay=overlay, unread=unread)
@@ -112,9 +115,9 @@ def find(
 def _reach(
     connection: Connection, asked: tuple[Audience, DayId | None], knowledge: Knowledge, now: datetime
 ) -> Reach | None:
-    """Whom a text to many would reach; None where the message is about single people."""
+    """Whom a text to many would reach; None where the message asks to tell nobody, or single people."""
     audience, on = asked
-    if audience.kind in {"called", "by name"}:
+    if audience.kind in {"called", "by name", "sent"}:
         return None
     return read_reach(connection, audience, on, helpers_of(knowledge), now)
 
@@ -135,6 +138,11 @@ def _called(
         return ()
     of_the_club = {person.number: (person.name, person.language) for person in people}
     return read_called(connection, asked[0].names, of_the_club, now)
+
+
+def _went_out(connection: Connection, asked: tuple[Audience, DayId | None], now: datetime) -> tuple[WentOut, ...]:
+    """What went to many, where a message asks for it: that counts thousands of texts."""
+    return read_went_out(connection, now) if asked[0].kind == "sent" else ()
 
 
 def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None = None) -> Decided:

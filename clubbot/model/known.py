@@ -197,7 +197,7 @@ class Known:
     text to many has not wholly gone; `wrong_codes` are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one, `reports` all that are
     open or were dealt with within a day, only for people of the club, `my_report` the damage that the sender has just told of;
-    `went_out` is what went to many within a week, `line` what does not go, both only for people of the club; `finder` and `owner` are
+    `went_out` is what went to many within a week, where the message asks for that, `line` what does not go, only for people of the club; `finder` and `owner` are
     the phones of those whom the sender was put in touch with. `earlier` are the sender's texts of the last hour before this one, `alarm`
     the sender's cry for help of the last ten minutes, `crowd` what went through of late from all phones together.
     """

@@ -10,7 +10,7 @@ from clubbot.model.messages import Language
 from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
 from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
 
-AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed", "called", "by name"]
+AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed", "called", "by name", "sent"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +66,8 @@ class CallOff:
 @dataclass(frozen=True, slots=True)
 class Audience:
     """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, who wrote lately about today,
-    or who came to the last event day, or was in for it and did not come. Beside these, whoever is `called` by one of the `names`, and the
-    lines "by name" of an event day: looked up, and told nothing.
+    or who came to the last event day, or was in for it and did not come. Beside these, whoever is `called` by one of the `names`, the
+    lines "by name" of an event day, and what was "sent" to many: looked up, and told nothing.
     """
 
     kind: AudienceKind

@@ -8,7 +8,7 @@ from sqlalchemy import Connection, bindparam, or_, select
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.model.club import Closure
 from clubbot.model.exchange import LEANS_FOR
-from clubbot.model.going_out import LineFaults
+from clubbot.model.going_out import LineFaults, WentOut
 from clubbot.model.known import Alarm, Called, Crowd, Known, Question, Reach, Sender, Thread
 from clubbot.model.messages import Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp
@@ -23,7 +23,7 @@ from clubbot.store.reports import next_report, read_discs, read_finder, read_my_
 from clubbot.store.rsvps import read_by_name, read_came, read_counts, read_line, read_mine, read_names
 from clubbot.store.tables import closures, inbox, outbox, people, questions, subscriptions
 from clubbot.store.teaching import read_taught
-from clubbot.store.went_out import read_line_faults, read_went_out
+from clubbot.store.went_out import read_line_faults
 from clubbot.texting.keywords import bare
 
 _LOOK_BACK = 25
@@ -85,11 +85,13 @@ def read_known(
     reach: Reach | None = None,
     listed: tuple[Named, ...] = (),
     called: tuple[Called, ...] = (),
+    went_out: tuple[WentOut, ...] = (),
     crowd: Crowd | None = None,
 ) -> Known:
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
-    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `listed` and `called` the list and the people that it is about, `crowd`
-    what went through from all phones together where that has been read already.
+    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `listed` and `called` the list and
+    the people that it is about, `went_out` what went to many where it asks for that, `crowd` what went through from all phones together where that
+    has been read already.
     """
     at = message.received_at
     lately = {"sender": message.sender, "since": at - LEANS_FOR, "until": at + _ANSWERED_WITHIN}
@@ -127,7 +129,7 @@ def read_known(
         next_report=next_report(connection),
         reports=read_reports(connection, message.received_at) if volunteer else (),
         my_report=read_my_report(connection, message.sender, message.received_at),
-        went_out=read_went_out(connection, message.received_at) if volunteer else (),
+        went_out=went_out,
         line=read_line_faults(connection, message.received_at) if volunteer else LineFaults(),
         finder=read_finder(connection, message.sender, message.received_at),
         owner=read_owner(connection, message.sender, message.received_at),

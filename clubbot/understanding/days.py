@@ -13,7 +13,7 @@ the offset before it, a repeated one is its first (RFC 5545, 3.3.5).
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -152,28 +152,16 @@ def _when(
         at = guessed(span.hour * 60, morning=says_morning(marked))
     else:
         at = _part_of_day(marked, span, local)
+    days = When(span.first, span.last, None, said, named is not None, span.weekday, of_a_kind=_of_a_kind(marked, named))
     if at is None or span.first != span.last:
-        return When(
-            span.first,
-            span.last,
-            None,
-            said,
-            named is not None,
-            span.weekday,
-            of_a_kind=_of_a_kind(marked, named),
-        )
+        return days
     day = span.first + timedelta(days=1) if hour is not None and hour.next_day else span.first
     until = aware(day, hour.until, zone) if hour is not None and hour.until is not None else None
-    return When(
-        span.first,
-        span.last,
-        aware(day, at, zone),
-        said,
-        named is not None,
-        span.weekday,
+    return replace(
+        days,
+        at=aware(day, at, zone),
         until=_after(until, at, day, zone),
         part_of_day=hour is None and span.hour is None,
-        of_a_kind=_of_a_kind(marked, named),
     )
 
 

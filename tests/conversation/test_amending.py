@@ -122,3 +122,20 @@ def test_the_same_once_more_changes_nothing(club: Club) -> None:
 
 def test_without_a_draft_nothing_is_had_otherwise(club: Club) -> None:
     assert "Changed" not in club.text(JONAS, "make it sat noon", NOON)
+
+
+@pytest.mark.parametrize(
+    ("order", "more"),
+    [
+        ("league tonight starts at 645 instead of 615", "but make it 7"),
+        ("la ligue de ce soir commence à 18 h 45 au lieu de 18 h 15", "mais mets 19 h"),
+    ],
+)
+def test_a_code_with_a_but_does_not_what_was_shown(handbook: Handbook, order: str, more: str) -> None:
+    club = Club(handbook)
+    now = NOON.replace(day=9)
+    (code,) = codes(club.text(PRIYA, order, now))
+
+    club.text(PRIYA, f"yes {code} {more}", now)
+
+    assert club.rows(event_changes) == []

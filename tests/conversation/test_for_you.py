@@ -337,3 +337,20 @@ def test_a_club_that_does_not_say_whether_the_course_is_booked_gives_its_own_ans
     bare = with_knowledge(handbook, replace(known, facts=facts))
 
     assert last_reply(bare, ["can we book the course for our picnic"], TUESDAY).startswith("Groups are welcome")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("league wed still on?", "Dusk League, Wed 9 June 18:15 is on, as far as we know."),
+        ("la ligue mercredi ca tient?", "mercredi 9 juin 18 h 15 : ca a lieu, à notre connaissance."),
+    ],
+)
+def test_whether_one_event_is_on_is_told_of_that_one(text: str, says: str, handbook: Handbook) -> None:
+    said = last_reply(handbook, [text], EVENING)
+    assert says in said
+    assert "60 km/h" not in said
+
+
+def test_what_would_call_it_off_is_told_where_the_weather_is_spoken_of(handbook: Handbook) -> None:
+    assert "60 km/h" in last_reply(handbook, ["is the clinic on if it rains"], EVENING)

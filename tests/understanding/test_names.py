@@ -3,7 +3,7 @@ or the package's; there is no outside source for them."""
 
 import pytest
 
-from clubbot.understanding.names import name_in
+from clubbot.understanding.names import name_in, without_signature
 
 
 @pytest.mark.parametrize(
@@ -89,3 +89,23 @@ def test_other_words_behind_i_am_are_no_name(text: str) -> None:
 
 def test_a_very_long_word_is_no_name() -> None:
     assert name_in("my name is " + "a" * 31) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "unsigned"),
+    [
+        ("in for tonight, Ben", "in for tonight"),
+        ("2 for wednesday please - Tom H", "2 for wednesday please"),
+        ("on vient mercredi, Julie.", "on vient mercredi"),
+    ],
+)
+def test_a_name_at_the_end_is_a_signature(text: str, unsigned: str) -> None:
+    assert without_signature(text, frozenset()) == unsigned
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["me, Ana, Ben", "can i come wed or thu, Sunday", "put me in for the league, Thanks", "hi, Ben", "me and Ben"],
+)
+def test_a_row_of_names_a_day_and_a_courtesy_are_none(text: str) -> None:
+    assert without_signature(text, frozenset({"thanks"})) == text

@@ -3,6 +3,7 @@
 import pytest
 
 from clubbot.handbook.book import Handbook
+from clubbot.model.intents import intent_id
 from clubbot.rehearsal import Rehearsal
 from tests.builders import KIM
 from tests.conftest import NOON
@@ -73,3 +74,7 @@ def test_a_plain_word_opts_in_again(text: str, handbook: Handbook) -> None:
 
     assert club.text(KIM, text, NOON) != []
     assert club.text(KIM, "how long is a round", NOON) != []
+
+
+def test_signs_are_no_wish_for_no_more_texts(handbook: Handbook) -> None:
+    assert "stop" not in {intent_id(one) for one in handbook.reader.read("; rm -rf / #", NOON, "en").intents}
