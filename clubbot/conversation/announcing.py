@@ -10,7 +10,7 @@ from clubbot.conversation.by_name import list_changed, without_phones
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import named, quiet_hours
 from clubbot.conversation.phrasing import Voice
-from clubbot.events.choosing import Hints, Meant, Named, choose, day_of, entry_of, id_of
+from clubbot.events.choosing import DaysNamed, Hints, Meant, choose, day_of, entry_of, id_of
 from clubbot.events.days import EventDay, between
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import (
@@ -91,7 +91,7 @@ def day_told(audience: Audience, knowledge: Knowledge, now: datetime) -> DayId |
         return None
     rule = knowledge.event(audience.event) if audience.event else None
     span = _span(audience.when)
-    chosen = choose(rule, Named(*span) if span else None, knowledge.events, Hints(), now, knowledge.club.zone)
+    chosen = choose(rule, DaysNamed(*span) if span else None, knowledge.events, Hints(), now, knowledge.club.zone)
     return id_of(chosen.day) if isinstance(chosen, Meant) else None
 
 

@@ -11,8 +11,7 @@ from clubbot.conversation.codes import with_code
 from clubbot.conversation.occasions import ALL_KINDS, count_of, headcount, named, quiet_hours
 from clubbot.conversation.phrasing import Voice, capital
 from clubbot.conversation.which_one import asked_which
-from clubbot.events.choosing import Chosen, Hints, Meant, Several, choose, day_of, entry_of
-from clubbot.events.choosing import Named as Days
+from clubbot.events.choosing import Chosen, DaysNamed, Hints, Meant, Several, choose, day_of, entry_of
 from clubbot.events.days import EventDay, sign_up_opens
 from clubbot.model.club import Knowledge, Person
 from clubbot.model.deeds import Line, SignUpDeed, TakeOffDeed
@@ -33,7 +32,7 @@ def list_changed(order: SignUpOthers | TakeOff, knowledge: Knowledge, now: datet
 
 def _chosen(event: str | None, when: When | None, knowledge: Knowledge, now: datetime) -> Chosen:
     rule = knowledge.event(event) if event is not None else None
-    days = Days(when.first, when.last, when.weekday) if when is not None and when.dated else None
+    days = DaysNamed(when.first, when.last, when.weekday) if when is not None and when.dated else None
     return choose(rule, days, knowledge.events, Hints(), now, knowledge.club.zone)
 
 
@@ -204,7 +203,7 @@ def _told(line: Named, day: EventDay, on: DayId, ask: Ask, person: Person) -> li
 
 def role_of(person: Person, voice: Voice) -> str:
     """What somebody of the club is called by their first role."""
-    return voice.say(f"role.{person.roles[0].replace(' ', '_')}" if person.roles else "role.helper")
+    return voice.roles(person.roles[:1] or ("helper",))
 
 
 def _lines(ask: Ask) -> list[Named]:

@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.people_changes import roles_said
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.texted import Texted
 from clubbot.model.club import Person
@@ -42,7 +41,7 @@ def _joined(deed: JoinDeed, ask: Ask) -> Served:
         Record(person=joins.id, what=f"joined: {', '.join(joins.roles)}, asked by {deed.asked_by}"),
         *_told(deed, "people.joined_note", ask),
     ]
-    said = voice.say("people.welcome", name=joins.first_name, roles=roles_said(joins.roles, voice))
+    said = voice.say("people.welcome", name=joins.first_name, roles=voice.roles(joins.roles))
     return Served(sentence=said, effects=tuple(effects), introduces=True)
 
 
@@ -57,5 +56,5 @@ def _told(deed: JoinDeed, key: str, ask: Ask) -> tuple[TellPerson, ...]:
     if by is None:
         return ()
     theirs = Voice(knowledge, by.language)
-    text = theirs.say(key, name=deed.person.first_name, roles=roles_said(deed.person.roles, theirs))
+    text = theirs.say(key, name=deed.person.first_name, roles=theirs.roles(deed.person.roles))
     return (TellPerson(person=by.id, number=by.number, text=text),)

@@ -6,8 +6,9 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.closing import with_unused
 from clubbot.conversation.codes import propose, with_code
-from clubbot.conversation.people_changes import and_rest, meant, with_rest
+from clubbot.conversation.people_changes import meant, with_rest
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.whom import Named
 from clubbot.model.club import DutyDay, Knowledge, Person
@@ -41,7 +42,7 @@ def put_on_duty(order: PutOnDuty, ask: Ask, person: Person) -> Served | None:
     by_code = may(person, "change people")
     deed = DutyDeed(person=whose.id, days=days, asked_by=person.id, agree=not by_code)
     if by_code or whose.id == person.id:
-        return with_code(deed, and_rest([_shown(deed, voice)], found.rest, voice), ask)
+        return with_code(deed, with_unused(_shown(deed, voice), ", ".join(found.rest), voice), ask)
     return with_rest(_asked(deed, whose, ask, person), found.rest, ask)
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.closing import with_unused
 from clubbot.conversation.codes import LONGEST_GOOD, with_code
 from clubbot.conversation.helping import passed
 from clubbot.conversation.phrasing import Voice
@@ -27,11 +28,6 @@ from clubbot.people.changed import without
 from clubbot.people.duty import next_after, on_duty, organiser
 
 
-def roles_said(roles: tuple[Role, ...], voice: Voice) -> str:
-    """Roles by the names that people use."""
-    return voice.joined([voice.say(f"role.{one.replace(' ', '_')}") for one in roles])
-
-
 def meant(order: Retire | GiveRole | TakeRole | PutOnDuty, ask: Ask, person: Person) -> Named | Served | None:
     """Whom an order is about; a plain no where nobody is called so, None where a bare fact is about somebody else than the club's people."""
     voice = ask.voice
@@ -49,10 +45,7 @@ def meant(order: Retire | GiveRole | TakeRole | PutOnDuty, ask: Ask, person: Per
 
 def with_rest(served: Served, rest: tuple[str, ...], ask: Ask) -> Served:
     """What an order says besides and was not taken up is quoted back."""
-    if not rest:
-        return served
-    unused = ask.voice.say("order.unused", words=", ".join(rest))
-    return replace(served, sentence=f"{served.sentence} {unused}")
+    return replace(served, sentence=with_unused(served.sentence, ", ".join(rest), ask.voice))
 
 
 def invite(deed: RosterDeed, ask: Ask, person: Person) -> Served:
@@ -61,9 +54,7 @@ def invite(deed: RosterDeed, ask: Ask, person: Person) -> Served:
     if any(one.number == joins.number for one in voice.knowledge.people):
         return Served(sentence=voice.say("phones.number_taken"))
     theirs = Voice(voice.knowledge, joins.language)
-    text = theirs.say(
-        "people.invitation", name=joins.first_name, by=person.first_name, roles=roles_said(joins.roles, theirs)
-    )
+    text = theirs.say("people.invitation", name=joins.first_name, by=person.first_name, roles=theirs.roles(joins.roles))
     draft = Draft(code=ask.known.code, deed=JoinDeed(person=joins, asked_by=person.id), until=ask.now + LONGEST_GOOD)
     effects = (
         Propose(number=joins.number, draft=draft, text=text, asks_consent=True),
@@ -82,7 +73,7 @@ def retire(order: Retire, ask: Ask, person: Person) -> Served | None:
     if refused is not None:
         return with_rest(refused, found.rest, ask)
     shown = [voice.say("people.retire", name=whose.name), *_left_behind(whose, ask)]
-    return with_code(RetireDeed(person=whose.id), and_rest(shown, found.rest, voice), ask)
+    return with_code(RetireDeed(person=whose.id), with_unused(" ".join(shown), ", ".join(found.rest), voice), ask)
 
 
 def _left_behind(whose: Person, ask: Ask) -> list[str]:
@@ -160,13 +151,14 @@ def change_role(order: GiveRole | TakeRole, ask: Ask, person: Person) -> Served 
     rest = tuple(one for one in found.rest if not _names_one_of(one, holders, voice.knowledge))
     if not changes:
         key = "people.role_already" if isinstance(order, GiveRole) else "people.role_not_theirs"
-        role = roles_said((order.role,), voice)
+        role = voice.roles((order.role,))
         return with_rest(Served(sentence=voice.say(key, name=whose.first_name, role=role)), rest, ask)
     refused = _keeps_a_head(_with_roles(changes, voice.knowledge), whose, ask)
     if refused is not None:
         return with_rest(refused, rest, ask)
     shown = [_has_now(one, roles, voice) for one, roles in changes]
-    return with_code(RolesDeed(person=whose.id, role=order.role, roles=changes), and_rest(shown, rest, voice), ask)
+    deed = RolesDeed(person=whose.id, role=order.role, roles=changes)
+    return with_code(deed, with_unused(" ".join(shown), ", ".join(rest), voice), ask)
 
 
 _Changes = tuple[tuple[str, tuple[Role, ...]], ...]
@@ -207,12 +199,7 @@ def _with_roles(changes: _Changes, knowledge: Knowledge) -> Knowledge:
 
 
 def _has_now(person: str, roles: tuple[Role, ...], voice: Voice) -> str:
-    return voice.say("people.has_now", name=voice.knowledge.person(person).first_name, roles=roles_said(roles, voice))
-
-
-def and_rest(shown: list[str], rest: tuple[str, ...], voice: Voice) -> str:
-    """What is shown, with what the order says besides and was not taken up."""
-    return " ".join([*shown, *([voice.say("order.unused", words=", ".join(rest))] if rest else [])])
+    return voice.say("people.has_now", name=voice.knowledge.person(person).first_name, roles=voice.roles(roles))
 
 
 def roles_changed(deed: RolesDeed, ask: Ask, person: Person) -> Served:
@@ -230,7 +217,7 @@ def roles_changed(deed: RolesDeed, ask: Ask, person: Person) -> Served:
         effects += [KeepRoles(person=one, roles=roles), Record(person=person.id, what=f"{one}: {', '.join(roles)}")]
         if one != person.id:
             theirs = Voice(knowledge, here[one].language)
-            text = theirs.say("people.roles_note", by=person.first_name, roles=roles_said(roles, theirs))
+            text = theirs.say("people.roles_note", by=person.first_name, roles=theirs.roles(roles))
             effects.append(TellPerson(person=one, number=here[one].number, text=text))
     said = " ".join(_has_now(one, roles, voice) for one, roles in changes)
     return Served(sentence=voice.say("people.roles_changed", said=said), effects=tuple(effects))

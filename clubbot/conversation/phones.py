@@ -3,8 +3,9 @@ organiser's code, somebody new once that phone has said yes as well.
 """
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.closing import with_unused
 from clubbot.conversation.codes import with_code
-from clubbot.conversation.people_changes import invite, roles_said
+from clubbot.conversation.people_changes import invite
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.club import Person
 from clubbot.model.deeds import RestoreDeed, RosterDeed, SuspendDeed
@@ -95,9 +96,8 @@ def new_number(order: NewNumber, ask: Ask) -> Served:
     language: SpokenLanguage = "fr" if voice.language == "fr" else "en"
     roles = order.roles or ("helper",)
     joins = Person(id=_id_for(order.name, ask), name=order.name, number=number, roles=roles, language=language)
-    shown = voice.say("people.join", name=order.name, digits=masked(number), roles=roles_said(roles, voice))
-    unused = voice.say("order.unused", words=order.unused) if order.unused else ""
-    return with_code(RosterDeed(person=joins, joins=True), f"{shown} {unused}".strip(), ask)
+    shown = voice.say("people.join", name=order.name, digits=masked(number), roles=voice.roles(roles))
+    return with_code(RosterDeed(person=joins, joins=True), with_unused(shown, order.unused, voice), ask)
 
 
 def _id_for(name: str, ask: Ask) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
-from clubbot.model.club import Knowledge
+from clubbot.model.club import Knowledge, Role
 from clubbot.model.messages import Language
 from clubbot.texting.parts import as_sent, count
 from clubbot.texting.wording import joined, money, on_date, on_day, spoken_minutes, spoken_time
@@ -68,6 +68,10 @@ class Voice:
     def joined(self, items: Sequence[str]) -> str:
         """Items joined by commas and "and"."""
         return joined(items, self.knowledge.wording[self.language])
+
+    def roles(self, roles: Sequence[Role]) -> str:
+        """Roles by the names that people use."""
+        return self.joined([self.say(f"role.{one.replace(' ', '_')}") for one in roles])
 
     def fits(self, text: str) -> bool:
         """Whether the text keeps to the friendly number of parts."""

@@ -3,7 +3,7 @@
 from datetime import date
 
 from clubbot.conversation.ask import Ask, Served, ask_back
-from clubbot.events.choosing import Chosen, Hints, Meant, Named, Nothing, choose, id_of
+from clubbot.events.choosing import Chosen, DaysNamed, Hints, Meant, Nothing, choose, id_of
 from clubbot.events.days import EventDay, find
 from clubbot.model.choices import Choice
 from clubbot.model.dialogue import SPOKEN_FOR
@@ -30,7 +30,7 @@ def which_day(on: DayId | None, event: str | None, when: When | None, ask: Ask, 
     )
     rule = knowledge.event(event) if event is not None else None
     days = days_named(when, ask)
-    named = Named(*days, when.weekday, when.of_a_kind) if when is not None and days is not None else None
+    named = DaysNamed(*days, when.weekday, when.of_a_kind) if when is not None and days is not None else None
     return choose(rule, named, knowledge.events, hints, ask.now, zone)
 
 

@@ -62,7 +62,7 @@ Chosen = Meant | Several | NotThen | Over | Nothing
 
 
 @dataclass(frozen=True, slots=True)
-class Named:
+class DaysNamed:
     """The local days that a text names, from `first` to `last`; `weekday` where the day was named as one of the week, so that today's being
     over means next week's; `of_a_kind` where it may be the weekday on which something is always held.
     """
@@ -84,7 +84,7 @@ class Hints:
 
 def choose(
     event: EventRule | None,
-    named: Named | None,
+    named: DaysNamed | None,
     events: Sequence[EventRule],
     hints: Hints,
     now: datetime,

@@ -13,9 +13,9 @@ import pytest
 
 from clubbot.events.choosing import (
     Chosen,
+    DaysNamed,
     Hints,
     Meant,
-    Named,
     Nothing,
     NotThen,
     Over,
@@ -76,7 +76,7 @@ class Season:
     ) -> Chosen:
         hints = Hints(spoken=spoken, mine=mine, only_mine=only_mine)
         rule = self.rule(event) if event is not None else None
-        named = Named(*span, weekday, of_a_kind) if span is not None else None
+        named = DaysNamed(*span, weekday, of_a_kind) if span is not None else None
         return choose(rule, named, self.events, hints, now, HALIFAX)
 
     def rule(self, event: str) -> EventRule:
