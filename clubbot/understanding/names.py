@@ -56,7 +56,7 @@ _INTRODUCES = patterns.compile(
 
 
 _SIGNATURE = patterns.compile(
-    r"(?P<last>[^\W\d_]+) {0,2}[,.;!–—-] {0,3}(?P<name>[A-ZÉÈ][a-zéèêëïîôç-]{1,20}(?: [A-ZÉÈ][\w.-]{0,20})?)[ .!]{0,3}$"
+    r"(?P<last>[^\W\d_]) {0,2}[,.;!–—-] {0,3}(?P<name>[A-ZÉÈ][a-zéèêëïîôç-]{1,20}(?: [A-ZÉÈ][\w.-]{0,20})?)[ .!]{0,3}$"
 )
 _FEWEST_WORDS = 3  # of what is signed
 
@@ -66,11 +66,12 @@ def without_signature(text: str, known: Set[str]) -> str:
     a name, which goes on with it.
     """
     found = _SIGNATURE.search(text)
-    if found is None or found["last"][0].isupper():
+    if found is None:
         return text
-    words = {word.casefold() for word in found["name"].split()}
+    names = {word.casefold() for word in found["name"].split()}
     signed = text[: found.end("last")]
-    return text if words & (NO_NAME | known) or len(signed.split()) < _FEWEST_WORDS else signed
+    words = signed.split()
+    return text if names & (NO_NAME | known) or len(words) < _FEWEST_WORDS or words[-1][0].isupper() else signed
 
 
 def name_in(text: str) -> str | None:
