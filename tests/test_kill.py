@@ -5,6 +5,7 @@ import contextlib
 import os
 import random
 import re
+import shutil
 import signal
 import sqlite3
 import sys
@@ -64,11 +65,23 @@ class Life:
                 self.port.set_result(int(found[1]))
 
 
+def without_digest(folder: Path) -> Path:
+    """The demo's knowledge in this folder, with the digest off: these lives have the real clock, and it may be eight in the evening."""
+    knowledge = folder / "knowledge"
+    if not knowledge.exists():
+        shutil.copytree(ROOT / "knowledge", knowledge)
+        club = knowledge / "club.toml"
+        changed = club.read_text().replace('digest = "daily"', 'digest = "off"')
+        assert 'digest = "off"' in changed
+        club.write_text(changed)
+    return knowledge
+
+
 @contextlib.asynccontextmanager
 async def a_life(file: Path, gateway: FakeGateway) -> AsyncIterator[Life]:
     """Start `python -m clubbot serve`; it is dead and its log read when this ends."""
     settings = {
-        "KNOWLEDGE": str(ROOT / "knowledge"),
+        "KNOWLEDGE": str(without_digest(file.parent)),
         "DATABASE_URL": f"sqlite:///{file}",
         "PORT": "0",
         "INBOUND_SECRET": INBOUND_SECRET,
