@@ -1,6 +1,7 @@
 """A club in memory that is texted without a phone: for `chat`, `ask`, sample conversations and tests."""
 
 import itertools
+import weakref
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -46,6 +47,7 @@ class Rehearsal:
     def __init__(self, handbook: Handbook) -> None:
         self.handbook = handbook
         self.engine: Engine = _a_club_in_memory()
+        weakref.finalize(self, _FREE.append, self.engine)
         self._count = itertools.count(1)
         self._codes = itertools.count(1)
         club = handbook.knowledge.club
@@ -124,9 +126,13 @@ class Rehearsal:
         self.handbook = replace(self.handbook, knowledge=replace(knowledge, events=events))
 
 
+# Engines whose rehearsal is over: what SQLAlchemy has compiled is kept with an engine, and takes longer to make than a text to answer.
+_FREE: list[Engine] = []
+
+
 def _a_club_in_memory() -> Engine:
     """A database in memory with the schema in it and nothing else. The steps of the schema are gone through once: each club is a copy of the first."""
-    engine = open_engine("sqlite://")
+    engine = _FREE.pop() if _FREE else open_engine("sqlite://")
     with engine.connect() as connection:
         kept: Any = connection.connection.driver_connection
         kept.deserialize(_with_the_schema())

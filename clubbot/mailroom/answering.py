@@ -33,7 +33,7 @@ from clubbot.model.orders import Audience
 from clubbot.model.rsvps import DayId, Named
 from clubbot.store.apply import Decided, Pen, apply
 from clubbot.store.broadcasts import read_called, read_reach
-from clubbot.store.club import read_draft, read_people_changed
+from clubbot.store.club import anything_changed, read_draft, read_people_changed
 from clubbot.store.days import read_added, read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
@@ -54,6 +54,8 @@ _AT_ONCE = 32
 
 def read_overlay(connection: Connection) -> Overlay:
     """What was changed by text and lies over the files."""
+    if not anything_changed(connection):
+        return Overlay()
     return replace(read_people_changed(connection), changes=read_changes(connection), added=read_added(connection))
 
 

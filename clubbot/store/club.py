@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import assert_never, get_args
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, bindparam, delete, select
+from sqlalchemy import Connection, bindparam, delete, exists, or_, select
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.club import DutyDay, Overlay, Person, Retired, Role, Swap
@@ -28,10 +28,12 @@ from clubbot.people.codes import LOOKS_BACK
 from clubbot.store.pen import Decided, Pen, send
 from clubbot.store.questions import forget_sent_answers
 from clubbot.store.tables import (
+    added_events,
     deeds,
     drafts,
     duty_days,
     duty_swaps,
+    event_changes,
     retired,
     role_changes,
     roster_changes,
@@ -50,6 +52,9 @@ _SWAPS = select(duty_swaps)
 _ROLES = select(role_changes).order_by(role_changes.c.id)
 _RETIRED = select(retired).order_by(retired.c.at, retired.c.id)
 _DUTY_DAYS = select(duty_days).order_by(duty_days.c.day)
+# Whether anything at all was changed by text: asked before every text is read, and seldom so.
+_LAID_OVER = (duty_swaps, suspended, roster_changes, role_changes, retired, duty_days, event_changes, added_events)
+_ANY_LAID_OVER = select(or_(*(exists().select_from(table) for table in _LAID_OVER)))
 
 
 def write_club(connection: Connection, effect: ClubEffect, decided: Decided, pen: Pen, now: datetime) -> None:
@@ -200,6 +205,11 @@ def _keep_duty(connection: Connection, on: DutyDay) -> None:
     connection.execute(delete(duty_swaps).where(duty_swaps.c.day == on.day))
     row = insert(duty_days).values(day=on.day, person=on.person)
     connection.execute(row.on_conflict_do_update(index_elements=["day"], set_={"person": on.person}))
+
+
+def anything_changed(connection: Connection) -> bool:
+    """Whether anything was changed by text that lies over the files."""
+    return bool(connection.execute(_ANY_LAID_OVER).scalar_one())
 
 
 def read_people_changed(connection: Connection) -> Overlay:
