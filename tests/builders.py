@@ -1,6 +1,7 @@
 """Builders that name only what matters to a test."""
 
 from datetime import datetime
+from pathlib import Path
 
 from clubbot.model.messages import Incoming
 from tests.conftest import NOON
@@ -22,3 +23,10 @@ def a_text(
         text=text,
         received_at=at,
     )
+
+
+def rewrite(file: Path, old: str, new: str) -> None:
+    """Put something else into a file for what stands there."""
+    text = file.read_text("utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), "utf-8")

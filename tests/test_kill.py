@@ -20,6 +20,7 @@ import aiohttp
 import pytest
 
 from clubbot.settings import PREFIX
+from tests.builders import rewrite
 from tests.conftest import ROOT
 from tests.fakes import GATEWAY_SECRET, INBOUND_SECRET, FakeGateway, Phone, Sent, a_gateway, numbers_in, until
 
@@ -70,10 +71,7 @@ def without_digest(folder: Path) -> Path:
     knowledge = folder / "knowledge"
     if not knowledge.exists():
         shutil.copytree(ROOT / "knowledge", knowledge)
-        club = knowledge / "club.toml"
-        changed = club.read_text().replace('digest = "daily"', 'digest = "off"')
-        assert 'digest = "off"' in changed
-        club.write_text(changed)
+        rewrite(knowledge / "club.toml", 'digest = "daily"', 'digest = "off"')
     return knowledge
 
 

@@ -23,7 +23,7 @@ from clubbot.serving import Clock, Serving, new_id, serving, wall_clock
 from clubbot.settings import DemoClock, Settings, read_settings
 from clubbot.texting.numbers import to_e164
 from clubbot.texting.parts import count
-from tests.builders import KIM, OUR_NUMBER
+from tests.builders import KIM, OUR_NUMBER, rewrite
 from tests.conftest import NOON, ROOT
 from tests.fakes import DEADLINE, GATEWAY_SECRET, INBOUND_SECRET, FakeGateway, Phone, a_gateway, numbers_in, until
 from tests.store.builders import JONAS, LEE, PRIYA, SAM
@@ -280,12 +280,6 @@ async def test_an_opt_out_is_confirmed_and_then_there_is_silence(settings: Setti
 @pytest.fixture
 def knowledge(tmp_path: Path) -> Path:
     return Path(shutil.copytree(ROOT / "knowledge", tmp_path / "knowledge"))
-
-
-def rewrite(file: Path, old: str, new: str) -> None:
-    text = file.read_text("utf-8")
-    assert old in text
-    file.write_text(text.replace(old, new), "utf-8")
 
 
 async def looked_twice(handbook: HandbookBeside) -> None:

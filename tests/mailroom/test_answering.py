@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+import re
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager
@@ -11,15 +12,17 @@ from pathlib import Path
 from typing import TypeVar
 
 import pytest
-from sqlalchemy import Connection, Engine
+from sqlalchemy import Connection, Engine, event
 
 from clubbot.handbook.book import Handbook
 from clubbot.mailroom.answering import Answering, decide_some, find, write_all
 from clubbot.model.club import Overlay
 from clubbot.model.dialogue import DialogueState
 from clubbot.model.messages import Language
+from clubbot.store.club import anything_changed, read_people_changed
+from clubbot.store.days import read_added, read_changes
 from clubbot.store.inbox import Waiting, put_down
-from clubbot.store.store import Store
+from clubbot.store.store import Store, read
 from clubbot.store.tables import inbox, outbox, questions
 from clubbot.understanding.once import NOTHING_SAID, Reading
 from clubbot.understanding.reading import Reader
@@ -332,3 +335,21 @@ async def test_a_database_that_cannot_be_read_for_a_moment_is_waited_out(
 def rename(engine: Engine, name: str, new: str) -> None:
     with engine.begin() as connection:
         connection.exec_driver_sql(f"ALTER TABLE {name} RENAME TO {new}")
+
+
+def test_all_that_lies_over_the_files_is_asked_about_before_it_is_read(engine: Engine) -> None:
+    """`anything_changed` spares reading it all: a table that it does not ask about would be taken for empty."""
+
+    def looked_at(unit: Callable[[Connection], object]) -> set[str]:
+        said: list[str] = []
+        event.listen(engine, "before_cursor_execute", lambda *statement: said.append(statement[2]))
+        read(engine, unit)
+        return {name for one in said for name in re.findall(r"FROM (\w+)", one)}
+
+    asked = looked_at(anything_changed)
+    over = looked_at(
+        lambda connection: (read_people_changed(connection), read_changes(connection), read_added(connection))
+    )
+
+    assert asked == over
+    assert len(over) > 7
