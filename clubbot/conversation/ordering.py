@@ -19,7 +19,7 @@ from clubbot.conversation.closing import (
     reopen,
     reopened,
 )
-from clubbot.conversation.codes import amended, let_go, nothing_waits, waiting, with_code, wrong
+from clubbot.conversation.codes import amended, earlier, let_go, nothing_waits, waiting, with_code, wrong
 from clubbot.conversation.codes import closed as codes_closed
 from clubbot.conversation.crowd import noted
 from clubbot.conversation.elsewhere import event_added
@@ -262,7 +262,7 @@ def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
         return nothing_waits(ask)
     found = next(((draft, drop) for draft, drop in waits if draft.code == code), None)
     if found is None:
-        return wrong(ask, person)
+        return earlier(code, ask) or wrong(ask, person)
     deed, drop = found[0].deed, found[1]
     if said.refuses and not (isinstance(deed, StopTextsDeed) and said.stops):
         return let_go(ask, person, stops=said.stops)

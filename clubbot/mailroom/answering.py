@@ -103,7 +103,7 @@ def find(
         volunteer=volunteer,
         places={event.id: event.places for event in changed.events},
         code=code,
-        reach=_reach(connection, asked, knowledge, message.received_at) if asked else None,
+        reach=_reach(connection, asked, changed, message.received_at) if asked else None,
         listed=_listed(connection, asked) if asked else (),
         called=_called(connection, asked, changed.people, message.received_at) if asked else (),
         went_out=_went_out(connection, asked, message.received_at) if asked else (),
@@ -158,7 +158,7 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         turned = set_aside(readable(message.text), found.known, changed, now, _opts_out(message, reads))
     except Exception:
         log.exception("message %d from %s could not be read; a person is asked", found.id, sender)
-        turned = _faulty(message, found.known, reads.knowledge, now)
+        turned = _faulty(message, found.known, as_changed(reads.knowledge, found.overlay), now)
     return Decided(
         inbox_id=found.id,
         message=message,

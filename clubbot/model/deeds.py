@@ -315,8 +315,11 @@ Deed = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A deed that waits for its code."""
+    """A deed that waits for its code. `earlier` are the codes that were shown for what stood in its place before: they do nothing, and are no
+    wrong tries.
+    """
 
     code: str
     deed: Deed
     until: datetime
+    earlier: tuple[str, ...] = ()
