@@ -21,8 +21,8 @@ from clubbot.model.deeds import (
 )
 from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Propose, TellPerson, TryCode
 from clubbot.people.codes import HOUR, closed_until, tries_left
+from clubbot.people.doings import permit_of
 from clubbot.people.duty import somebody_else
-from clubbot.people.needs import permit_of
 from clubbot.people.roles import Permit, may
 from clubbot.texting.numbers import mask_all
 
