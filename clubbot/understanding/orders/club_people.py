@@ -73,14 +73,17 @@ class ClubPeopleOrders:
 
     def asked_to_take(self, heard: Heard, now: datetime) -> AskToTake | None:
         """ "Sam, could you take my thursday?": who is asked stands before or behind it; None where neither a turn nor a day is named."""
-        core = heard.first("asks to take")
+        core = heard.first("asks to take") or heard.first("asks another to take")
         if core is None:
             return None
         spans, days = self._duty_days(heard, now)
         if not spans and not heard.has("order_turn", core.first):
             return None
+        if core.says == "order asks another to take":
+            return AskToTake((_who_is_to(core, heard),), days)
         taken = [(core.first, core.end), *spans]
-        said = [heard.said(*heard.without(*one, ("order_lead",), "order_turn_beside")) for one in heard.free(taken)]
+        beside = ("order_lead", "order_turn_beside")
+        said = [heard.said(*heard.without(*one, beside, "order_turn_beside")) for one in heard.free(taken)]
         return AskToTake(tuple(one for one in said if one), days)
 
 
@@ -147,6 +150,14 @@ def _hangs(told: _Told) -> Unclear | None:
     looked = [at for first, end in rows[:1] for at in range(first, end)] + [first for first, _ in rows[1:]]
     at = next((one for one in looked if heard.end("order_condition", one) is not None), None)
     return None if at is None else Unclear("condition", heard.said(at, len(heard.words)))
+
+
+def _who_is_to(core: Match, heard: Heard) -> str:
+    """ "Can Sam take my thursday": the words before what Sam is asked to do, in which a name is looked for."""
+    verb = next((at for at in range(core.first, core.end) if heard.end("order_to_take", at) is not None), core.end)
+    return heard.said(
+        *heard.without(core.first, verb, ("order_lead", "order_ask_lead", "order_can_they"), "order_can_they")
+    )
 
 
 def _imperative(core: Match, heard: Heard) -> bool:
