@@ -11,8 +11,8 @@ from clubbot.store.tables import drafts, duty_swaps, event_changes, retired, rsv
 from tests.builders import KIM
 from tests.conftest import NOON
 from tests.conversation.test_by_name import coming, is_in, june, names
-from tests.conversation.test_orders_and_codes import CALLUM, HELEN, JONAS, MINUTE, ODILE, PRIYA, Club, code_in, to
-from tests.store.builders import LEE
+from tests.conversation.test_orders_and_codes import CALLUM, HELEN, MINUTE, ODILE, Club, code_in, to
+from tests.store.builders import JONAS, LEE, PRIYA
 
 ROSA = "+19025550176"
 THURSDAY = date(2027, 6, 10)

@@ -7,7 +7,8 @@ from clubbot.store.tables import attendance, deeds, outbox, rsvps
 from tests.builders import KIM
 from tests.conftest import NOON
 from tests.conversation.test_by_name import is_in, june
-from tests.conversation.test_orders_and_codes import CALLUM, FEMI, JONAS, PRIYA, Club, to
+from tests.conversation.test_orders_and_codes import CALLUM, FEMI, Club, to
+from tests.store.builders import JONAS, PRIYA
 
 AT_LEAGUE = june(9, 18)
 
