@@ -1,4 +1,4 @@
-"""An order that was shown and waits for its code is had otherwise: the new one is shown with a new code, the old code is dead. What cannot be
+"""An order that was shown and waits for its code is had otherwise: the new one is shown with a new code, the old one does nothing more. What cannot be
 had otherwise is said plainly, and what waits stays.
 """
 
@@ -10,13 +10,13 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import call_off as call_off_day
 from clubbot.conversation.changing import move_hour, shown_off
 from clubbot.conversation.closing import reopen, shown_closure, shown_note, with_unused
-from clubbot.conversation.codes import amended, waiting
+from clubbot.conversation.codes import amended, codes_of, waiting
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
 from clubbot.course.reasons import understood
 from clubbot.course.status import WHOLE
 from clubbot.events.choosing import day_of
 from clubbot.model.amending import Amend
-from clubbot.model.deeds import AddEventDeed, CallOffDeed, CloseDeed, Deed, Draft, MoveDeed, ReopenDeed, TellDeed
+from clubbot.model.deeds import AddEventDeed, CallOffDeed, CloseDeed, Deed, MoveDeed, ReopenDeed, TellDeed
 from clubbot.model.effects import OpenDraft
 from clubbot.model.intents import When
 from clubbot.model.messages import Said
@@ -44,12 +44,10 @@ def had_otherwise(ask: Ask, reading: Reading) -> Served | None:
         return amended(ask)
     if opened is None:
         return served  # why it cannot be; what waits stays
-    return replace(served, sentence=_with_the_old_code(served.sentence, change, draft, ask))
-
-
-def _with_the_old_code(shown: str, change: Amend, draft: Draft, ask: Ask) -> str:
-    said = f"{ask.voice.say('order.changed', code=draft.code)} {shown}"
-    return with_unused(said, change.unused, ask.voice)
+    new = OpenDraft(draft=replace(opened.draft, earlier=codes_of(draft)))
+    effects = tuple(new if one is opened else one for one in served.effects)
+    said = with_unused(f"{ask.voice.say('order.changed')} {served.sentence}", change.unused, ask.voice)
+    return replace(served, sentence=said, effects=effects)
 
 
 def _begins(deed: Deed, now: datetime) -> datetime | None:

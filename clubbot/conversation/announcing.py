@@ -29,8 +29,9 @@ from clubbot.model.deeds import (
 from clubbot.model.effects import GoOnWithBroadcasts, HoldBroadcasts, Record, StartBroadcast, TellPerson
 from clubbot.model.intents import When
 from clubbot.model.messages import Language, Said
-from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, Tell
-from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders import AddLanguage, Audience, Confirm, Order, ShowReach, ShowStatus, Tell
+from clubbot.model.orders_by_name import SignInOthers, SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders_of_people import Retire
 from clubbot.model.rsvps import DayId
 from clubbot.model.seen import ShowSent
 from clubbot.people.roles import may
@@ -52,6 +53,12 @@ def told_audience(
         return Audience("sent"), None
     if isinstance(order, TellOne):
         return Audience("called", names=tuple(name for name, _ in order.readings)), None
+    if isinstance(order, ShowStatus):
+        return Audience("month"), None
+    if isinstance(order, SignInOthers) or (isinstance(order, TakeOff) and order.anywhere):
+        return Audience("on lists", names=order.names), None
+    if isinstance(order, Retire) and order.said:
+        return Audience("on lists", names=order.said), None
     if isinstance(order, SignUpOthers | TakeOff):
         on = list_changed(order, knowledge, now)
         return (Audience("by name"), on) if on is not None else None
@@ -70,6 +77,8 @@ def told_audience(
 
 def _looked_up(deed: Deed) -> tuple[Audience, DayId | None] | None:
     """Whom the code, or a number, would be about, to be looked up once more."""
+    if isinstance(deed, WhichDeed) and isinstance(deed.options[0], TakeOffDeed):
+        return Audience("on lists", names=(deed.name,)), None
     deed = deed.options[0] if isinstance(deed, WhichDeed) else deed
     if isinstance(deed, TellOneDeed):
         return Audience("called", names=(deed.name,)), None

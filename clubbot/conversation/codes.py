@@ -21,8 +21,8 @@ from clubbot.model.deeds import (
 )
 from clubbot.model.effects import CloseDraft, Effect, OpenDraft, Propose, TellPerson, TryCode
 from clubbot.people.codes import HOUR, closed_until, tries_left
+from clubbot.people.doings import permit_of
 from clubbot.people.duty import somebody_else
-from clubbot.people.needs import permit_of
 from clubbot.people.roles import Permit, may
 from clubbot.texting.numbers import mask_all
 
@@ -31,6 +31,8 @@ _MINUTE = timedelta(minutes=1)
 
 # None is good for longer, whatever the deed.
 LONGEST_GOOD = timedelta(days=1)
+# Who changes an order ten times still knows the last ten codes.
+_MOST_EARLIER = 10
 
 
 def good_for(deed: Deed) -> timedelta:
@@ -55,9 +57,20 @@ def with_code(deed: Deed, shown: str, ask: Ask, *, key: str = "order.code") -> S
     """What would be done, shown to the sender with a code; a plain no where no code works on the phone."""
     if closed(ask, ask.known.sender.number) is not None:
         return locked(permit_of(deed), ask)
-    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + good_for(deed))
+    draft = Draft(code=ask.known.code, deed=deed, until=ask.now + good_for(deed), earlier=_before(ask))
     said = f"{dropped_for(deed, ask)} {shown} {ask.voice.say(key, code=draft.code, minutes=good_for(deed) // _MINUTE)}"
     return Served(sentence=said.strip(), effects=(OpenDraft(draft=draft),))
+
+
+def _before(ask: Ask) -> tuple[str, ...]:
+    """The codes of what waits on the phone now, which another deed takes the place of."""
+    before = ask.known.draft
+    return codes_of(before) if before is not None and ask.now < before.until else ()
+
+
+def codes_of(draft: Draft) -> tuple[str, ...]:
+    """The last codes that were shown up to this draft, its own among them."""
+    return (*draft.earlier, draft.code)[-_MOST_EARLIER:]
 
 
 def dropped_for(deed: Deed, ask: Ask) -> str:
@@ -148,6 +161,14 @@ def waiting(ask: Ask) -> list[tuple[Draft, CloseDraft]]:
     pairs = ((ask.known.draft, False), (ask.known.proposals.get(ask.known.sender.number), True))
     still = [(draft, CloseDraft(proposal=put)) for draft, put in pairs if draft is not None and ask.now < draft.until]
     return sorted(still, key=lambda pair: pair[0].until - good_for(pair[0].deed), reverse=True)
+
+
+def earlier(code: str, ask: Ask) -> Served | None:
+    """A code that was shown before what waits was changed: no wrong try, and nothing is done by it. None where it is no such code."""
+    draft = next((one for one, _ in waiting(ask) if code in one.earlier), None)
+    if draft is None:
+        return None
+    return Served(sentence=ask.voice.say("order.earlier_code", what=named_deed(draft.deed, ask.voice)))
 
 
 def wrong(ask: Ask, person: Person) -> Served:

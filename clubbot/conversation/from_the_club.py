@@ -7,13 +7,14 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.changing import days_chosen
 from clubbot.conversation.claims import claimed
 from clubbot.conversation.codes import amended, waiting, without_its_code
+from clubbot.conversation.confirming import refused
 from clubbot.conversation.flood import is_ours, too_many
 from clubbot.conversation.helping import is_numbered, numbered, open_with, order_or_answer, plain_reply, taken_on
 from clubbot.conversation.joining import answered
 from clubbot.conversation.key_words import with_cry
 from clubbot.conversation.limits import LEFT_ALONE
 from clubbot.conversation.misuse import not_me, says_not_me, still_suspended
-from clubbot.conversation.ordering import SURE, dropped, ordered, refused
+from clubbot.conversation.ordering import SURE, dropped, ordered
 from clubbot.conversation.replying import Turn, to_its_own, told
 from clubbot.conversation.signing_in import about_the_day
 from clubbot.conversation.texted import Texted

@@ -1,27 +1,23 @@
 """What the club's people do with the questions that were passed to them: answer by simply replying, pass on, settle, swap turns."""
 
 from bisect import bisect_left
-from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.codes import propose, with_code
+from clubbot.conversation.codes import with_code
 from clubbot.conversation.phrasing import Voice
-from clubbot.model.club import Knowledge, Person, Swap
-from clubbot.model.deeds import DoneDeed, SwapDeed
+from clubbot.model.club import Knowledge, Person
+from clubbot.model.deeds import DoneDeed
 from clubbot.model.effects import (
     AnswerQuestion,
-    Effect,
     PassQuestion,
-    Record,
     SettleQuestion,
-    SwapDuty,
     TellPerson,
 )
 from clubbot.model.known import Question
-from clubbot.model.orders import Done, PassOn, TakeDuty
-from clubbot.people.duty import next_after, roster_on
+from clubbot.model.orders import Done, PassOn
+from clubbot.people.duty import next_after
 from clubbot.people.roles import may
 from clubbot.texting.numbers import mask_all
 
@@ -226,98 +222,6 @@ def _meant(number: int | None, ask: Ask, person: Person) -> Question | Served:
         return Served(sentence=ask.voice.say("handover.none_open"))
     numbers = ask.voice.joined([f"Q{one.number}" for one in mine[:_MOST_LISTED]])
     return Served(sentence=ask.voice.say("handover.which", numbers=numbers, first=mine[0].number))
-
-
-def take_duty(order: TakeDuty, ask: Ask, person: Person) -> Served:
-    """Somebody takes somebody's next turn on that weekday, once the other of the two has said yes; both, where it is a third who asks."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
-    if not may(person, "swap duty"):
-        return Served(sentence=voice.say("duty.not_allowed"))
-    taker = knowledge.person(order.taker) if order.taker else person
-    giver = knowledge.person(order.instead_of) if order.instead_of else person
-    if order.when is None or not order.when.dated or taker.id == giver.id:
-        return Served(sentence=voice.say("duty.unclear"))
-    day = order.when.first
-    owner = _whose_turn(giver, day, knowledge)
-    if owner is None:
-        return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(day)))
-    deed = SwapDeed(
-        day=day,
-        instead_of=owner,
-        giver=giver.id,
-        taker=taker.id,
-        asked_by=person.id,
-        agree=tuple(one.id for one in (giver, taker) if one.id != person.id),
-    )
-    asked = _ask_to_swap(deed, ask)
-    if isinstance(asked, Served):
-        return asked
-    names = voice.joined([knowledge.person(one).first_name for one in deed.agree])
-    return Served(sentence=voice.say("duty.asked", name=names, day=voice.dated(day)), effects=(asked,))
-
-
-def _whose_turn(giver: Person, day: date, knowledge: Knowledge) -> str | None:
-    """Whose turn on the roster it is that this person has on that day: a turn that was taken over is given on in the owner's place."""
-    taken = next((one for one in knowledge.swaps if one.day == day and one.taker == giver.id), None)
-    if taken is not None:
-        return taken.instead_of
-    return giver.id if any(one.person == giver.id for one in roster_on(knowledge, day)) else None
-
-
-def _ask_to_swap(deed: SwapDeed, ask: Ask) -> Effect | Served:
-    """The next of those who must agree is asked."""
-    knowledge = ask.voice.knowledge
-    other = knowledge.person(deed.agree[0])
-    theirs = Voice(knowledge, other.language)
-    whose = "take" if other.id == deed.taker else "give"
-    values = {name: knowledge.person(one).first_name for name, one in (("taker", deed.taker), ("giver", deed.giver))}
-    text = theirs.say(
-        f"duty.{whose}_{'from' if deed.asked_by in {deed.taker, deed.giver} else 'by'}",
-        by=knowledge.person(deed.asked_by).first_name,
-        day=theirs.dated(deed.day),
-        code=ask.known.code,
-        **values,
-    )
-    return propose(deed, other, text, ask)
-
-
-def swap_agreed(deed: SwapDeed, ask: Ask, person: Person) -> Served:
-    """One more has said yes: the next is asked, or, when both have, the turn changes hands and all concerned hear of it."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
-    taker, giver, by = (knowledge.person(one) for one in (deed.taker, deed.giver, deed.asked_by))
-    if _whose_turn(giver, deed.day, knowledge) != deed.instead_of:
-        return Served(sentence=voice.say("duty.no_turn", name=giver.first_name, day=voice.dated(deed.day)))
-    left = tuple(one for one in deed.agree if one != person.id)
-    if left:
-        asked = _ask_to_swap(replace(deed, agree=left), ask)
-        if isinstance(asked, Served):
-            return asked
-        name = knowledge.person(left[0]).first_name
-        return Served(sentence=voice.say("duty.asked", name=name, day=voice.dated(deed.day)), effects=(asked,))
-    swap = Swap(day=deed.day, instead_of=deed.instead_of, taker=taker.id)
-    on = (deed.day, deed.instead_of)
-    until_now = [knowledge.person(one.taker) for one in knowledge.swaps if (one.day, one.instead_of) == on]
-    told = tuple(
-        TellPerson(
-            person=other.id,
-            number=other.number,
-            text=Voice(knowledge, other.language).say(
-                "duty.note",
-                taker=taker.first_name,
-                giver=giver.first_name,
-                day=Voice(knowledge, other.language).dated(deed.day),
-                by=person.first_name,
-            ),
-        )
-        for other in _others((taker, giver, by, *until_now), person)
-    )
-    said = voice.say("duty.swapped", taker=taker.first_name, giver=giver.first_name, day=voice.dated(deed.day))
-    record = Record(person=person.id, what=f"{taker.id} takes the turn of {giver.id} on {deed.day}, asked by {by.id}")
-    return Served(sentence=said, effects=(SwapDuty(swap=swap), record, *told))
-
-
-def _others(people: Sequence[Person], person: Person) -> list[Person]:
-    return [one for one in dict.fromkeys(people) if one.id != person.id]
 
 
 def quoted(text: str) -> str:

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 from clubbot.conversation.alarm import alarm_over
 from clubbot.conversation.ask import Ask
+from clubbot.conversation.confirming import ask_to_stop
 from clubbot.conversation.flood import is_ours
 from clubbot.conversation.handover import danger
-from clubbot.conversation.ordering import ask_to_stop, no_opt_out
+from clubbot.conversation.ordering import no_opt_out
 from clubbot.conversation.replying import Turn, served, to_its_own, told
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.which_day import is_clear_which

@@ -2,37 +2,24 @@
 
 from clubbot.conversation import announcing, overview, report_list, went_out
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.by_name import sign_up, signed_up, take_off, taken_off
+from clubbot.conversation.by_name import sign_up, signed_up
 from clubbot.conversation.changing import call_off, call_on, move_hour
 from clubbot.conversation.elsewhere import add_event, move_elsewhere
 from clubbot.conversation.on_duty import duty_kept, put_on_duty
 from clubbot.conversation.people_changes import change_role, retire, retired, roles_changed
 from clubbot.conversation.phones import new_number, restore_phone, suspend_phone
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.signing_others_in import sign_others_in
+from clubbot.conversation.taking_off import take_off, taken_off
 from clubbot.conversation.to_one import tell_one, told_one
 from clubbot.conversation.which_one import which_again
 from clubbot.model.club import Person
 from clubbot.model.deeds import DutyDeed, RetireDeed, RolesDeed, SignUpDeed, TakeOffDeed, TellOneDeed, WhichDeed
 from clubbot.model.effects import CloseChoice, Effect, OptOut, Record, TellPerson
-from clubbot.model.orders import (
-    AddEvent,
-    CallOff,
-    CallOn,
-    GiveRole,
-    MoveElsewhere,
-    MoveHour,
-    NewNumber,
-    PutOnDuty,
-    RestorePhone,
-    Retire,
-    ShowDuty,
-    ShowReach,
-    ShowStatus,
-    SuspendPhone,
-    TakeRole,
-)
-from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
-from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
+from clubbot.model.orders import AddEvent, CallOff, CallOn, MoveElsewhere, MoveHour, ShowDuty, ShowReach, ShowStatus
+from clubbot.model.orders_by_name import SignInOthers, SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders_of_people import GiveRole, NewNumber, PutOnDuty, RestorePhone, Retire, SuspendPhone, TakeRole
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowPeople, ShowSent, UndoneReport
 from clubbot.people.duty import organiser
 
 
@@ -84,7 +71,9 @@ def to_reports(order: ListReports | DoneReport | UndoneReport, ask: Ask, person:
             return report_list.undone(order, ask, person)
 
 
-def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders | ShowSent, ask: Ask, person: Person) -> Served:
+def shown(
+    order: ShowStatus | ShowReach | ShowDuty | ShowOrders | ShowSent | ShowPeople, ask: Ask, person: Person
+) -> Served:
     """What somebody of the club wants to see."""
     match order:
         case ShowStatus():
@@ -97,6 +86,8 @@ def shown(order: ShowStatus | ShowReach | ShowDuty | ShowOrders | ShowSent, ask:
             return overview.orders(order, ask, person)
         case ShowSent():
             return went_out.sent(order, ask)
+        case ShowPeople():
+            return overview.people(ask)
 
 
 def people_done(deed: RetireDeed | RolesDeed | DutyDeed, ask: Ask, person: Person) -> Served:
@@ -121,7 +112,7 @@ def texts_stopped(words: str, ask: Ask, person: Person) -> Served:
     return Served(sentence=ask.voice.say("consent.stopped_role", name=head.first_name), effects=tuple(effects))
 
 
-def by_their_name(order: TellOne | SignUpOthers | TakeOff, ask: Ask, person: Person) -> Served | None:
+def by_their_name(order: TellOne | SignUpOthers | TakeOff | SignInOthers, ask: Ask, person: Person) -> Served | None:
     """What is to be done for or to single people by their names."""
     match order:
         case TellOne():
@@ -130,6 +121,8 @@ def by_their_name(order: TellOne | SignUpOthers | TakeOff, ask: Ask, person: Per
             return sign_up(order, ask)
         case TakeOff():
             return take_off(order, ask)
+        case SignInOthers():
+            return sign_others_in(order, ask, person)
 
 
 def done_by_name(deed: SignUpDeed | TakeOffDeed | TellOneDeed | WhichDeed, ask: Ask, person: Person) -> Served:

@@ -15,7 +15,7 @@ from clubbot.model.club import DutyDay, Knowledge, Person
 from clubbot.model.deeds import DutyDeed
 from clubbot.model.effects import Effect, KeepDuty, Record, TellPerson
 from clubbot.model.intents import When
-from clubbot.model.orders import PutOnDuty
+from clubbot.model.orders_of_people import PutOnDuty
 from clubbot.people.duty import turns_on
 from clubbot.people.roles import may
 
@@ -31,7 +31,7 @@ def put_on_duty(order: PutOnDuty, ask: Ask, person: Person) -> Served | None:
     voice, whose = ask.voice, found.person
     if order.days is None:
         return with_rest(Served(sentence=voice.say("duty.which_days", name=whose.first_name)), found.rest, ask)
-    days = _days(order.days, ask)
+    days = days_of(order.days, ask.now.astimezone(voice.knowledge.club.zone).date())
     if not days:
         return Served(sentence=voice.say("duty.days_over", name=whose.first_name))
     if len(days) > _MOST_DAYS:
@@ -57,9 +57,8 @@ def _asked(deed: DutyDeed, whose: Person, ask: Ask, person: Person) -> Served:
     return Served(sentence=said, effects=(asked,))
 
 
-def _days(named: Iterable[When], ask: Ask) -> tuple[date, ...]:
+def days_of(named: Iterable[When], today: date) -> tuple[date, ...]:
     """Each day that is named and not over, in order."""
-    today = ask.now.astimezone(ask.voice.knowledge.club.zone).date()
     found: set[date] = set()
     for one in named:
         found |= {one.first + timedelta(days=ahead) for ahead in range((one.last - one.first).days + 1)}

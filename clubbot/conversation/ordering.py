@@ -10,81 +10,38 @@ from typing import assert_never
 from clubbot.conversation import announcing
 from clubbot.conversation.amending import had_otherwise
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.changing import called_off, called_on, moved
 from clubbot.conversation.closing import (
     close,
-    closed,
     hold_play,
     note_on,
     reopen,
-    reopened,
 )
-from clubbot.conversation.codes import amended, let_go, nothing_waits, waiting, with_code, wrong
-from clubbot.conversation.codes import closed as codes_closed
-from clubbot.conversation.crowd import noted
-from clubbot.conversation.elsewhere import event_added
+from clubbot.conversation.codes import amended, let_go, waiting
+from clubbot.conversation.confirming import allowed, confirm
 from clubbot.conversation.held import listed
-from clubbot.conversation.helping import (
-    done,
-    open_with,
-    or_tell,
-    order_or_answer,
-    pass_on,
-    quoted,
-    settled,
-    swap_agreed,
-    take_duty,
-)
-from clubbot.conversation.misuse import still_suspended
+from clubbot.conversation.helping import done, open_with, or_tell, order_or_answer, pass_on
 from clubbot.conversation.obeying import (
     by_their_name,
-    done_by_name,
-    people_done,
     shown,
-    texts_stopped,
     to_events,
     to_people,
     to_phones,
     to_reports,
 )
 from clubbot.conversation.people_changes import meant
-from clubbot.conversation.phones import number_kept, restored, suspended
-from clubbot.conversation.phrasing import Voice
-from clubbot.conversation.reporting import match, matched
-from clubbot.conversation.teaching import forget, forgotten, learnt, teach
+from clubbot.conversation.reporting import match
+from clubbot.conversation.swapping import ask_to_take, take_duty
+from clubbot.conversation.taking_off import of_own_party
+from clubbot.conversation.teaching import forget, teach
 from clubbot.conversation.to_one import is_known
 from clubbot.conversation.undone import not_by_text, unclear
+from clubbot.conversation.whom import named_in, same_first_name
 from clubbot.model.club import Person
 from clubbot.model.deeds import (
-    AddEventDeed,
-    BringBackDeed,
-    CallOffDeed,
-    CallOnDeed,
-    CloseDeed,
-    Deed,
-    DoneDeed,
-    DutyDeed,
-    ForgetDeed,
-    GoOnSendingDeed,
-    JoinDeed,
-    MatchDeed,
-    MoveDeed,
-    ReopenDeed,
-    RestoreDeed,
-    RetireDeed,
-    RolesDeed,
-    RosterDeed,
-    SignUpDeed,
     StopTextsDeed,
-    SuspendDeed,
-    SwapDeed,
-    TakeOffDeed,
-    TeachDeed,
     TellDeed,
-    TellOneDeed,
-    WhichDeed,
 )
-from clubbot.model.effects import BringBack, OpenDraft, Record, TellPerson
+from clubbot.model.effects import OpenDraft
 from clubbot.model.orders import (
     AddEvent,
     AddLanguage,
@@ -94,7 +51,6 @@ from clubbot.model.orders import (
     Confirm,
     Done,
     Forget,
-    GiveRole,
     GoOnSending,
     HoldPlay,
     HoldSending,
@@ -102,31 +58,35 @@ from clubbot.model.orders import (
     Match,
     MoveElsewhere,
     MoveHour,
-    NewNumber,
     NotByText,
     NoteOn,
     Order,
     PassOn,
-    PutOnDuty,
     Reopen,
-    RestorePhone,
-    Retire,
     RoleOrder,
     ShowDuty,
     ShowReach,
     ShowStatus,
-    SuspendPhone,
-    TakeDuty,
-    TakeRole,
     Teach,
     Tell,
     Unclear,
 )
-from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
-from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
-from clubbot.people.duty import organiser
-from clubbot.people.needs import NEEDS, doing, permit_of
-from clubbot.people.roles import Permit, may
+from clubbot.model.orders_by_name import SignInOthers, SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders_of_people import (
+    AskToTake,
+    GiveRole,
+    NewNumber,
+    PutOnDuty,
+    RestorePhone,
+    Retire,
+    SuspendPhone,
+    TakeDuty,
+    TakeRole,
+)
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowPeople, ShowSent, UndoneReport
+from clubbot.people.doings import doing
+from clubbot.people.needs import NEEDS
+from clubbot.people.roles import may
 from clubbot.texting.keywords import keyword
 from clubbot.understanding.once import Reading
 from clubbot.understanding.orders.dropping import ToADraft
@@ -145,8 +105,13 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
         return None
     if isinstance(order, TakeDuty):
         return take_duty(order, ask, person)  # refused in words of its own
-    if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
-        order = replace(order, hold=True)  # what was asked about after the hold
+    if isinstance(order, AskToTake):
+        return ask_to_take(order, ask, person)
+    order = _as_meant(order, ask, person)
+    if isinstance(order, TakeOff) and of_own_party(order, ask):
+        return None  # the sender's own change
+    if isinstance(order, CallOff) and not order.sure and not may(person, "call off events"):
+        return None  # told, as anybody may
     if isinstance(order, _OF_PEOPLE) and meant(order, ask, person) is None:
         return None  # a bare fact about somebody else
     waits = open_with(ask, person)
@@ -154,9 +119,23 @@ def ordered(order: Order, ask: Ask, person: Person, reading: Reading) -> Served 
     if waits and (to_nobody or isinstance(order, Unclear | NotByText)):
         return order_or_answer(ask, person)
     served = allowed(NEEDS[doing(order)].permit, ask, person) or _obey(order, ask, person, reading)
-    if waits and served is not None and isinstance(order, Close | Reopen | NoteOn | PutOnDuty):
+    may_be_told = isinstance(order, Close | Reopen | NoteOn | PutOnDuty) or (
+        isinstance(order, CallOff) and not order.sure
+    )
+    if waits and served is not None and may_be_told:
         return replace(served, sentence=f"{served.sentence} {or_tell(ask, person)}")
     return served
+
+
+def _as_meant(order: RoleOrder, ask: Ask, person: Person) -> RoleOrder:
+    """What an order is about as things stand: the hold, where play is on hold; a list, where nobody of the club but somebody on it has the name."""
+    if isinstance(order, Reopen) and order.what is None and any(one.kind == "held" for one in ask.known.closures):
+        return replace(order, hold=True)  # what was asked about after the hold
+    if isinstance(order, Retire) and ask.known.found:
+        knowledge = ask.voice.knowledge
+        if named_in(order.said, knowledge, person) is None and not same_first_name(order.said, knowledge):
+            return TakeOff(order.said[:1], None, None)
+    return order
 
 
 def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Served | None:
@@ -174,7 +153,7 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return hold_play(ask, person)
         case Tell():
             return announcing.tell(order, ask)
-        case TellOne() | SignUpOthers() | TakeOff():
+        case TellOne() | SignUpOthers() | TakeOff() | SignInOthers():
             return by_their_name(order, ask, person)
         case AddLanguage():
             return announcing.add_language(order, ask)
@@ -202,7 +181,7 @@ def _obey(order: RoleOrder, ask: Ask, person: Person, reading: Reading) -> Serve
             return to_phones(order, ask, person)
         case Retire() | GiveRole() | TakeRole() | PutOnDuty():
             return to_people(order, ask, person)
-        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent():
+        case ShowStatus() | ShowReach() | ShowDuty() | ShowOrders() | ShowSent() | ShowPeople():
             return shown(order, ask, person)
         case Unclear():
             return unclear(order, ask)
@@ -229,47 +208,6 @@ def no_opt_out(order: Order | None, reading: Reading) -> bool:
     if isinstance(order, HoldSending | NotByText | Tell):
         return True
     return keyword(reading.text) is None and not reading.of_own_texts
-
-
-def refused(ask: Ask) -> Served:
-    """An order from a phone that is none of the club's: refused plainly, and the organiser hears of it."""
-    head = organiser(ask.voice.knowledge)
-    note = Voice(ask.voice.knowledge, head.language).say("order.stranger_note", text=quoted(ask.text))
-    told = noted("stranger's order", ask.known, TellPerson(person=head.id, number=head.number, text=note))
-    key = "order.stranger" if told else "order.stranger_only"
-    return Served(sentence=ask.voice.say(key, name=head.first_name), effects=told, served=False)
-
-
-def allowed(permit: Permit | None, ask: Ask, person: Person) -> Served | None:
-    """None where the person may; else the refusal, and the organiser is told."""
-    if permit is None or may(person, permit):
-        return None
-    head = organiser(ask.voice.knowledge)
-    theirs = Voice(ask.voice.knowledge, head.language)
-    note = theirs.say("order.not_allowed_note", name=person.first_name, text=quoted(ask.text))
-    tell = TellPerson(person=head.id, number=head.number, text=note)
-    return Served(sentence=ask.voice.say("order.not_allowed", name=head.first_name), effects=(tell,))
-
-
-def confirm(code: str, ask: Ask, person: Person, said: ToADraft) -> Served:
-    """The code that was shown comes back: the deed is done, once. While codes are closed on the phone nothing is looked at or said: it has
-    been told until when.
-    """
-    if codes_closed(ask, person.number) is not None:
-        return Served(sentence="")
-    waits = waiting(ask)
-    if not waits:
-        return nothing_waits(ask)
-    found = next(((draft, drop) for draft, drop in waits if draft.code == code), None)
-    if found is None:
-        return wrong(ask, person)
-    deed, drop = found[0].deed, found[1]
-    if said.refuses and not (isinstance(deed, StopTextsDeed) and said.stops):
-        return let_go(ask, person, stops=said.stops)
-    if person.id in ask.voice.knowledge.suspended and not isinstance(deed, BringBackDeed | StopTextsDeed):
-        return still_suspended(ask)
-    served = allowed(permit_of(deed), ask, person) or _do(deed, ask, person)
-    return replace(served, effects=(drop, *served.effects))
 
 
 def dropped(ask: Ask, person: Person, said: ToADraft, reading: Reading) -> Served | None:
@@ -315,62 +253,3 @@ SURE = (Close, Reopen, HoldPlay, CallOff, CallOn, MoveHour, MoveElsewhere, AddEv
 
 def _digits(text: str) -> str:
     return "".join(letter for letter in text if letter.isascii() and letter.isdigit())
-
-
-def ask_to_stop(ask: Ask) -> Served:
-    """A person of the club texts STOP: somebody else could have, and it would silence their orders, so it takes one code."""
-    return with_code(StopTextsDeed(words=ask.text), "", ask, key="order.stop")
-
-
-def _do(deed: Deed, ask: Ask, person: Person) -> Served:
-    """What waited is done. A deed that is forgotten here is a type error."""
-    match deed:
-        case CloseDeed():
-            return closed(deed, ask, person)
-        case ReopenDeed():
-            return reopened(deed, ask, person)
-        case CallOffDeed():
-            return called_off(deed, ask, person)
-        case CallOnDeed():
-            return called_on(deed, ask, person)
-        case MoveDeed():
-            return moved(deed, ask, person)
-        case AddEventDeed():
-            return event_added(deed, ask, person)
-        case SuspendDeed():
-            return suspended(deed, ask, person)
-        case RestoreDeed():
-            return restored(deed, ask, person)
-        case RosterDeed():
-            return number_kept(deed, ask, person)
-        case RetireDeed() | RolesDeed() | DutyDeed():
-            return people_done(deed, ask, person)
-        case JoinDeed():
-            return Served(
-                sentence=ask.voice.say("phones.number_taken")
-            )  # it was asked of a phone that is the club's by now
-        case TellDeed():
-            return announcing.start(deed, ask, person)
-        case SignUpDeed() | TakeOffDeed() | TellOneDeed() | WhichDeed():
-            return done_by_name(deed, ask, person)
-        case GoOnSendingDeed():
-            return announcing.go_on(ask, person)
-        case TeachDeed():
-            return learnt(deed, ask, person)
-        case ForgetDeed():
-            return forgotten(deed, ask, person)
-        case MatchDeed():
-            return matched(deed, ask, person)
-        case DoneDeed():
-            return settled(deed, ask, person)
-        case SwapDeed():
-            return swap_agreed(deed, ask, person)
-        case StopTextsDeed(words=words):
-            return texts_stopped(words, ask, person)
-        case BringBackDeed() if person.id in ask.voice.knowledge.locked:
-            return still_suspended(ask)
-        case BringBackDeed():
-            record = Record(person=person.id, what="back after NOT ME")
-            return Served(sentence=ask.voice.say("misuse.back"), effects=(BringBack(), record))
-        case _:
-            assert_never(deed)

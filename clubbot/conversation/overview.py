@@ -41,7 +41,7 @@ def status(ask: Ask, person: Person) -> Served:
     said = [*_course(ask), _events(ask)]
     if may(person, "answer questions"):
         said += [_questions(ask), _reports(ask)]
-    said.append(line_faults(ask))
+    said += [_money(ask, person), line_faults(ask)]
     waits = waiting(ask)
     if waits:
         said.append(ask.voice.say("overview.draft", what=named_deed(waits[0][0].deed, ask.voice)))
@@ -88,6 +88,32 @@ def _events(ask: Ask) -> str:
 def _event(one: EventDay, ask: Ask) -> str:
     key = "overview.event_off" if one.called_off else "overview.event"
     return ask.voice.say(key, event=named(one, ask.voice), people=count_of(id_of(one), ask.known).coming)
+
+
+def _money(ask: Ask, person: Person) -> str:
+    """What texts have cost since the month began, for whoever gets the digest, where that stands too."""
+    parts = ask.known.month_parts
+    if parts is None or not may(person, "get the digest"):
+        return ""
+    voice, club = ask.voice, ask.voice.knowledge.club
+    month = voice.say(f"calendar.months.{ask.now.astimezone(club.zone).month - 1}")
+    cost = voice.money(f"{parts * club.text_part_price:.2f}")
+    return voice.say("overview.money", month=month, parts=parts, cost=cost)
+
+
+def people(ask: Ask) -> Served:
+    """Who belongs to the club's people now, with what they do; whose phone takes no orders is marked."""
+    voice = ask.voice
+    said = [
+        voice.say(
+            "overview.person_suspended" if one.id in voice.knowledge.suspended else "overview.person",
+            name=one.name,
+            roles=voice.roles(one.roles),
+        )
+        for one in voice.knowledge.people
+        if one.roles
+    ]
+    return Served(sentence=voice.say("overview.people", list=", ".join(said)))
 
 
 def _questions(ask: Ask) -> str:

@@ -23,7 +23,7 @@ from clubbot.model.effects import (
     TellPerson,
 )
 from clubbot.model.known import Question
-from clubbot.model.orders import GiveRole, PutOnDuty, Retire, TakeRole
+from clubbot.model.orders_of_people import GiveRole, PutOnDuty, Retire, TakeRole
 from clubbot.people.changed import without
 from clubbot.people.duty import next_after, on_duty, organiser
 

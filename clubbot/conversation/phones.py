@@ -11,7 +11,7 @@ from clubbot.model.club import Person
 from clubbot.model.deeds import RestoreDeed, RosterDeed, SuspendDeed
 from clubbot.model.effects import BringBack, Effect, KeepPerson, Record, Suspend, TellPerson
 from clubbot.model.messages import SpokenLanguage
-from clubbot.model.orders import NewNumber, RestorePhone, SuspendPhone
+from clubbot.model.orders_of_people import NewNumber, RestorePhone, SuspendPhone
 from clubbot.people.duty import somebody_else
 from clubbot.texting.numbers import masked, to_e164
 from clubbot.understanding.plain import words_of

@@ -5,11 +5,11 @@ comes back within a day goes to whoever wrote.
 from dataclasses import replace
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.by_name import off_shown, role_of
 from clubbot.conversation.codes import waiting, with_code
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.occasions import day_named, quiet_hours
 from clubbot.conversation.phrasing import Voice
+from clubbot.conversation.taking_off import off_shown, role_of
 from clubbot.conversation.which_one import asked_which, picked_of, which_again
 from clubbot.events.choosing import day_of
 from clubbot.model.club import Person

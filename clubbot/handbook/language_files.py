@@ -221,8 +221,23 @@ def read_language_files(folder: Path, languages: tuple[Language, ...], findings:
         of_rules = {name: ways for _, file in read for name, ways in file.groups.items()}
         groups[language] = {**lexicons[language].all_groups(), **of_rules}
         rules[language] = tuple(_written(entry) for _, file in read for entry in file.rule)
-        findings += _faults(read, groups[language])
+        findings += _groups_twice(read, lexicons[language]) + _faults(read, groups[language])
     return LanguageFiles(lexicons, rules, groups)
+
+
+def _groups_twice(read: list[tuple[Path, _RuleFile]], lexicon: Lexicon) -> list[Finding]:
+    """Groups that two files of a language give, of which the one would be lost without a word; so with one that the lexicon gives, and with one
+    that has the name of the club's own things.
+    """
+    found: list[Finding] = []
+    given = dict.fromkeys(lexicon.all_groups(), "the lexicon") | dict.fromkeys(CLUB_GROUPS, "the club's own names")
+    for file, rules in read:
+        for name in rules.groups:
+            if name in given:
+                said = f'the group "{name}" stands in {given[name]} too'
+                found.append(error(file, line_of(file, ("groups", name)), said, "keep one of them, or rename this one"))
+        given |= dict.fromkeys(rules.groups, file.name)
+    return found
 
 
 def _faults(read: list[tuple[Path, _RuleFile]], groups: Groups) -> list[Finding]:

@@ -11,7 +11,6 @@ from functools import partial
 
 from sqlalchemy import Connection, Engine
 
-from clubbot.conversation.announcing import helpers_of
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.handover import for_a_person
@@ -22,25 +21,20 @@ from clubbot.conversation.turn import readable
 from clubbot.conversation.unread import set_aside
 from clubbot.handbook.reading import Reads
 from clubbot.mailroom.bookmark import Bookmark
+from clubbot.mailroom.looked_up import with_looked_up
 from clubbot.mailroom.loops import work_when_woken
-from clubbot.model.club import Knowledge, Overlay, Person
+from clubbot.model.club import Knowledge, Overlay
 from clubbot.model.effects import Reply
 from clubbot.model.errors import DatabaseFault, NotRead, ReadingDown
-from clubbot.model.going_out import WentOut
-from clubbot.model.known import Called, Crowd, Known, Reach
+from clubbot.model.known import Crowd, Known
 from clubbot.model.messages import Incoming
-from clubbot.model.orders import Audience
-from clubbot.model.rsvps import DayId, Named
 from clubbot.store.apply import Decided, Pen, apply
-from clubbot.store.broadcasts import read_called, read_reach
 from clubbot.store.club import anything_changed, read_draft, read_people_changed
 from clubbot.store.days import read_added, read_changes
 from clubbot.store.floods import read_crowd
 from clubbot.store.inbox import Waiting, waiting
 from clubbot.store.known import read_known
-from clubbot.store.rsvps import read_names
 from clubbot.store.store import Store, read
-from clubbot.store.went_out import read_went_out
 from clubbot.texting.keywords import Keyword
 from clubbot.texting.numbers import masked, to_e164
 from clubbot.texting.parts import LONGEST_TEXT
@@ -105,46 +99,10 @@ def find(
         volunteer=volunteer,
         places={event.id: event.places for event in changed.events},
         code=code,
-        reach=_reach(connection, asked, knowledge, message.received_at) if asked else None,
-        listed=_listed(connection, asked) if asked else (),
-        called=_called(connection, asked, changed.people, message.received_at) if asked else (),
-        went_out=_went_out(connection, asked, message.received_at) if asked else (),
         crowd=crowd,
     )
+    known = with_looked_up(connection, asked, known, changed, message.received_at)
     return Found(id=one.id, message=message, known=known, overlay=overlay, unread=unread)
-
-
-def _reach(
-    connection: Connection, asked: tuple[Audience, DayId | None], knowledge: Knowledge, now: datetime
-) -> Reach | None:
-    """Whom a text to many would reach; None where the message asks to tell nobody, or single people."""
-    audience, on = asked
-    if audience.kind in {"called", "by name", "sent"}:
-        return None
-    return read_reach(connection, audience, on, helpers_of(knowledge), now)
-
-
-def _listed(connection: Connection, asked: tuple[Audience, DayId | None]) -> tuple[Named, ...]:
-    """The whole list of the day that a message changes by names."""
-    audience, on = asked
-    if audience.kind != "by name" or on is None:
-        return ()
-    return read_names(connection, on.day, [on]).get(on, ())
-
-
-def _called(
-    connection: Connection, asked: tuple[Audience, DayId | None], people: Sequence[Person], now: datetime
-) -> tuple[Called, ...]:
-    """Whoever has the name that a message says."""
-    if asked[0].kind != "called":
-        return ()
-    of_the_club = {person.number: (person.name, person.language) for person in people}
-    return read_called(connection, asked[0].names, of_the_club, now)
-
-
-def _went_out(connection: Connection, asked: tuple[Audience, DayId | None], now: datetime) -> tuple[WentOut, ...]:
-    """What went to many, where a message asks for it: that counts thousands of texts."""
-    return read_went_out(connection, now) if asked[0].kind == "sent" else ()
 
 
 def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None = None) -> Decided:
@@ -160,7 +118,7 @@ def decide(found: Found, reads: Reads, now: datetime, bookmark: Bookmark | None 
         turned = set_aside(readable(message.text), found.known, changed, now, _opts_out(message, reads))
     except Exception:
         log.exception("message %d from %s could not be read; a person is asked", found.id, sender)
-        turned = _faulty(message, found.known, reads.knowledge, now)
+        turned = _faulty(message, found.known, as_changed(reads.knowledge, found.overlay), now)
     return Decided(
         inbox_id=found.id,
         message=message,

@@ -256,7 +256,7 @@ class GoOnSendingDeed:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SwapDeed:
     """Somebody takes a turn on duty: `giver` is who has it until now, `instead_of` whose it is on the roster, `agree` who must still say yes
-    (ids of people), the one who is asked now first.
+    (ids of people), the one who is asked now first; `also` are further days with whose turns these are on the roster.
     """
 
     day: date
@@ -265,6 +265,7 @@ class SwapDeed:
     taker: str
     asked_by: str
     agree: tuple[str, ...]
+    also: tuple[tuple[date, str], ...] = ()
     deed: Literal["swap"] = "swap"
 
 
@@ -315,8 +316,11 @@ Deed = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draft:
-    """A deed that waits for its code."""
+    """A deed that waits for its code. `earlier` are the codes that were shown for what stood in its place before: they do nothing, and are no
+    wrong tries.
+    """
 
     code: str
     deed: Deed
     until: datetime
+    earlier: tuple[str, ...] = ()

@@ -192,7 +192,8 @@ class Known:
     `days` are the counts of event days that anybody has answered to, `rsvps` and `came` the sender's own answers and sign-ins,
     `lines` the waiting lists from which somebody could be moved up now, in order of asking; `names` are the lists as
     role holders may see them, `by_name` who of them was put down without a phone; `listed` is the whole list of the day that the message changes, `called`
-    whoever has a name that the message says; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
+    whoever has a name that the message says, `found` the lines of coming days that a name in it may mean, `month_parts` how many text parts went out
+    since the month began, where the message asks for that; `asked_reminders` those that the sender asked for. `draft` is the sender's own deed that waits for its
     code, `proposals` what somebody else has put to people of the club, by phone, `code` one that nobody could guess, for a new one; `sending` whether a
     text to many has not wholly gone; `wrong_codes` are the wrong tries of the last days, by phone; `sent_answers` what was answered within a day; all only for people of the club.
     `discs` are the reports of lost and found discs that are not matched, `next_report` the number of the next one, `reports` all that are
@@ -219,6 +220,7 @@ class Known:
     proposals: Mapping[str, Draft] = field(default_factory=dict)
     by_name: Mapping[DayId, tuple[str, ...]] = field(default_factory=dict)
     listed: tuple[Named, ...] = ()
+    found: Mapping[DayId, tuple[Named, ...]] = field(default_factory=dict)
     called: tuple[Called, ...] = ()
     wrong_codes: Mapping[str, tuple[datetime, ...]] = field(default_factory=dict)
     sent_answers: tuple[SentAnswer, ...] = ()
@@ -231,6 +233,7 @@ class Known:
     reports: tuple[ReportNote, ...] = ()
     my_report: ReportNote | None = None
     went_out: tuple[WentOut, ...] = ()
+    month_parts: int | None = None
     line: LineFaults = field(default_factory=LineFaults)
     finder: Contact | None = None
     owner: Contact | None = None

@@ -4,13 +4,25 @@ from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Literal
 
-from clubbot.model.club import Role
 from clubbot.model.intents import When
 from clubbot.model.messages import Language
-from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
-from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowSent, UndoneReport
+from clubbot.model.orders_by_name import SignInOthers, SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders_of_people import (
+    AskToTake,
+    GiveRole,
+    NewNumber,
+    PutOnDuty,
+    RestorePhone,
+    Retire,
+    SuspendPhone,
+    TakeDuty,
+    TakeRole,
+)
+from clubbot.model.seen import DoneReport, ListReports, ShowOrders, ShowPeople, ShowSent, UndoneReport
 
-AudienceKind = Literal["everyone", "list", "event", "helpers", "lately", "came", "missed", "called", "by name", "sent"]
+AudienceKind = Literal[
+    "everyone", "list", "event", "helpers", "lately", "came", "missed", "called", "by name", "on lists", "sent", "month"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +73,15 @@ class CallOff:
     when: When | None
     reason: str
     unused: str = ""
+    sure: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Audience:
     """Who is told: everyone on any list, a list (its id), who is in for an event day, the club's own people, who wrote lately about today,
     or who came to the last event day, or was in for it and did not come. Beside these, whoever is `called` by one of the `names`, the
-    lines "by name" of an event day, and what was "sent" to many: looked up, and told nothing.
+    lines "by name" of an event day, those called so that are "on lists" of coming days, what was "sent" to many, and what went out this "month":
+    looked up, and told nothing.
     """
 
     kind: AudienceKind
@@ -117,15 +131,6 @@ class PassOn:
 
     number: int | None
     to: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class TakeDuty:
-    """Somebody takes somebody's turn on a day: `taker` and `instead_of` are ids of people, None for the sender."""
-
-    taker: str | None
-    instead_of: str | None
-    when: When | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,69 +215,6 @@ class AddEvent:
 
 
 @dataclass(frozen=True, slots=True)
-class SuspendPhone:
-    """No orders are taken from somebody's phone (a person's id) any more; None for the sender's own."""
-
-    person: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class RestorePhone:
-    """A phone that was suspended takes orders again."""
-
-    person: str
-
-
-@dataclass(frozen=True, slots=True)
-class NewNumber:
-    """Somebody of the club has another number, as it was written; or, where `person` is None, somebody of that name joins as a helper."""
-
-    person: str | None
-    name: str
-    number: str
-    roles: tuple[Role, ...] = ()
-    unused: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Retire:
-    """Somebody is no longer one of the club's people. `said` are the words that the order did not use, in one of which the name stands: who
-    joined by text is known to no rule. `sure` where it is said in the imperative, and not as a bare fact.
-    """
-
-    said: tuple[str, ...]
-    sure: bool
-
-
-@dataclass(frozen=True, slots=True)
-class GiveRole:
-    """Somebody has a role from now on: `moves` it from who had it, or has it beside them. `said` and `sure` as in Retire."""
-
-    said: tuple[str, ...]
-    role: Role
-    moves: bool
-    sure: bool
-
-
-@dataclass(frozen=True, slots=True)
-class TakeRole:
-    """Somebody no longer has a role. `said` and `sure` as in Retire."""
-
-    said: tuple[str, ...]
-    role: Role
-    sure: bool
-
-
-@dataclass(frozen=True, slots=True)
-class PutOnDuty:
-    """Somebody is on duty on these days, None where no day is named. `said` and `sure` as in Retire."""
-
-    said: tuple[str, ...]
-    days: tuple[When, ...] | None
-    sure: bool
-
-
-@dataclass(frozen=True, slots=True)
 class ShowStatus:
     """How things stand, in one text: the course, holds, today's events, open questions."""
 
@@ -350,6 +292,7 @@ RoleOrder = (
     | TellOne
     | SignUpOthers
     | TakeOff
+    | SignInOthers
     | AddLanguage
     | HoldSending
     | GoOnSending
@@ -378,9 +321,10 @@ RoleOrder = (
     | ShowDuty
     | ShowOrders
     | ShowSent
+    | ShowPeople
     | Unclear
     | NotByText
 )
 
 # A code is its own proof, and a turn is swapped by the word of those whose it is.
-Order = RoleOrder | TakeDuty | Confirm
+Order = RoleOrder | TakeDuty | AskToTake | Confirm

@@ -43,3 +43,8 @@ class ShowOrders:
     """What the sender may text, by role; with examples where one matter is named."""
 
     about: Matter | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShowPeople:
+    """Who belongs to the club's people now, with what they do."""

@@ -1,10 +1,10 @@
 """What the club's people do by text: drafts that wait for a code, wrong codes, phones that take no orders, swapped turns, the record of it all."""
 
 from datetime import datetime
-from typing import assert_never, get_args
+from typing import Any, assert_never, get_args
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, bindparam, delete, exists, or_, select
+from sqlalchemy import Connection, Row, bindparam, delete, exists, or_, select
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.club import DutyDay, Overlay, Person, Retired, Role, Swap
@@ -96,7 +96,12 @@ def read_draft(connection: Connection, number: str) -> Draft | None:
     row = connection.execute(_DRAFT, {"of": number}).one_or_none()
     if row is None:
         return None
-    return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
+    return _draft(row)
+
+
+def _draft(row: Row[Any]) -> Draft:
+    earlier = tuple((row.earlier or "").split())
+    return Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until, earlier=earlier)
 
 
 def _proposed_to(number: str) -> str:
@@ -107,10 +112,7 @@ def _proposed_to(number: str) -> str:
 def read_proposals(connection: Connection) -> dict[str, Draft]:
     """What somebody else has put to phones of the club, by phone."""
     rows = connection.execute(select(drafts).where(drafts.c.number.endswith(_PROPOSED, autoescape=True)))
-    return {
-        row.number.removesuffix(_PROPOSED): Draft(code=row.code, deed=_DEED.validate_json(row.deed), until=row.until)
-        for row in rows
-    }
+    return {row.number.removesuffix(_PROPOSED): _draft(row) for row in rows}
 
 
 def read_invitation(connection: Connection, number: str) -> dict[str, Draft]:
@@ -125,6 +127,7 @@ def _open_draft(connection: Connection, number: str, draft: Draft) -> None:
         "code": draft.code,
         "deed": _DEED.dump_json(draft.deed).decode(),
         "until": draft.until,
+        "earlier": " ".join(draft.earlier) or None,
     }
     row = insert(drafts).values({"number": number, **values})
     connection.execute(row.on_conflict_do_update(index_elements=["number"], set_=values))

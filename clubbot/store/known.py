@@ -8,10 +8,10 @@ from sqlalchemy import Connection, bindparam, or_, select
 from clubbot.conversation.crowd import ALARM_WITHIN
 from clubbot.model.club import Closure
 from clubbot.model.exchange import LEANS_FOR
-from clubbot.model.going_out import LineFaults, WentOut
-from clubbot.model.known import Alarm, Called, Crowd, Known, Question, Reach, Sender, Thread
+from clubbot.model.going_out import LineFaults
+from clubbot.model.known import Alarm, Crowd, Known, Question, Sender, Thread
 from clubbot.model.messages import Incoming, Said
-from clubbot.model.rsvps import DayCount, DayId, InLine, Named, Rsvp
+from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.broadcasts import read_sending
 from clubbot.store.club import read_draft, read_invitation, read_proposals, read_wrong_codes
@@ -82,16 +82,11 @@ def read_known(
     volunteer: bool,
     places: Mapping[str, int | None],
     code: str = "",
-    reach: Reach | None = None,
-    listed: tuple[Named, ...] = (),
-    called: tuple[Called, ...] = (),
-    went_out: tuple[WentOut, ...] = (),
     crowd: Crowd | None = None,
 ) -> Known:
     """What is known about the sender of a message and how things stand, as of that message; `places` are those of each event, `code` is
-    a new one for what a person of the club may want done, `reach` whom a text to many people would reach that the message asks for, `listed` and `called` the list and
-    the people that it is about, `went_out` what went to many where it asks for that, `crowd` what went through from all phones together where that
-    has been read already.
+    a new one for what a person of the club may want done, `crowd` what went through from all phones together where that has been read already.
+    What only few messages ask for is looked up beside it (mailroom/looked_up).
     """
     at = message.received_at
     lately = {"sender": message.sender, "since": at - LEANS_FOR, "until": at + _ANSWERED_WITHIN}
@@ -115,21 +110,17 @@ def read_known(
         came=read_came(connection, message.sender, since) if days else {},
         names=read_names(connection, since) if volunteer else {},
         by_name=read_by_name(connection, since) if volunteer else {},
-        listed=listed,
-        called=called,
         draft=read_draft(connection, message.sender) if volunteer else None,
         proposals=read_proposals(connection) if volunteer else read_invitation(connection, message.sender),
         wrong_codes=read_wrong_codes(connection, message.received_at) if volunteer else {},
         sent_answers=read_sent_answers(connection, message.received_at) if volunteer else (),
         code=code,
         sending=volunteer and read_sending(connection),
-        reach=reach,
         taught=read_taught(connection),
         discs=read_discs(connection, message.received_at),
         next_report=next_report(connection),
         reports=read_reports(connection, message.received_at) if volunteer else (),
         my_report=read_my_report(connection, message.sender, message.received_at),
-        went_out=went_out,
         line=read_line_faults(connection, message.received_at) if volunteer else LineFaults(),
         finder=read_finder(connection, message.sender, message.received_at),
         owner=read_owner(connection, message.sender, message.received_at),

@@ -63,8 +63,8 @@ def write_sender(connection: Connection, effect: SenderEffect, decided: Decided,
         case Unsubscribe(list_id=list_id, words=words):
             _take_off_list(connection, number, list_id)
             _consent(connection, "list off", list_id, words, decided, now)
-        case SignIn(on=on, people=people_here):
-            sign_in(connection, on, number, people_here, now)
+        case SignIn(on=on, people=people_here, of=of):
+            sign_in(connection, on, of or number, people_here, now)
         case _:
             assert_never(effect)
 

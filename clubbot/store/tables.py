@@ -320,6 +320,7 @@ drafts = Table(
     Column("code", String(8), nullable=False),
     Column("deed", Text, nullable=False),
     Column("until", Moment, nullable=False),
+    Column("earlier", Text),  # the codes of what it took the place of, with blanks between
 )
 
 # Every wrong code of the last days, by the phone that it came from.

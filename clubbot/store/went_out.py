@@ -8,6 +8,7 @@ from clubbot.model.going_out import LineFaults, SentKind, WentOut
 from clubbot.model.messages import Said
 from clubbot.model.rsvps import DayId
 from clubbot.store.tables import broadcasts, outbox, reminders
+from clubbot.texting.parts import count
 
 _LOOKS_BACK = timedelta(days=7)
 _REFUSED_WITHIN = timedelta(days=1)
@@ -37,6 +38,17 @@ def read_line_faults(connection: Connection, now: datetime) -> LineFaults:
     refused, refused_since = connection.execute(lost).one()
     waits, late_since = connection.execute(late).one()
     return LineFaults(refused=refused, refused_since=refused_since, late=waits, late_since=late_since)
+
+
+def read_month_parts(connection: Connection, since: datetime) -> int:
+    """How many text parts went out since then. Texts to many are alike: the parts of each wording are counted once."""
+    went = outbox.c.sent_at >= since
+    alike = select(outbox.c.text, func.count()).where(went, outbox.c.text != "").group_by(outbox.c.text)
+    blanked = connection.execute(select(func.sum(outbox.c.parts)).where(went, outbox.c.text == "")).scalar()
+    parts = int(blanked or 0)
+    for text, times in connection.execute(alike):
+        parts += count(text) * times
+    return parts
 
 
 def _news(connection: Connection, since: datetime) -> list[WentOut]:

@@ -1,11 +1,11 @@
-"""A draft is had otherwise: the new one is shown with a new code, the old code is dead; what cannot be is said and the draft stays."""
+"""A draft is had otherwise: the new one is shown with a new code, the old one does nothing; what cannot be is said and the draft stays."""
 
 import re
 
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.store.tables import added_events, closures, drafts, event_changes
+from clubbot.store.tables import added_events, closures, drafts, event_changes, wrong_codes
 from tests.builders import KIM
 from tests.conftest import NOON
 from tests.conversation.test_closures_by_text import ODILE, Club
@@ -40,13 +40,48 @@ def test_a_closure_had_otherwise(club: Club, text: str, shown: str) -> None:
     said = club.text(JONAS, text)
     (new,) = codes(said)
 
-    assert said.startswith(f"Changed, code {old} is dead.")
+    assert said.startswith("Changed, here it is with a new code.")
+    assert old not in said
     assert shown in said
     assert new != old
     assert "NOT done" in club.text(JONAS, f"yes {old}")
     assert club.rows(closures) == []
     club.text(JONAS, f"yes {new}")
     assert len(club.rows(closures)) == 1
+
+
+def test_an_old_code_is_no_wrong_try_however_often_it_comes(club: Club) -> None:
+    first = club.code(JONAS, "close the course till fri noon, flooded")
+    (second,) = codes(club.text(JONAS, "make it sat noon"))
+    (third,) = codes(club.text(JONAS, "only the marsh loop"))
+    for old in (first, second, first, second):
+        said = club.text(JONAS, f"yes {old}")
+        assert "from before the change" in said
+        assert "in my last text" in said
+        assert "Tries left" not in said
+
+    assert club.rows(closures) == []
+    assert club.rows(wrong_codes) == []
+    club.text(JONAS, f"yes {third}")
+    assert [row["what"] for row in club.rows(closures)] == ["marsh"]
+
+
+def test_the_code_of_another_order_that_was_dropped_for_this_one_is_none_either(club: Club) -> None:
+    old = club.code(JONAS, "close hole 7 till fri noon")
+    club.code(JONAS, "close hole 8 till fri noon")
+
+    assert "from before the change" in club.text(JONAS, f"yes {old}")
+    assert club.rows(wrong_codes) == []
+    assert "Tries left: 2" in club.text(JONAS, "yes 12345678")
+
+
+def test_an_old_code_after_a_no_finds_nothing(club: Club) -> None:
+    old = club.code(JONAS, "close hole 7 till fri noon")
+    club.text(JONAS, "make it sat noon")
+    club.text(JONAS, "no")
+
+    assert "from before" not in club.text(JONAS, f"yes {old}")
+    assert club.rows(closures) == []
 
 
 def test_parts_are_added_and_left_out(club: Club) -> None:
@@ -60,7 +95,8 @@ def test_parts_are_added_and_left_out(club: Club) -> None:
 def test_in_french(club: Club) -> None:
     old = club.code(ODILE, "ferme le parcours jusqu'à vendredi midi")
 
-    assert f"Changé, le code {old} ne vaut plus" in club.text(ODILE, "plutôt samedi midi")
+    assert "C'est changé, voici la suite avec un nouveau code" in club.text(ODILE, "plutôt samedi midi")
+    assert "le code d'avant le changement" in club.text(ODILE, f"oui {old}")
     assert "la boucle du marais" in club.text(ODILE, "seulement la boucle du marais")
 
 

@@ -155,6 +155,7 @@ FORGED: dict[Doing, Forged] = {
     "tell one person": Forged("text kim: bring $50 to the desk", PRIYA, kim_gave_a_name),
     "put people down": Forged("sign up bob smith for wed", PRIYA),
     "take people off": Forged("take kim off league wed", PRIYA, kim_gave_a_name),
+    "sign people in": Forged("sign in kim", PRIYA, kim_gave_a_name),
     "which of several": Forged("take kim off league wed", PRIYA, two_are_called_kim),
     "add the other language": Forged("fr: apportez de l'eau", ODILE, a_text_is_prepared),
     "hold sending": Forged("hold sending", ODILE, a_text_is_on_its_way, others_hear=(PRIYA, CALLUM), after=timedelta()),

@@ -4,11 +4,12 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from sqlalchemy import update
+from sqlalchemy import select, update
 
 from clubbot.handbook.book import Handbook
 from clubbot.rehearsal import Rehearsal
 from clubbot.store.tables import outbox
+from clubbot.texting.parts import count as count_parts
 from tests.builders import KIM
 from tests.conftest import NOON
 from tests.conversation.test_closures_by_text import DAY, FEMI, HOUR, MINUTE, ODILE, Club, local, to
@@ -124,3 +125,26 @@ def test_of_many_open_questions_the_rest_is_counted(club: Club) -> None:
     said = to(ODILE, club.rehearsal.pass_time(NOON + 15 * MINUTE, EVENING))
 
     assert "LISTE" in said
+
+
+def test_status_of_the_organiser_tells_what_texts_cost_since_the_month_began(club: Club) -> None:
+    club.text(KIM, "is it open", local(5, 31, 12))  # of the month before
+    club.text(KIM, "in 2 for league wed")
+    with club.rehearsal.engine.connect() as connection:
+        june = local(6, 1, 0)
+        sent = connection.execute(select(outbox.c.text).where(outbox.c.sent_at >= june)).scalars().all()
+        before = connection.execute(select(outbox.c.text).where(outbox.c.sent_at < june)).scalars().all()
+    assert before
+    parts = sum(map(count_parts, sent))
+    said = club.text(ODILE, "status", NOON + HOUR)
+
+    assert f"Texts since 1 June: CA${parts * 0.02:.2f} (parts: {parts})." in said
+    assert "Texts since" not in club.text(JONAS, "status", NOON + HOUR)
+
+
+def test_texts_whose_words_are_no_longer_kept_are_counted_by_their_parts(club: Club) -> None:
+    club.text(KIM, "in 2 for league wed")
+    with club.rehearsal.engine.begin() as connection:
+        connection.execute(update(outbox).values(text="", parts=3))
+
+    assert ": 3)." in club.text(ODILE, "état de la situation", NOON + HOUR)

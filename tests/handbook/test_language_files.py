@@ -86,3 +86,33 @@ def test_a_rule_with_a_mistake_is_told_with_its_file_and_line(tmp_path: Path, wh
 
     assert [(one.file.name, one.line) for one in findings] == [("texts.toml", 3)]
     assert told in findings[0].wrong
+
+
+def test_a_group_that_two_files_of_a_language_give_is_told_with_file_and_line(tmp_path: Path) -> None:
+    _rules(tmp_path, "en", "a", '[groups]\nplain = ["a"]\nshut = ["closed"]\n')
+    second = _rules(tmp_path, "en", "b", '[groups]\nother = ["b"]\n\nshut = ["locked"]\n')
+    _rules(tmp_path, "fr", "a", '[groups]\nshut = ["fermé"]\n')
+    findings: list[Finding] = []
+    read_language_files(tmp_path, ("en", "fr"), findings)
+
+    assert [(one.file, one.line, one.severity) for one in findings] == [(second, 4, "error")]
+    assert '"shut" stands in a.toml too' in findings[0].wrong
+
+
+@pytest.mark.parametrize(("group", "where"), [("opening", "the lexicon"), ("event", "the club's own names")])
+def test_so_is_one_that_the_lexicon_or_the_club_gives(tmp_path: Path, group: str, where: str) -> None:
+    _lexicon(tmp_path, "groups", '[groups]\nopening = ["hi"]\n')
+    file = _rules(tmp_path, "en", "a", f'[groups]\n{group} = ["hello"]\n')
+    findings: list[Finding] = []
+    read_language_files(tmp_path, ("en",), findings)
+
+    assert [(one.file, one.line) for one in findings] == [(file, 2)]
+    assert where in findings[0].wrong
+
+
+def _rules(folder: Path, language: str, matter: str, written: str) -> Path:
+    (folder / "lexicon" / language).mkdir(parents=True, exist_ok=True)
+    file = folder / "rules" / language / f"{matter}.toml"
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(written, "utf-8")
+    return file

@@ -44,6 +44,7 @@ def at_version(file: Path, found: str) -> None:
 
 def before_0012(other: sqlite3.Connection) -> None:
     """Take away what schemas 0012 and later brought."""
+    other.execute("ALTER TABLE drafts DROP COLUMN earlier")
     for table in ("role_changes", "retired", "duty_days"):
         other.execute(f"DROP TABLE {table}")
     for index in ("ix_reports_done_at", "ix_reports_reporter"):

@@ -29,11 +29,11 @@ from clubbot.model.orders import (
     Reopen,
     ShowDuty,
     ShowStatus,
-    TakeDuty,
     Teach,
     Tell,
     Unclear,
 )
+from clubbot.model.orders_of_people import TakeDuty
 from clubbot.model.seen import ShowOrders
 from clubbot.understanding.orders.reading import Orders
 from tests.conftest import HALIFAX, NOON

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 import pytest
 
 from clubbot.handbook.book import Handbook
-from clubbot.model.orders import GiveRole, NewNumber, Order, PutOnDuty, Retire, TakeRole
+from clubbot.model.orders import Order
+from clubbot.model.orders_of_people import GiveRole, NewNumber, PutOnDuty, Retire, TakeRole
 from clubbot.understanding.orders.reading import Orders
 from tests.conftest import NOON
 

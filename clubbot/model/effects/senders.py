@@ -69,10 +69,11 @@ class SpeakAgain:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignIn:
-    """So many of the sender's party are here."""
+    """So many of the sender's party are here; of another line of the list where `of` is what that is kept under."""
 
     on: DayId
     people: int
+    of: str | None = None
 
 
 SenderEffect = (

@@ -10,7 +10,8 @@ from typing import get_args
 
 from clubbot.model.club import Knowledge, Role
 from clubbot.model.intents import When
-from clubbot.model.orders import GiveRole, NewNumber, Order, PutOnDuty, Retire, TakeRole, Unclear
+from clubbot.model.orders import Order, Unclear
+from clubbot.model.orders_of_people import AskToTake, GiveRole, NewNumber, PutOnDuty, Retire, TakeRole
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span, overlaps
 from clubbot.understanding.orders.periods import Calendar
@@ -58,12 +59,32 @@ class ClubPeopleOrders:
         heard = told.heard
         if heard.first("on duty") is None:
             return None
+        spans, days = self._duty_days(heard, now)
+        return PutOnDuty(told.said(*spans), days, heard.has("order_puts"))
+
+    def _duty_days(self, heard: Heard, now: datetime) -> tuple[list[Span], tuple[When, ...] | None]:
+        """Where days are named, and which; None for these where there are none, or one cannot be told."""
         spans = _day_spans(heard)
         named = Calendar(now, self._zone, self._days)
         days = [named.event_day([_plain(one, heard)]) for one in spans]
         whole = _joined([(span, day) for span, day in zip(spans, days, strict=True) if day is not None], heard)
         unknown = len(days) != sum(day is not None and day.dated for day in days)
-        return PutOnDuty(told.said(*spans), whole if spans and not unknown else None, heard.has("order_puts"))
+        return spans, whole if spans and not unknown else None
+
+    def asked_to_take(self, heard: Heard, now: datetime) -> AskToTake | None:
+        """ "Sam, could you take my thursday?": who is asked stands before or behind it; None where neither a turn nor a day is named."""
+        core = heard.first("asks to take") or heard.first("asks another to take")
+        if core is None:
+            return None
+        spans, days = self._duty_days(heard, now)
+        if not spans and not heard.has("order_turn", core.first):
+            return None
+        if core.says == "order asks another to take":
+            return AskToTake((_who_is_to(core, heard),), days)
+        taken = [(core.first, core.end), *spans]
+        beside = ("order_lead", "order_turn_beside")
+        said = [heard.said(*heard.without(*one, beside, "order_turn_beside")) for one in heard.free(taken)]
+        return AskToTake(tuple(one for one in said if one), days)
 
 
 def _roles_in(heard: Heard) -> list[tuple[Role, Span]]:
@@ -129,6 +150,14 @@ def _hangs(told: _Told) -> Unclear | None:
     looked = [at for first, end in rows[:1] for at in range(first, end)] + [first for first, _ in rows[1:]]
     at = next((one for one in looked if heard.end("order_condition", one) is not None), None)
     return None if at is None else Unclear("condition", heard.said(at, len(heard.words)))
+
+
+def _who_is_to(core: Match, heard: Heard) -> str:
+    """ "Can Sam take my thursday": the words before what Sam is asked to do, in which a name is looked for."""
+    verb = next((at for at in range(core.first, core.end) if heard.end("order_to_take", at) is not None), core.end)
+    return heard.said(
+        *heard.without(core.first, verb, ("order_lead", "order_ask_lead", "order_can_they"), "order_can_they")
+    )
 
 
 def _imperative(core: Match, heard: Heard) -> bool:

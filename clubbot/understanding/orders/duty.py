@@ -4,7 +4,7 @@ from datetime import datetime
 
 from clubbot.model.club import WEEKDAYS, Knowledge
 from clubbot.model.intents import When
-from clubbot.model.orders import TakeDuty
+from clubbot.model.orders_of_people import TakeDuty
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span
 from clubbot.understanding.orders.periods import Calendar

@@ -8,7 +8,7 @@ from datetime import datetime
 from clubbot.model.club import Knowledge
 from clubbot.model.intents import When
 from clubbot.model.orders import Unclear
-from clubbot.model.orders_by_name import SignUpOthers, TakeOff, TellOne
+from clubbot.model.orders_by_name import SignInOthers, SignUpOthers, TakeOff, TellOne
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard, Span
 from clubbot.understanding.orders.left import hangs_on
@@ -33,12 +33,17 @@ class NamedOrders:
         self._grammar, self._event, self._named = days, event, named
         self._zone = knowledge.club.zone
 
-    def read(self, heard: Heard, now: datetime) -> SignUpOthers | TakeOff | Unclear | None:
-        """Who is put down or taken off; None where the text is neither."""
+    def read(self, heard: Heard, now: datetime) -> SignUpOthers | TakeOff | SignInOthers | Unclear | None:
+        """Who is put down, taken off or signed in; None where the text is neither."""
+        here = _signed_in(heard)
+        if here is not None:
+            return here
         if heard.first("take off") is not None:
             return self._read(heard, now, TakeOff, "order_takes_off")
         if heard.first("sign up others") is not None:
             return self._read(heard, now, SignUpOthers, "order_signs_up")
+        if heard.first("take off somebody") is not None:
+            return _off_wherever(heard)
         if heard.first("sign up somebody") is not None:
             return _without_an_event(heard)
         told_out, told_in = heard.first("is out"), heard.first("is in")
@@ -79,10 +84,12 @@ class NamedOrders:
     ) -> SignUpOthers | TakeOff | Unclear | None:
         first, last = _behind_the_verb(heard, verb)
         begin = _of_the_event(first, last, heard)
+        if begin is None and kind is TakeOff and (anywhere := _off_wherever(heard)) is not None:
+            return anywhere
         if begin is None:
             return Unclear("names", heard.said(0, len(heard.words)))
-        names, end = self._names((first, _without_links(first, begin, heard)), heard), _to_its_end(begin, last, heard)
-        if names is None or not names:
+        names, end = _names((first, _without_links(first, begin, heard)), heard), _to_its_end(begin, last, heard)
+        if not names:
             return Unclear("names", heard.said(0, len(heard.words)))
         further = heard.end("order_and_day", end)
         if further is not None:
@@ -97,19 +104,37 @@ class NamedOrders:
         unused = heard.said(*rest) if rest[0] < rest[1] else ""
         return kind(names, event, day, unused)
 
-    def _names(self, span: Span, heard: Heard) -> tuple[str, ...] | None:
-        """The names that are joined there; None where one of them is none."""
-        parts = _parted(*span, heard)
-        if not all(_is_name(one, heard) for one in parts):
-            return None
-        return tuple(_said(one, heard) for one in parts)
-
     def _day(self, first: int, end: int, heard: Heard, now: datetime) -> When | Unclear | None:
         named = self._named(first, end, heard)
         day = Calendar(now, self._zone, self._grammar).event_day(named)
         if named and (day is None or not day.dated):
             return Unclear("a time", ", ".join(named))  # never the next day instead
         return day
+
+
+def _names(span: Span, heard: Heard) -> tuple[str, ...]:
+    """The names that are joined there; none where one of them is no name."""
+    parts = _parted(*span, heard)
+    return tuple(_said(one, heard) for one in parts) if all(_is_name(one, heard) for one in parts) else ()
+
+
+def _off_wherever(heard: Heard) -> TakeOff | None:
+    """ "Take Bob off", of whatever list: who is named, and nothing else."""
+    first, end = _behind_the_verb(heard, "order_takes_off")
+    for tail in ("order_courtesy_after", "order_links"):
+        end = heard.without(first, end, (), tail)[1]
+    names = _names((first, end), heard)
+    return TakeOff(names, None, None) if names else None
+
+
+def _signed_in(heard: Heard) -> SignInOthers | None:
+    """ "Sign in Bob", "Bob and Ana are here": who is named between what says that they are here."""
+    sure = heard.first("sign in others") is not None
+    if not sure and heard.first("are here") is None:
+        return None
+    leads = (*_LEADS, "order_signs_in") if sure else _LEADS
+    names = _names(heard.without(0, len(heard.words), leads, "order_is_here"), heard)
+    return SignInOthers(names, sure) if names else None
 
 
 def _behind_the_verb(heard: Heard, verb: str) -> Span:

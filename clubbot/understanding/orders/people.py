@@ -61,7 +61,7 @@ class PeopleOrders:
 
     def call_off(self, heard: Heard, now: datetime) -> CallOff | Unclear | None:
         """Which event is called off. A bare "cancel" is how people stop texts, and "cancel my spot" is about one's own."""
-        for says in ("call off", "is off"):
+        for says in ("call off", "is off", "it is off"):
             for core in heard.all(says):
                 if self._only_why(core, heard) and (says == "call off" or self._ends(core, heard)):
                     return self._called_off(core, heard, Calendar(now, self._zone, self._grammar))
@@ -110,9 +110,10 @@ class PeopleOrders:
         sure = heard.has("order_says_off", core.first, core.end) or any(
             heard.has("order_why", *one) for one in heard.free([(begin, core.end)])
         )
-        if event is None and (day is None or not day.dated or not sure):
+        told = core.says == "order it is off"  # "yes, it is off tonight" names its event by the day alone
+        if event is None and (day is None or not day.dated or not (sure or told)):
             return None
-        return CallOff(event, day, left.reason, unused=", ".join(left.orders))
+        return CallOff(event, day, left.reason, unused=", ".join(left.orders), sure=not told)
 
     def event(self, first: int, end: int, heard: Heard) -> str | None:
         """The event that is named there."""

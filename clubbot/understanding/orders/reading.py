@@ -167,6 +167,9 @@ class Orders:
         given = _first(code(one) for one in heard)
         if given is not None:
             return Unclear("otherwise", text) if "?" in text else given
+        asked = _first(self._club_people.asked_to_take(one, now) for one in heard)
+        if asked is not None:
+            return asked
         heard = [one for one in heard if not _asks(one)]
         if len(heard) < len(LANGUAGES) or ("?" in text and not any(map(_asks_us, heard))):
             return None

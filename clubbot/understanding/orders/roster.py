@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from clubbot.model.orders import NewNumber, RestorePhone, SuspendPhone
+from clubbot.model.orders_of_people import NewNumber, RestorePhone, SuspendPhone
 from clubbot.understanding.orders.heard import Heard, Span
 
 _FEWEST_DIGITS = 7

@@ -6,7 +6,7 @@ from typing import TypeVar, get_args
 
 from clubbot.model.club import Knowledge
 from clubbot.model.orders import Beyond, HoldSending, ListQuestions, NotByText, Order, ShowDuty, ShowStatus
-from clubbot.model.seen import ListReports, Matter, ShowOrders, ShowSent, Span
+from clubbot.model.seen import ListReports, Matter, ShowOrders, ShowPeople, ShowSent, Span
 from clubbot.understanding.days import Days
 from clubbot.understanding.orders.heard import Heard
 from clubbot.understanding.orders.periods import Calendar
@@ -27,7 +27,7 @@ class SeeingOrders:
 
     def read(self, heard: Heard, now: datetime) -> Order | None:
         """What is to be shown, where that is all that is said."""
-        for says in ("status", "orders", "duty", "which questions", "reports", "sent"):
+        for says in ("status", "orders", "duty", "which questions", "reports", "sent", "club people"):
             found = heard.first(says)
             if found is None:
                 continue
@@ -38,6 +38,8 @@ class SeeingOrders:
                     return ShowOrders(_named("order_matter", MATTERS, found, heard))
                 case "sent":
                     return ShowSent(_named("order_span", SPANS, found, heard) or "today")
+                case "club people":
+                    return ShowPeople()
                 case "which questions":
                     return ListQuestions()
                 case "reports":
