@@ -11,6 +11,7 @@ from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
 from clubbot.conversation.not_twice import fresh
+from clubbot.conversation.own_sign_up import about_own_sign_up
 from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.report_list import asks_to_shut
@@ -35,6 +36,9 @@ def in_context(texted: Texted) -> Turn | None:
             return picked
     reading = texted.reading
     ask = texted.ask(reading.language)
+    own = about_own_sign_up(ask, reading)
+    if own and not _stands_for_itself(reading):
+        return with_language(told(own, ask, None), reading.language, ask)
     done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)

@@ -10,7 +10,7 @@ from clubbot.model.errors import SchemaFault
 from clubbot.store.faults import file_of, plainly
 from clubbot.store.tables import metadata
 
-HEAD = "0013"
+HEAD = "0014"
 
 
 def migrate(engine: Engine) -> None:

@@ -1,0 +1,16 @@
+"""What people do about their sign-ups beside answering: each of these looks at the text in turn."""
+
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.of_my_event import of_my_event
+from clubbot.conversation.on_the_way import on_the_way
+from clubbot.conversation.reminding import reminded_or_not
+from clubbot.understanding.once import Reading
+
+
+def about_own_sign_up(ask: Ask, reading: Reading) -> tuple[Served, ...]:
+    """What a text about the sender's own sign-up, or the event that was spoken of, brings; nothing where it is none."""
+    on_its_way = on_the_way(ask)
+    if on_its_way:
+        return on_its_way
+    served = reminded_or_not(ask) or of_my_event(ask, reading)
+    return () if served is None else (served,)
