@@ -21,6 +21,7 @@ from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.to_one import written_back
+from clubbot.conversation.visits import visit
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
 from clubbot.model.exchange import Exchange
@@ -39,6 +40,9 @@ def in_context(texted: Texted) -> Turn | None:
     own = about_own_sign_up(ask, reading)
     if own and not _stands_for_itself(reading):
         return with_language(told(own, ask, None), reading.language, ask)
+    wish = None if own or _stands_for_itself(reading) else visit(ask, reading)
+    if wish is not None:
+        return with_language(wish, reading.language, ask)
     done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
