@@ -30,7 +30,9 @@ def of_my_event(ask: Ask, reading: Reading) -> Served | None:
     event = named(day, ask.voice) if day is not None else rule.name.to(ask.voice.language)
     effects = (SpeakOf(on=on, intent=rule.topic[:20]),) if on is not None and day is not None else ()
     served = _runs(rule, event, ask) if asks_who else _dogs(rule, event, ask)
-    return None if served is None else Served(sentence=served, effects=effects, event=rule.id)
+    return (
+        None if served is None else Served(sentence=served, extras=_more(asks_who, ask), effects=effects, event=rule.id)
+    )
 
 
 def _spoken_of(ask: Ask) -> DayId | None:
@@ -50,3 +52,9 @@ def _dogs(rule: EventRule, event: str, ask: Ask) -> str | None:
     if rule.dogs is None:
         return None
     return ask.voice.say("side.dogs" if rule.dogs else "side.no_dogs", event=capital(event))
+
+
+def _more(asks_who: bool, ask: Ask) -> tuple[str, ...]:
+    """What holds of dogs on the course goes along."""
+    answer = ask.voice.knowledge.answers.get("dogs")
+    return answer.paragraphs[ask.voice.language][:1] if answer is not None and not asks_who else ()

@@ -92,19 +92,25 @@ def _adds(ask: Ask, reading: Reading) -> bool:
 
 
 def _number(said: Noticed) -> int | None:
-    """How many they are."""
-    found = said.first("so many of a group")
-    numbers = [word.number for word in said.words(found) if word.number is not None] if found is not None else []
-    return max(numbers, default=None)
+    """How many they are; "ten 8 year olds" tells both."""
+    found, of_ages = _numbers("so many of a group", said), _numbers("tells ages", said)
+    if found:
+        return found[0]
+    return of_ages[0] if len(of_ages) > 1 and of_ages[0] > of_ages[-1] else None
 
 
 def _ages(said: Noticed, *, adds: bool) -> str | None:
     """Their ages; where a text only adds to what was said, "9 to 11" is enough."""
-    found = said.first("tells ages") or (said.first("from so many to so many") if adds else None)
-    if found is None:
-        return None
-    numbers = [str(word.number) for word in said.words(found) if word.number is not None]
-    return "-".join(numbers) or None
+    found = _numbers("tells ages", said) or (_numbers("from so many to so many", said) if adds else [])
+    if len(found) > 1 and found[0] > found[-1]:
+        return str(found[-1])
+    return "-".join(map(str, found)) or None
+
+
+def _numbers(what: str, said: Noticed) -> list[int]:
+    """The numbers in the words of that rule."""
+    found = said.first(what)
+    return [word.number for word in said.words(found) if word.number is not None] if found is not None else []
 
 
 def _passed_on(found: _Visit, ask: Ask) -> Served:
