@@ -1,18 +1,29 @@
 """A sign-up that goes to another day: off the one and on the other in one go, with the same people. Where the other is full nothing is given up."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import TypeGuard
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer
-from clubbot.conversation.occasions import count_of, day_named, headcount, hold, named, none_then, standing
+from clubbot.conversation.occasions import (
+    count_of,
+    day_named,
+    headcount,
+    hold,
+    named,
+    none_then,
+    reminders_for,
+    standing,
+)
 from clubbot.conversation.own_days import Own, own_days, spoken_of
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.settling import settle
 from clubbot.conversation.which_day import which_day
 from clubbot.events.choosing import Chosen, Meant, NotThen, Over, Several, day_of, entry_of, id_of
 from clubbot.events.days import EventDay, between, open_to_answers
-from clubbot.model.effects import Effect, KeepRsvp, SpeakOf
+from clubbot.model.effects import Effect, KeepRsvp, PlanReminders, SpeakOf
 from clubbot.model.intents import Party, Rsvp, RsvpKind, When
 from clubbot.model.rsvps import NOTHING_SAID, Said
 from clubbot.rsvps.places import free, say_no
@@ -169,8 +180,24 @@ def _moved(source: Own, day: EventDay, ask: Ask) -> Served:
     )
     speak = SpeakOf(on=on, intent=MOVED, people=kept.people)
     there: list[Effect] = [one for one in served.effects if not isinstance(one, SpeakOf)]
+    if source.rsvp.unreminded:
+        there = _unreminded(there, day, ask)
     extras = served.extras if kept.state == "coming" else ()
     return Served(sentence=said, extras=extras, effects=(*off, *there, speak), event=on.event, party=kept.people)
+
+
+def _unreminded(effects: Sequence[Effect], day: EventDay, ask: Ask) -> list[Effect]:
+    """The wish for no reminder goes along."""
+    kept = [
+        replace(one, rsvp=replace(one.rsvp, unreminded=True)) if _of_sender(one, day, ask) else one for one in effects
+    ]
+    rsvps = [one.rsvp for one in kept if isinstance(one, KeepRsvp) and _of_sender(one, day, ask)]
+    left: list[Effect] = [one for one in kept if not isinstance(one, PlanReminders)]
+    return [*left, *(reminders_for(day, rsvp, ask.voice.knowledge, ask.now) for rsvp in rsvps)]
+
+
+def _of_sender(effect: Effect, day: EventDay, ask: Ask) -> TypeGuard[KeepRsvp]:
+    return isinstance(effect, KeepRsvp) and effect.on == id_of(day) and effect.rsvp.number == ask.known.sender.number
 
 
 def _full(source: Own, day: EventDay, people: int, ask: Ask) -> Served:

@@ -28,12 +28,11 @@ _JOINT = " / "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Visit:
-    """What is known of a visit so far; `books` where the course would be booked for it."""
+    """What is known of a visit so far."""
 
     when: When | None = None
     number: int | None = None
     ages: str | None = None
-    books: bool = False
 
 
 def visit(ask: Ask, reading: Reading) -> Turn | None:
@@ -60,21 +59,22 @@ def _with(found: _Visit, said: Reading, ask: Ask, *, adds: bool) -> _Visit:
         when=when or found.when,
         number=_number(said.noticed) or found.number,
         ages=_ages(said.noticed, adds=adds) or found.ages,
-        books=found.books or said.noticed.says("books the course"),
     )
 
 
 def _wishes(reading: Reading) -> bool:
-    """A school, a troop with its number; any other group with its number and day, where it sounds like a visit."""
+    """A school or a troop on a day, or any group with its number and day that sounds like a visit. Without a day, or where the course would be
+    booked, what the club offers is told first.
+    """
     said, number = reading.noticed, _number(reading.noticed)
-    sounds = AskTopic(_TOPIC) in reading.intents
-    dated = reading.when is not None and reading.when.dated
-    if reading.answer.event is not None or said.says("is of the past"):
+    if reading.answer.event is not None or said.says("is of the past") or said.says("books the course"):
         return False
-    surely = said.says("names a school or a troop")
+    if reading.when is None or not reading.when.dated:
+        return False
+    sounds, surely = AskTopic(_TOPIC) in reading.intents, said.says("names a school or a troop")
     if number is None:
-        return sounds and surely and dated
-    return number >= _FEWEST and (surely or (dated and sounds and said.says("names a group")))
+        return sounds and surely
+    return number >= _FEWEST and (surely or (sounds and said.says("names a group")))
 
 
 def _adds(ask: Ask, reading: Reading) -> bool:
@@ -121,11 +121,10 @@ def _passed_on(found: _Visit, ask: Ask) -> Served:
     said = voice.say("visit.noted", what=_what(when, number, ages, voice), name=person.first_name)
     more = [key for key, value in (("day", when), ("number", number), ("ages", ages)) if value is None]
     missing = voice.say("visit.missing", list=voice.joined([voice.say(f"visit.{key}") for key in more])) if more else ""
-    booked = voice.say("groups.not_booked") if found.books else ""
     thread = ask.known.thread
     again = thread.number if thread is not None and thread.open and thread.reason == VISIT else None
     note = handed(ask, VISIT, "visit.note", to=person, again=again, what=_what(when, number, ages, theirs))
-    sentence = " ".join(part for part in (booked, said, _too_soon(when, ask), missing) if part)
+    sentence = " ".join(part for part in (said, _too_soon(when, ask), missing) if part)
     return Served(sentence=sentence, effects=(replace(note, next_at=None),))
 
 

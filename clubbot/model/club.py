@@ -189,8 +189,7 @@ class EventRule:
     `offer_minutes` for the next in line. Reminders go out at `remind_evening_before` on the evening before (false: none) and
     `remind_hours_before` it begins (0: none). One phone signs up `most_per_sign_up` people at most. Where many numbers that were never seen
     before sign up at once, `share_for_new` of the places (0.5 is half) are given to them without asking once more. `run_by` is whose role it is
-    to run it (the league director's where nothing is written); the place of somebody who is late is kept `keep_late_minutes` after the start; `dogs` tells whether they
-    may come, None where the club's answer about dogs tells it.
+    to run it; the place of who is late is kept `keep_late_minutes` after the start; `dogs`: whether they may come, None where the answer tells it.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT

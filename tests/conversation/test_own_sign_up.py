@@ -160,6 +160,13 @@ def test_reminders_are_dropped_and_had_again(first: str, text: str, again: str, 
         assert len(down(club)) == 1
 
 
+def test_the_wish_for_no_reminder_goes_along_to_another_day(handbook: Handbook) -> None:
+    club = Rehearsal(handbook)
+    said(club, [DOWN, "no reminder needed", "move us to the 16th"], NOON)
+    assert down(club) == {"dusk-league 16": ("coming", 2)}
+    assert club.pass_time(NOON, WEDNESDAY + timedelta(days=7)) == []
+
+
 @pytest.mark.parametrize(
     ("first", "text", "day"),
     [
