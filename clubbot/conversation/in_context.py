@@ -16,6 +16,7 @@ from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.report_list import asks_to_shut
 from clubbot.conversation.reporting import relay
+from clubbot.conversation.serve import ids
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
@@ -39,7 +40,8 @@ def in_context(texted: Texted) -> Turn | None:
     ask = texted.ask(reading.language)
     own = about_own_sign_up(ask, reading)
     if own and not _stands_for_itself(reading):
-        return with_language(told(own, ask, None), reading.language, ask)
+        turned = replace(told(own, ask, None), served=ids([one.intent for one in own if one.intent is not None]))
+        return with_language(turned, reading.language, ask)
     wish = None if own or _stands_for_itself(reading) else visit(ask, reading)
     if wish is not None:
         return with_language(wish, reading.language, ask)

@@ -59,7 +59,7 @@ def moved(ask: Ask, reading: Reading) -> Served | None:
         return None
     match chosen:
         case Meant(day):
-            return None if entry_of(day) == source.on else _moved(source, day, ask)
+            return None if entry_of(day) == source.on else _moved(source, day, reading.answer.party.total, ask)
         case Several(days):
             listed = ask.voice.joined([named(one, ask.voice) for one in days])
             return _stays("move.which", source, ask, list=listed)
@@ -156,10 +156,11 @@ def _afresh(ask: Ask) -> Ask:
     return replace(ask, known=replace(ask.known, dialogue=replace(ask.known.dialogue, talk=None)))
 
 
-def _moved(source: Own, day: EventDay, ask: Ask) -> Served:
+def _moved(source: Own, day: EventDay, number: int | None, ask: Ask) -> Served:
+    """With the same people, or the `number` that the text tells."""
     voice, on = ask.voice, id_of(day)
     already = standing(day, ask.known).mine
-    people = max(source.rsvp.people, already.people if already.is_down else 0)
+    people = number or max(source.rsvp.people, already.people if already.is_down else 0)
     who = Said(comes=source.rsvp.who) if source.rsvp.who else NOTHING_SAID
     kind: RsvpKind = "rsvp-maybe" if source.rsvp.state == "maybe" else "rsvp-yes"
     served = answer(Rsvp(kind, on=on, party=Party(total=people), said=who), _afresh(ask))
@@ -183,7 +184,14 @@ def _moved(source: Own, day: EventDay, ask: Ask) -> Served:
     if source.rsvp.unreminded:
         there = _unreminded(there, day, ask)
     extras = served.extras if kept.state == "coming" else ()
-    return Served(sentence=said, extras=extras, effects=(*off, *there, speak), event=on.event, party=kept.people)
+    return Served(
+        sentence=said,
+        extras=extras,
+        effects=(*off, *there, speak),
+        event=on.event,
+        party=kept.people,
+        intent=Rsvp("rsvp-change", on=on),
+    )
 
 
 def _unreminded(effects: Sequence[Effect], day: EventDay, ask: Ask) -> list[Effect]:

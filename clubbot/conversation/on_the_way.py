@@ -73,6 +73,8 @@ def _late(own: Own, ask: Ask) -> Served:
         said = voice.say("late.after" if ask.now <= kept else "late.over", **values)
     else:
         said = voice.say("late.kept" if own.rsvp.people == 1 else "late.kept_all", **values, people=own.rsvp.people)
+    if ask.said.says("asks about coming late"):  # nobody is late yet
+        return Served(sentence=said, effects=(speak,))
     rsvp = replace(own.rsvp, late=expected or kept)
     keep = KeepRsvp(on=own.on, rsvp=rsvp, seen=standing(one, ask.known).count.version, heard=True)
     by = expected or kept

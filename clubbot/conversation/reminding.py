@@ -62,7 +62,7 @@ def _dropped(ask: Ask) -> Served | None:
         effects.append(KeepRsvp(on=one.on, rsvp=unreminded, seen=count_of(one.on, ask.known).version))
         effects.append(reminders_for(one.day, unreminded, ask.voice.knowledge, ask.now))
     said = ask.voice.say("remind.dropped", event=ask.voice.joined([named(one.day, ask.voice) for one in of]))
-    return Served(sentence=said, effects=(*effects, SpeakOf(on=own.on, intent="remind")))
+    return Served(sentence=said, effects=(*effects, SpeakOf(on=own.on, intent="remind")), intent=AskReminder(on=own.on))
 
 
 def _again(own: Own, ask: Ask) -> Served | None:

@@ -120,7 +120,7 @@ def _each(days: Sequence[EventDay], said: Rsvp, ask: Ask) -> Served:
     first = alike[0] if alike else None
     if first is not None:
         effects.append(SpeakOf(on=id_of(first[0]), intent=said.kind, people=first[1].people))
-    return Served(sentence=" ".join([*sentences, *others]), effects=tuple(effects), event=days[0].event.id)
+    return Served(sentence=" ".join([*sentences, *others]), effects=tuple(effects), event=days[0].event.id, intent=said)
 
 
 def _alike(alike: Sequence[tuple[EventDay, Kept]], ask: Ask) -> str:

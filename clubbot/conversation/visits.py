@@ -48,7 +48,10 @@ def visit(ask: Ask, reading: Reading) -> Turn | None:
     found = _with(found, reading, ask, adds=bool(earlier))
     turned = told([_passed_on(found, ask)], ask, None)
     return replace(
-        turned, spoken=(Spoken(intent=_TOPIC),), about=_JOINT.join((*earlier, reading.text))[-_LONGEST_KEPT:]
+        turned,
+        spoken=(Spoken(intent=_TOPIC),),
+        served=(_TOPIC,),
+        about=_JOINT.join((*earlier, reading.text))[-_LONGEST_KEPT:],
     )
 
 
@@ -82,13 +85,18 @@ def _adds(ask: Ask, reading: Reading) -> bool:
     exchange = ask.known.exchange
     if exchange is None or ask.now - exchange.at > LEANS_FOR or reading.answer.event is not None:
         return False
-    if not exchange.intents or exchange.intents[-1].intent != _TOPIC or "?" in reading.text:
+    if not exchange.intents or exchange.intents[-1].intent != _TOPIC or _asks(reading):
         return False
     if len(reading.text.split()) > _LONGEST_DETAIL:
         return False
     dated = reading.when is not None and reading.when.dated
     ages = reading.noticed.says("tells ages") or reading.noticed.says("from so many to so many")
     return dated or ages or (_number(reading.noticed) or 0) >= _FEWEST
+
+
+def _asks(reading: Reading) -> bool:
+    """Whether it is a question, and adds nothing."""
+    return "?" in reading.text or reading.noticed.says("asks something") or reading.noticed.says("asks about a visit")
 
 
 def _number(said: Noticed) -> int | None:

@@ -98,6 +98,14 @@ def test_what_only_sounds_late_keeps_no_place(text: str, handbook: Handbook) -> 
     assert "kept until" not in to(KIM, said(on_the_day(handbook, IN), [text], AT_SIX))
 
 
+@pytest.mark.parametrize(("first", "text"), [(IN, "what if we're late"), (INSCRIT, "et si on arrive en retard")])
+def test_who_only_asks_is_told_and_nobody_else(first: str, text: str, handbook: Handbook) -> None:
+    heard = said(on_the_day(handbook, first), [text], AT_SIX)
+
+    assert "18:30" in to(KIM, heard) or "18 h 30" in to(KIM, heard)
+    assert to(PRIYA, heard) == ""
+
+
 def test_who_is_down_for_nothing_has_no_place_kept(handbook: Handbook) -> None:
     assert "kept until" not in to(KIM, said(Rehearsal(handbook), ["running late"], AT_SIX))
 
@@ -188,6 +196,12 @@ def test_a_sign_up_goes_to_another_day_with_the_same_people(
     said(club, [first, text], NOON)
 
     assert down(club) == {day: ("coming", 2)}
+
+
+def test_a_move_may_tell_another_number(handbook: Handbook) -> None:
+    club = Rehearsal(handbook)
+    said(club, [DOWN, "can we do saturday instead of wednesday, 3 of us"], NOON)
+    assert down(club) == {"starter-clinic 12": ("coming", 3)}
 
 
 def test_a_move_that_was_no_good_moves_on(handbook: Handbook) -> None:
