@@ -214,8 +214,7 @@ def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
         return Served(sentence=said, effects=(speak,), party=intent.party.total)
     kept = replace(state.mine, stand_in=intent.stand_in)
     keep = KeepRsvp(on=id_of(one), rsvp=kept, seen=state.count.version, heard=True)
-    said = voice.say(
-        "rsvp.stand_in", name=intent.stand_in, event=named(one, voice), people=headcount(kept.people, voice)
-    )
+    key = "rsvp.stand_in" if kept.state == "coming" else "rsvp.stand_in_line"
+    said = voice.say(key, name=intent.stand_in, event=named(one, voice), people=headcount(kept.people, voice))
     speak = SpeakOf(on=id_of(one), intent=intent.kind, people=kept.people, before=state.mine)
     return Served(sentence=said, effects=(keep, speak), party=intent.party.total)

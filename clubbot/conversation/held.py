@@ -20,6 +20,8 @@ _MOST_NUMBERS = 8
 _MOST_LISTED = 5
 _LONGEST = 90
 _LONGEST_LISTED = 50
+# How a question is listed whose kind matters: an alarm, a group that wants to come.
+_LISTED_AS = {"danger": "crowd.urgent", "visit": "crowd.visit"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,8 +90,7 @@ def listed(order: ListQuestions, ask: Ask) -> Served:
     if not shown:
         return Served(sentence=voice.say("crowd.no_more" if waiting else "crowd.none"))
     lines = [
-        voice.say("crowd.urgent" if one.reason == "danger" else "crowd.one", number=one.number, text=_line(one.words))
-        for one in shown
+        voice.say(_LISTED_AS.get(one.reason, "crowd.one"), number=one.number, text=_line(one.words)) for one in shown
     ]
     said = voice.say("crowd.list", list="; ".join(lines))
     if rest:

@@ -11,15 +11,18 @@ from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
 from clubbot.conversation.not_twice import fresh
+from clubbot.conversation.own_sign_up import about_own_sign_up
 from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.report_list import asks_to_shut
 from clubbot.conversation.reporting import relay
+from clubbot.conversation.serve import ids
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.to_one import written_back
+from clubbot.conversation.visits import visit
 from clubbot.model.choices import any_of
 from clubbot.model.effects import KeepExchange, NoteDoubt
 from clubbot.model.exchange import Exchange
@@ -35,6 +38,13 @@ def in_context(texted: Texted) -> Turn | None:
             return picked
     reading = texted.reading
     ask = texted.ask(reading.language)
+    own = about_own_sign_up(ask, reading)
+    if own and not _stands_for_itself(reading):
+        turned = replace(told(own, ask, None), served=ids([one.intent for one in own if one.intent is not None]))
+        return with_language(turned, reading.language, ask)
+    wish = None if own or _stands_for_itself(reading) else visit(ask, reading)
+    if wish is not None:
+        return with_language(wish, reading.language, ask)
     done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)

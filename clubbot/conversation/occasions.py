@@ -100,7 +100,7 @@ def count_of(on: DayId, known: Known) -> DayCount:
 def reminders_for(one: EventDay, rsvp: Rsvp, knowledge: Knowledge, now: datetime) -> PlanReminders:
     """The reminders that an answer brings: both for who is coming, the evening's for a maybe, none for who waits; none at all for a no."""
     on = id_of(one)
-    if rsvp.state == "off" or one.called_off:
+    if rsvp.state == "off" or one.called_off or rsvp.unreminded:
         return PlanReminders(on=on, number=rsvp.number, kinds=ALL_KINDS)
     kinds: tuple[ReminderKind, ...] = {"coming": OWN_KINDS, "maybe": ("evening",)}.get(rsvp.state, ())
     wish = Usual(evening_before=one.event.remind_evening_before, hours_before=one.event.remind_hours_before)

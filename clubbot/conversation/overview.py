@@ -11,10 +11,12 @@ from clubbot.conversation.named_deeds import named_deed
 from clubbot.conversation.occasions import count_of, named
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.report_list import open_reports
+from clubbot.conversation.visits import VISIT
 from clubbot.conversation.went_out import line_faults
 from clubbot.events.choosing import id_of
 from clubbot.events.days import EventDay, between, upcoming
 from clubbot.model.club import Closure, Person
+from clubbot.model.known import Question
 from clubbot.model.orders import ShowDuty
 from clubbot.model.seen import Matter, ShowOrders
 from clubbot.people.duty import on_duty, turns_on
@@ -120,8 +122,13 @@ def _questions(ask: Ask) -> str:
     left = [one for one in ask.known.questions.values() if one.answered_by is None]
     if not left:
         return ask.voice.say("overview.no_questions")
-    listed = ", ".join(f'Q{one.number} "{cut(one.words, _QUOTED)}"' for one in left[:_MOST_LISTED])
+    listed = ", ".join(_question(one, ask) for one in left[:_MOST_LISTED])
     return ask.voice.say("overview.questions", count=len(left), list=listed)
+
+
+def _question(one: Question, ask: Ask) -> str:
+    key = "crowd.visit" if one.reason == VISIT else "crowd.one"
+    return ask.voice.say(key, number=one.number, text=cut(one.words, _QUOTED))
 
 
 def _reports(ask: Ask) -> str:

@@ -1,15 +1,17 @@
 """A reminder asked for: of which event day, and when."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
 from clubbot.conversation.ask import Ask, Served
-from clubbot.conversation.occasions import named, none_then, quiet_hours
+from clubbot.conversation.occasions import count_of, named, none_then, quiet_hours, reminders_for
+from clubbot.conversation.own_days import Own, own_day, own_days, spoken_of
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.telling import off_day
 from clubbot.conversation.which_day import ask_which, which_day
 from clubbot.events.choosing import Meant, NotThen, Over, Several, id_of
 from clubbot.events.days import EventDay
-from clubbot.model.effects import PlanReminders, SpeakOf
+from clubbot.model.effects import Effect, KeepRsvp, PlanReminders, SpeakOf
 from clubbot.model.intents import AskReminder, When
 from clubbot.model.quiet import instant
 from clubbot.reminders.planning import asked_for
@@ -36,6 +38,43 @@ def remind(intent: AskReminder, ask: Ask) -> Served:
             return Served(sentence=f"{said} {nearest_said}", effects=(speak,), event=event.id if event else None)
         case _:
             return Served(sentence=voice.say("events.nothing_at_all"), event=intent.event)
+
+
+def reminded_or_not(ask: Ask) -> Served | None:
+    """No reminder of what the sender is down for, or one after all; None where the text says neither, or they are down for nothing."""
+    if ask.said.says("wants no reminder"):
+        return _dropped(ask)
+    own = own_day(ask) if ask.said.says("wants the reminder again") else None
+    return _again(own, ask) if own is not None and own.rsvp.unreminded else None
+
+
+def _dropped(ask: Ask) -> Served | None:
+    """Of the day that is meant, else of all."""
+    own, reading = own_day(ask), ask.reading
+    if own is None or reading is None:
+        return None
+    mine = own_days(ask)
+    names_one = reading.answer.event is not None or (reading.answer.when is not None and reading.answer.when.dated)
+    of = [own] if names_one or spoken_of(mine, ask) is not None else mine
+    effects: list[Effect] = []
+    for one in of:
+        unreminded = replace(one.rsvp, unreminded=True)
+        effects.append(KeepRsvp(on=one.on, rsvp=unreminded, seen=count_of(one.on, ask.known).version))
+        effects.append(reminders_for(one.day, unreminded, ask.voice.knowledge, ask.now))
+    said = ask.voice.say("remind.dropped", event=ask.voice.joined([named(one.day, ask.voice) for one in of]))
+    return Served(sentence=said, effects=(*effects, SpeakOf(on=own.on, intent="remind")), intent=AskReminder(on=own.on))
+
+
+def _again(own: Own, ask: Ask) -> Served | None:
+    """What was to come comes again; None where nothing would."""
+    kept = replace(own.rsvp, unreminded=False)
+    plan = reminders_for(own.day, kept, ask.voice.knowledge, ask.now)
+    if not plan.planned:
+        return None
+    keep = KeepRsvp(on=own.on, rsvp=kept, seen=count_of(own.on, ask.known).version)
+    first = min(one.due for one in plan.planned)
+    said = ask.voice.say("remind.again", event=named(own.day, ask.voice), moment=_moment(first, ask))
+    return Served(sentence=said, effects=(keep, plan, SpeakOf(on=own.on, intent="remind")))
 
 
 def _day_of_event(intent: AskReminder, ask: Ask) -> When | None:

@@ -10,6 +10,7 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.of_event import of_event
+from clubbot.conversation.of_my_event import dogs_there
 from clubbot.conversation.opening import opening
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.reopening import reopening
@@ -57,7 +58,7 @@ def _serve(intent: Intent, ask: Ask) -> Served:
         return Served(sentence=ask.voice.say("day.unclear", words=intent.unclear))
     match intent:
         case AskTopic(topic, hole=hole):
-            return _hole(hole, ask) or of_event(intent, ask) or opening(topic, ask) or _topic(topic, ask)
+            return _hole(hole, ask) or of_event(intent, ask) or dogs_there(topic, ask) or _opening_or_topic(topic, ask)
         case AskStatus(ends=True):
             return Served(sentence=reopening(intent, ask))
         case AskStatus() | AskEvents() | AskDaylight():
@@ -130,6 +131,10 @@ def _asks_to_play(intent: Intent, ask: Ask) -> bool:
         isinstance(intent, AskTopic)
         and intent.topic in {"hours", "safety", "weather-policy", "busy", "start", "first-tee"}
     )
+
+
+def _opening_or_topic(topic: str, ask: Ask) -> Served:
+    return opening(topic, ask) or _topic(topic, ask)
 
 
 def _topic(topic: str, ask: Ask) -> Served:

@@ -68,7 +68,7 @@ def short_answer(ask: Ask) -> Served | None:
         if joined is not None:
             return joined
     found, more = number_alone(ask.said), more_or_fewer(ask.text)
-    just_now = talk.intent in {"rsvp-yes", "rsvp-change"} and ask.now - talk.at <= MENDED_WITHIN
+    just_now = talk.intent in {"rsvp-yes", "rsvp-change", "rsvp-move"} and ask.now - talk.at <= MENDED_WITHIN
     if more is not None:
         return answer(Rsvp("rsvp-change", party=Party(more=more), on=talk.on), ask) if just_now else None
     if found is not None and (talk.awaits == "number" or just_now):

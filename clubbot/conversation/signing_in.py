@@ -1,5 +1,6 @@
 """On the day: "here" at the tee, and what role holders ask then: who is here, who is missing."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, timedelta
 
@@ -13,6 +14,7 @@ from clubbot.events.choosing import all_days, entry_of, id_of
 from clubbot.events.days import EventDay, as_told, upcoming
 from clubbot.model.choices import Choice
 from clubbot.model.effects import Effect, KeepRsvp, SignIn, SpeakOf
+from clubbot.model.rsvps import Named
 from clubbot.rsvps.places import Hold, free, say_yes
 
 # Sign-in by text is open from an hour before the start until an hour after it.
@@ -133,7 +135,16 @@ def _who(one: EventDay, ask: Ask) -> Served:
     said = voice.say(
         "here.list", event=capital(named(one, voice)), came=count.came, coming=count.coming, new=count.new_faces
     )
-    return Served(sentence=f"{said} {voice.say('here.names', names=shown)}" if names else said)
+    late = [one_of for one_of in ask.known.names.get(on, ()) if one_of.late is not None and not one_of.came]
+    told = [said, voice.say("here.names", names=shown) if names else "", _late(late, ask)]
+    return Served(sentence=" ".join(part for part in told if part))
+
+
+def _late(late: Sequence[Named], ask: Ask) -> str:
+    """Who said that they come late, with the hour."""
+    voice = ask.voice
+    shown = [f"{one_name(one, voice)} ({voice.hour(one.late)})" for one in late if one.late is not None]
+    return voice.say("here.late", names=", ".join(shown)) if shown else ""
 
 
 def _missing(one: EventDay, ask: Ask) -> Served:
@@ -143,6 +154,10 @@ def _missing(one: EventDay, ask: Ask) -> Served:
     names = [one_of for one_of in ask.known.names.get(on, ()) if one_of.state == "coming" and not one_of.came]
     if not names:
         return Served(sentence=voice.say("here.nobody_missing", event=named(one, voice)))
-    shown = ", ".join(one_name(one_of, voice) for one_of in names)
+    shown = ", ".join(one_name(one_of, voice) for one_of in names if one_of.late is None)
+    late = _late([one_of for one_of in names if one_of.late is not None], ask)
     people = headcount(sum(one_of.people for one_of in names), voice)
-    return Served(sentence=voice.say("here.missing", event=capital(named(one, voice)), people=people, names=shown))
+    said = voice.say("here.missing", event=capital(named(one, voice)), people=people, names=shown)
+    if not shown:
+        said = voice.say("here.missing_late", event=capital(named(one, voice)), people=people)
+    return Served(sentence=f"{said} {late}".strip())

@@ -327,6 +327,9 @@ def _events_readable(file: Path, events: Iterable[EventRule], whole: set[str], f
             key = "most_per_sign_up" if event.most_per_sign_up < 1 else "share_for_new"
             mend = "write 1 or more" if key == "most_per_sign_up" else "write a share from 0 to 1, such as 0.5 for half"
             findings.append(error(file, line_of(file, ("event", place, key)), f'"{key}" cannot be meant so', mend))
+        if event.keep_late_minutes < 0:
+            line = line_of(file, ("event", place, "keep_late_minutes"))
+            findings.append(error(file, line, '"keep_late_minutes" cannot be meant so', "write 0 or more"))
         try:
             days = rule_days(event)
         except (ValueError, TypeError) as fault:

@@ -188,7 +188,8 @@ class EventRule:
     With `one_entry` who comes is in for all its days, as for a tournament of a weekend. A place that comes free is held
     `offer_minutes` for the next in line. Reminders go out at `remind_evening_before` on the evening before (false: none) and
     `remind_hours_before` it begins (0: none). One phone signs up `most_per_sign_up` people at most. Where many numbers that were never seen
-    before sign up at once, `share_for_new` of the places (0.5 is half) are given to them without asking once more.
+    before sign up at once, `share_for_new` of the places (0.5 is half) are given to them without asking once more. `run_by` is whose role it is
+    to run it; the place of who is late is kept `keep_late_minutes` after the start; `dogs`: whether they may come, None where the answer tells it.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -215,6 +216,9 @@ class EventRule:
     remind_hours_before: float = 2
     rounds: int | None = None
     loop: str | None = None
+    run_by: Role = "league director"
+    keep_late_minutes: int = 15
+    dogs: bool | None = None
     meet: Said
     check_by: date | None = None
     change: tuple[EventChange, ...] = ()

@@ -76,6 +76,7 @@ class Rsvp:
 
     `turn` is the order of asking among those who wait. `passed_over` is the largest offer that was let go: only a larger
     one is made. `stand_in` is who comes in the texter's place; `who` those of the party that were told of, the texter among them.
+    `late` is when those said to be there who come late, or until when their place is kept; `unreminded` where no reminder is wished for.
     """
 
     number: str
@@ -86,6 +87,8 @@ class Rsvp:
     passed_over: int = 0
     stand_in: str | None = None
     who: tuple[Guest, ...] = ()
+    late: datetime | None = None
+    unreminded: bool = False
 
     @property
     def is_down(self) -> bool:
@@ -130,6 +133,7 @@ class Named:
     new_face: bool = False
     stand_in: str | None = None
     who: tuple[Guest, ...] = ()
+    late: datetime | None = None
     key: str = field(default="", repr=False, compare=False)
     language: Language = "en"
     opted_out: bool = False

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from clubbot.model.club import WEEKDAYS, Duty, Knowledge, Person
+from clubbot.model.club import WEEKDAYS, Duty, EventRule, Knowledge, Person, Role
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +51,17 @@ def somebody_else(knowledge: Knowledge, person: Person, now: datetime) -> Person
 def organiser(knowledge: Knowledge) -> Person:
     """The first person with that role; checked files have one."""
     return next(person for person in knowledge.people if "organiser" in person.roles)
+
+
+def who_has(role: Role, knowledge: Knowledge) -> Person | None:
+    """The first person with that role whose phone takes orders; None where nobody has it."""
+    having = (one for one in knowledge.people if role in one.roles and one.id not in knowledge.suspended)
+    return next(having, None)
+
+
+def who_runs(event: EventRule, knowledge: Knowledge) -> Person:
+    """Whoever has the role that runs the event, else the organiser."""
+    return who_has(event.run_by, knowledge) or who_takes_orders(knowledge, organiser(knowledge))
 
 
 def next_after(knowledge: Knowledge, told: tuple[str, ...], now: datetime) -> Person | None:

@@ -76,7 +76,7 @@ def say_yes(standing: Standing, people: int | None, hold: Hold, now: datetime) -
 
 def say_no(standing: Standing, hold: Hold) -> Change:
     """Not coming, and off the waiting list."""
-    off = replace(standing.mine, state="off", people=0, turn=0, offer=None, passed_over=0, stand_in=None, who=())
+    off = Rsvp(number=standing.mine.number, state="off", people=0)
     return _settled("off", off, standing, hold)
 
 

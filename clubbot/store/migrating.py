@@ -10,7 +10,7 @@ from clubbot.model.errors import SchemaFault
 from clubbot.store.faults import file_of, plainly
 from clubbot.store.tables import metadata
 
-HEAD = "0014"
+HEAD = "0015"
 
 
 def migrate(engine: Engine) -> None:

@@ -116,6 +116,7 @@ def read_names(
                     new_face=bool(row.new_face),
                     stand_in=row.stand_in,
                     who=as_guests(row.who),
+                    late=row.late,
                     key=row.number,
                     language=_language(row.language),
                     opted_out=bool(row.opted_out),
@@ -158,6 +159,8 @@ def keep_rsvp(
         "passed_over": rsvp.passed_over,
         "stand_in": rsvp.stand_in,
         "who": as_json(rsvp.who),
+        "late": rsvp.late,
+        "unreminded": int(rsvp.unreminded),
         "changed_at": now,
     }
     if told is not None:
@@ -253,6 +256,8 @@ def _rsvp(row: Row[Any]) -> Rsvp:
         passed_over=row.passed_over,
         stand_in=row.stand_in,
         who=as_guests(row.who),
+        late=row.late,
+        unreminded=bool(row.unreminded),
     )
 
 

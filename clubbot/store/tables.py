@@ -263,6 +263,8 @@ rsvps = Table(
     Column("passed_over", Integer, nullable=False),
     Column("stand_in", String(80)),
     Column("who", Text, nullable=False, server_default=text("'[]'")),  # as JSON, by store/guests
+    Column("late", Moment),
+    Column("unreminded", Integer, nullable=False, server_default=text("0")),
     Column("told", String(200)),
     Column("told_at", Moment),
     Column("since", Moment, nullable=False),
