@@ -109,7 +109,7 @@ def _served(reading: Reading, ask: Ask) -> Turn:
 
 def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
     """The language that a text shows is kept as its sender's."""
-    if shown is None or shown == ask.known.sender.language:
+    if shown is None or shown == ask.known.sender.language or ask.known.dialogue.speaks is not None:
         return turned
     return replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
 

@@ -57,7 +57,7 @@ def in_context(texted: Texted) -> Turn | None:
     meant = in_its_light(ask, reading)
     if meant is None or _stands_for_itself(reading):
         return None
-    if meant.language is not None:
+    if meant.language is not None and ask.known.dialogue.speaks is None:
         ask = replace(ask, voice=replace(ask.voice, language=meant.language))
     return with_language(_as_meant(meant, ask), meant.language or reading.language, ask)
 

@@ -9,6 +9,8 @@ from typing import Literal, get_args
 Language = str
 SpokenLanguage = Literal["en", "fr"]
 LANGUAGES: tuple[Language, ...] = get_args(SpokenLanguage)
+# Stands, with a number of its own behind it, where a phone number was that is not kept any more. Nothing goes there.
+NAMELESS = "nobody:"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

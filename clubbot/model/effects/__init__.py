@@ -49,6 +49,7 @@ from clubbot.model.effects.questions import (
     WriteTo,
 )
 from clubbot.model.effects.senders import (
+    Erase,
     GoQuiet,
     Introduce,
     KeepLanguage,
@@ -62,6 +63,7 @@ from clubbot.model.effects.senders import (
     Unsubscribe,
 )
 from clubbot.model.effects.spoken import (
+    ChooseLanguage,
     CloseChoice,
     KeepExchange,
     KeepWarned,
@@ -100,6 +102,7 @@ __all__ = [
     "BroadcastEffect",
     "CallOffDay",
     "CallOnDay",
+    "ChooseLanguage",
     "ClockEffect",
     "CloseChoice",
     "CloseCourse",
@@ -110,6 +113,7 @@ __all__ = [
     "DiscEffect",
     "Effect",
     "EndBroadcast",
+    "Erase",
     "ForgetTaught",
     "GoOnWithBroadcasts",
     "GoQuiet",
