@@ -1,7 +1,6 @@
 """What is kept of the sender: told in a few words, and erased once they have said yes. It is answered to those who have opted out, too."""
 
 from clubbot.conversation.ask import Ask
-from clubbot.conversation.asking import picked
 from clubbot.conversation.down_for import held_days
 from clubbot.conversation.occasions import hold, named, standing
 from clubbot.conversation.replying import Turn
@@ -25,7 +24,9 @@ def own_data(texted: Texted) -> Turn | None:
         return None
     if said.says("wants own data erased"):
         return _asked_first(ask)
-    return _turn(ask, _kept(ask)) if said.says("asks for own data") else None
+    if not said.says("asks for own data"):
+        return None
+    return _turn(ask, _kept(ask), *([CloseChoice()] if texted.known.asked is not None else []))
 
 
 def _to_our_question(texted: Texted) -> Turn | None:
@@ -36,7 +37,7 @@ def _to_our_question(texted: Texted) -> Turn | None:
     ask, said = texted.ask(asked.language), texted.reading.noticed
     if texted.now < asked.until and (said.says("no") or said.says("never mind")):
         return _turn(ask, ask.voice.say("own_data.left"), CloseChoice())
-    return _erased(ask) if picked(said, asked, ask.voice, ask.now) is not None else None
+    return _erased(ask) if texted.now < asked.until and said.says("yes") else None
 
 
 def _turn(ask: Ask, said: str, *effects: Effect) -> Turn:

@@ -8,6 +8,8 @@ from clubbot.model.effects import ChooseLanguage, Effect, Introduce, KeepLanguag
 from clubbot.model.messages import Language
 from clubbot.understanding.rules import Match
 
+# Words beside the wish for a language from which on they are a text of their own.
+_SAYS_MORE = 2
 _WANTS: dict[str, Language] = {"wants French": "fr", "wants English": "en"}
 
 
@@ -66,4 +68,5 @@ def _rest(texted: Texted, match: Match) -> str:
     words = texted.reading.noticed.words(match)
     text = texted.text
     left = f"{text[: words[0].start]} {text[words[-1].end :]}".strip() if words else text
-    return left if any(letter.isalnum() for letter in left) else ""
+    said = [one for one in left.split() if any(letter.isalnum() for letter in one)]
+    return left if len(said) >= _SAYS_MORE or (said and "?" in left) else ""

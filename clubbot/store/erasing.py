@@ -130,9 +130,7 @@ def _outbox(
     _blank(connection, [row for row in gone if row.recipient != number])
     named = outbox.c.key.endswith(f":{number}", autoescape=True)
     if not of_the_club:
-        connection.execute(
-            update(outbox).where(named).values(key=func.replace(outbox.c.key, number, nameless))
-        )
+        connection.execute(update(outbox).where(named).values(key=func.replace(outbox.c.key, number, nameless)))
 
 
 def _because_of(connection: Connection, number: str, inbox_ids: Sequence[int]) -> tuple[str, ...]:
@@ -174,9 +172,7 @@ def _reports(connection: Connection, number: str, nameless: str, now: datetime) 
     mine = reports.c.reporter == number
     discs = and_(mine, reports.c.kind != "hazard")
     connection.execute(update(reports).where(discs, reports.c.done_at.is_(None)).values(done_at=now))
-    connection.execute(
-        update(reports).where(mine, reports.c.done_at.is_not(None)).values(words="", reporter=nameless)
-    )
+    connection.execute(update(reports).where(mine, reports.c.done_at.is_not(None)).values(words="", reporter=nameless))
     connection.execute(update(reports).where(mine).values(reporter=nameless))
 
 
@@ -187,9 +183,7 @@ def _consent(connection: Connection, number: str, *, opted_out: bool) -> None:
         connection.execute(delete(consents).where(consents.c.number == number))
         return
     last = select(func.max(consents.c.id)).where(consents.c.number == number, consents.c.what == "stop")
-    connection.execute(
-        delete(consents).where(consents.c.number == number, consents.c.id != last.scalar_subquery())
-    )
+    connection.execute(delete(consents).where(consents.c.number == number, consents.c.id != last.scalar_subquery()))
     kept = {"name": None, "quiet_reason": None, "introduced": 1}
     connection.execute(update(people).where(people.c.number == number).values(**kept))
 
