@@ -7,6 +7,7 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
 from clubbot.conversation.for_you import for_you
+from clubbot.conversation.found_again import found_again, where_to_leave
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
@@ -18,6 +19,7 @@ from clubbot.conversation.reporting import relay
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
+from clubbot.conversation.stranded import stranded
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.to_one import written_back
 from clubbot.model.choices import any_of
@@ -35,7 +37,8 @@ def in_context(texted: Texted) -> Turn | None:
             return picked
     reading = texted.reading
     ask = texted.ask(reading.language)
-    done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
+    done = asks_to_shut(ask) or found_again(ask) or where_to_leave(ask) or stranded(ask)
+    done = done or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
     usual = texted.ask()  # no language is concluded from a name

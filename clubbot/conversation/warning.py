@@ -9,13 +9,13 @@ from clubbot.conversation.closing import thunder_wait
 from clubbot.conversation.phrasing import compose
 from clubbot.model.caution import Risk
 from clubbot.model.effects import (
+    ChooseLanguage,
     CloseChoice,
     Effect,
     GoQuiet,
     HandOver,
     Introduce,
     KeepExchange,
-    ChooseLanguage,
     KeepLanguage,
     KeepWarned,
     LetThrough,
