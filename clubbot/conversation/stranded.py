@@ -9,6 +9,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.handover import handed, whoever_is_up
 from clubbot.conversation.reporting import LEAVE
 
+
 def stranded(ask: Ask) -> Served | None:
     """What is said and done; None where nobody is stranded, or a cry for help goes before."""
     keys, car = ask.said.says("stranded without keys"), ask.said.says("stranded with a car")
