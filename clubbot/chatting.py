@@ -20,6 +20,8 @@ HELP = (
     ":at 18:30 or :at 2027-06-12 9:00 moves the clock; :as +1 902 555 0143 is another phone; "
     ":who shows what is known of it; :help shows this."
 )
+# ":D" is said to the club.
+_SMILEY = 2
 _MOST_AHEAD = timedelta(days=400)
 
 
@@ -41,7 +43,7 @@ class Chat:
                 yield self._as(rest)
             case ":who":
                 yield from self._who()
-            case _ if word.startswith(":") and word[1:].isalpha():
+            case _ if word.startswith(":") and word[1:].isalpha() and len(word) > _SMILEY:
                 yield HELP
             case _:
                 yield from self._shown(self._club.text(self._sender, typed, self.now))

@@ -20,6 +20,7 @@ from clubbot.model.effects import (
     KeepName,
     KeepReport,
     KeepRsvp,
+    KeepWarned,
     OpenChoice,
     OpenDraft,
     OptIn,
@@ -154,21 +155,36 @@ def _done(turned: Turn) -> list[str]:
     lines = [f"answers:  {', '.join(turned.served)}" if turned.served else "answers:  nothing by itself"]
     did = dict.fromkeys(said for one in turned.effects if (said := _did(one)))
     lines.append(f"did:      {'; '.join(did) or 'nothing'}")
+    warned = any(isinstance(one, KeepWarned) for one in turned.effects)
     if turned.kind in {"danger", "detail"}:
         lines.append(
             "because:  somebody may be hurt or in danger; the emergency number is told first, and a person is told at once"
         )
     elif turned.offered:
         lines.append(f"because:  no one thing is clear; asks whether it is {', '.join(turned.offered)}")
+    elif warned:
+        lines.append("because:  somebody may be about to do what has hurt people; the caution comes first")
     elif turned.handed_over and not turned.served:
-        outside = turned.reading is not None and any(
-            isinstance(intent, ForAPerson) for intent in turned.reading.intents
-        )
-        why = "it may be nothing that the club's answers are about" if outside else "nothing is clear enough"
-        lines.append(f"because:  {why}; whoever is on duty gets it")
+        lines.append(f"because:  {_why_passed(turned)}; whoever is on duty gets it")
     elif turned.handed_over:
         lines.append("and:      whoever is on duty gets it")
     return lines
+
+
+# Why a person gets a text.
+_PASSED: Mapping[str, str] = {
+    "not understood": "nothing is clear enough",
+    "outside": "it may be nothing that the club's answers are about",
+    "stranded": "somebody cannot get away from the course",
+    "human": "a person is asked for",
+}
+
+
+def _why_passed(turned: Turn) -> str:
+    reason = next((one.reason for one in turned.effects if isinstance(one, HandOver)), "")
+    if turned.reading is not None and any(isinstance(intent, ForAPerson) for intent in turned.reading.intents):
+        reason = "outside" if reason == "not understood" else reason
+    return _PASSED.get(reason, f"the club has written no answer to it ({reason})")
 
 
 # What an effect does, as a volunteer would say it; what only keeps the conversation in mind is not told.

@@ -154,3 +154,10 @@ def test_letters_outside_the_alphabet_lose_their_accents_and_the_others_keep_the
     actual = plain_letters(text)
 
     assert expected == actual
+
+
+def test_a_word_that_is_none_without_its_cedilla_is_said_otherwise() -> None:
+    assert (
+        plain_letters("si ça change, ça se dit: reçu, façade. Ça va")
+        == "si cela change, cela se dit: recu, facade. Ça va"
+    )
