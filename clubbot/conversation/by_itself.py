@@ -10,7 +10,7 @@ from clubbot.conversation.lacking import not_written
 from clubbot.conversation.likely import menu, whether
 from clubbot.conversation.mending import last_said, of_that_hole, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
-from clubbot.conversation.reporting import DISCS, asks
+from clubbot.conversation.reporting import DISCS, asks, of_discs
 from clubbot.conversation.serve import ids
 from clubbot.conversation.small_talk import in_another_language
 from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
@@ -53,7 +53,7 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
         return replace(turned, spoken=before.intents if before is not None else ())
     if all(_is_kept(intent) for intent in reading.intents) and _about_discs(ask):
         passed = for_a_person(ask, reason="not understood")
-        return told([replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")], ask, reading)
+        return told([replace(passed, sentence=f"{of_discs(ask.voice)} {passed.sentence}")], ask, reading)
     if as_taught(ask) is None and (lacking := not_written(ask, reading)) is not None:
         turned = told([lacking], ask, reading)
         return replace(turned, served=ids(reading.intents)) if lacking.served else turned

@@ -37,8 +37,7 @@ def report(said: Report, ask: Ask) -> Served:
     """
     voice, knowledge = ask.voice, ask.voice.knowledge
     if _only_asks(said, ask):
-        leave = leave_it(voice) if said.kind == "found-disc" else ""
-        return Served(sentence=f"{leave} {voice.say('report.of_discs')}".strip())
+        return Served(sentence=of_discs(voice))
     person = keeper(knowledge) if said.kind == "hazard" else None
     name = (person or ask.duty.person).first_name
     keep = _kept(said, ask)
@@ -63,6 +62,11 @@ def _thanks(said: Report, where: str, name: str, voice: Voice) -> str:
         return voice.say("report.hazard_at", name=name, where=where) if where else voice.say("report.hazard", name=name)
     thanks = voice.say(f"report.{said.kind}", name=name, place=voice.say("report.place", where=where) if where else "")
     return f"{thanks} {leave_it(voice)}".strip() if said.kind == "found-disc" else thanks
+
+
+def of_discs(voice: Voice) -> str:
+    """What becomes of discs that are found."""
+    return f"{leave_it(voice)} {voice.say('report.of_discs')}".strip()
 
 
 def leave_it(voice: Voice) -> str:

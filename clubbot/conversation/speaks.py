@@ -1,5 +1,6 @@
 """The language that somebody asks to be answered in: it holds from then on, whichever they write in."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from clubbot.conversation.replying import Turn
@@ -25,16 +26,33 @@ def asks_language(texted: Texted) -> tuple[Language, Match] | None:
 
 def only_asks_language(texted: Texted) -> Turn | None:
     """A text that asks for a language and for nothing else."""
-    asked = asks_language(texted)
-    if asked is None or texted.known.sender.opted_out or _rest(texted, asked[1]):
+    language = _only_language(texted)
+    if language is None:
         return None
-    voice = in_that_language(texted, asked[0]).voice()
+    voice = in_that_language(texted, language).voice()
     said = voice.say("speaks.chosen")
     effects: tuple[Effect, ...] = (Reply(text=said),)
     if not texted.known.sender.introduced:
         effects = (Reply(text=f"{said} {voice.say('greeting.introduction')}"), Introduce())
-    turned = Turn(effects=effects, language=asked[0], served=("greeting",), outcome="answered")
-    return with_chosen(turned, asked[0])
+    turned = Turn(effects=effects, language=language, served=("greeting",), outcome="answered")
+    return with_chosen(turned, language)
+
+
+def _only_language(texted: Texted) -> Language | None:
+    """The language that a text asks for, which asks for nothing else."""
+    asked = asks_language(texted)
+    if asked is None or texted.known.sender.opted_out or _rest(texted, asked[1]):
+        return None
+    return asked[0]
+
+
+def said_again(texted: Texted, in_context: Callable[[Texted], Turn | None]) -> Turn | None:
+    """What was answered just now, in the language that is asked for; None where nothing was, or more is asked."""
+    language, exchange = _only_language(texted), texted.known.exchange
+    if language is None or exchange is None or not exchange.intents:
+        return None
+    turned = in_context(in_that_language(texted, language))
+    return with_chosen(turned, language) if turned is not None and turned.served and not turned.handed_over else None
 
 
 def of_the_club_asks_language(texted: Texted) -> Turn | None:

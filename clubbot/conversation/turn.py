@@ -15,6 +15,7 @@ from clubbot.conversation.rumour import rumour_told
 from clubbot.conversation.speaks import (
     of_the_club_asks_language,
     only_asks_language,
+    said_again,
     with_chosen,
     without_the_wish,
 )
@@ -68,6 +69,7 @@ def _judged(texted: Texted) -> Turn:
         or asks_for_help(texted)  # HELP
         or comes_back(texted)  # whoever has opted out is not answered
         or left_alone(texted)  # floods, echoes, the same over and over
+        or said_again(texted, in_context)
         or only_asks_language(texted)
         or _answered(texted)
     )
