@@ -33,9 +33,16 @@ def test_french_is_kept_to(handbook: Handbook, text: str) -> None:
 @pytest.mark.parametrize("text", ENGLISH)
 def test_english_is_kept_to(handbook: Handbook, text: str) -> None:
     club = Rehearsal(handbook)
-    _said(club, "c'est ouvert?")
     assert "English from now on" in _said(club, text)
     assert "open" in _said(club, "c'est ouvert?")
+
+
+@pytest.mark.parametrize("text", ENGLISH)
+def test_what_was_answered_just_now_is_said_again_and_the_language_stays(handbook: Handbook, text: str) -> None:
+    club = Rehearsal(handbook)
+    _said(club, "c'est ouvert?")
+    assert "open" in _said(club, text) or "English from now on" in _said(club, text)
+    assert "free" in _said(club, "c'est gratuit de jouer?").casefold()
 
 
 def test_what_is_asked_beside_is_answered_in_that_language(handbook: Handbook) -> None:
