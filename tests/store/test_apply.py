@@ -355,7 +355,7 @@ CASES = [
     Case(
         before=(OptOut(words="stop"), Subscribe(list_id="course-news", words="on")),
         effect=Erase(),
-        writes={},
+        writes={"people": [{"number": KIM, "opted_out": 1, "name": None}]},
         takes_away=("consents", "subscriptions"),
     ),
     Case(effect=ChooseLanguage(language="fr"), writes={"dialogues": [remembered(ChooseLanguage(language="fr"))]}),
