@@ -10,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from clubbot import logs
+from clubbot.chatting import HELP as CHAT_HELP
+from clubbot.chatting import Chat
 from clubbot.conversation.key_words import opt_out_of
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.sheet import as_csv, as_text
@@ -28,7 +30,6 @@ from clubbot.model.rsvps import DayId
 from clubbot.people.changed import people_as_table
 from clubbot.people.needs import needs_as_table
 from clubbot.people.roles import as_table
-from clubbot.rehearsal import Rehearsal
 from clubbot.serving import serving, wall_clock
 from clubbot.settings import database_of, environment, read_settings
 from clubbot.stopping import stop_when_told
@@ -44,6 +45,19 @@ from clubbot.transcripts import play, read_transcript
 from clubbot.trying import as_json_line, explained, try_one
 
 _LARGEST_MESSAGES = 100_000_000
+# One of each command, shown by its --help.
+_EXAMPLES = {
+    "serve": "serve --settings clubbot.toml",
+    "chat": "chat --now 2027-06-07T12:00 --as '+1 902 555 0143'",
+    "ask": "ask --why 'can I bring my dog'",
+    "check": "check knowledge",
+    "rehearse": "rehearse sample_conversations/first_visit.txt",
+    "demo": "demo",
+    "sheet": "sheet tuesday-league 2027-06-08 --csv",
+    "migrate": "migrate --settings clubbot.toml",
+    "backup": "backup saturday.db",
+    "restore": "restore saturday.db",
+}
 _NEWCOMER = "+19025550142"
 
 
@@ -88,20 +102,20 @@ def serve_command(asked: argparse.Namespace) -> int:
 
 
 def chat_command(asked: argparse.Namespace) -> int:
-    """Text the club in the terminal; nothing is kept."""
+    """Text the club in the terminal; nothing is kept. A line that begins with a colon is for the terminal: :help."""
     handbook = _handbook(asked)
     sender = to_e164(asked.sender, handbook.knowledge.club.country)
     if sender is None:
         raise ClubbotError(f"--as {asked.sender}: this is no phone number; write it as +1 902 555 0142")
-    club = Rehearsal(handbook)
+    chat = Chat(handbook, sender, _now(asked, handbook))
     shown = sys.stdin.isatty()
     if shown:
-        print(f"You are texting {handbook.knowledge.club.name}. End with Ctrl-D.")
+        print(f"You are texting {handbook.knowledge.club.name}. End with Ctrl-D.\n{CHAT_HELP}")
     for line in _typed(shown):
-        now = _now(asked, handbook)
-        for heard in club.text(sender, line, now):
-            whose = "" if heard.recipient == sender else f"{_name(handbook, heard.recipient)} "
-            print(f"{whose}< {heard.text}", flush=True)
+        if not shown:  # what is typed shows by itself; what is piped in does not
+            print(f"> {line}", flush=True)
+        for told in chat.line(line, None if asked.now else wall_clock()):
+            print(told, flush=True)
     return 0
 
 
@@ -348,6 +362,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     restoring.add_argument("--settings", type=Path, metavar="FILE", help="a TOML file of settings")
     restoring.set_defaults(run=restore_command)
+    for name, one in words.choices.items():
+        one.epilog = f"Example: clubbot {_EXAMPLES[name]}"
     return parser
 
 
@@ -410,7 +426,3 @@ def _typed(shown: bool) -> Iterable[str]:
             yield input("> " if shown else "")
         except EOFError:
             return
-
-
-def _name(handbook: Handbook, number: str) -> str:
-    return next((one.first_name for one in handbook.knowledge.people if one.number == number), "someone")

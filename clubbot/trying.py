@@ -1,7 +1,7 @@
 """One text tried on a club without any lasting effect, and how it was read, for `clubbot ask`."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -11,6 +11,28 @@ from clubbot.conversation.replying import Turn
 from clubbot.conversation.turn import turn
 from clubbot.handbook.book import Handbook
 from clubbot.model.club import Example
+from clubbot.model.effects import (
+    ChooseLanguage,
+    Effect,
+    Erase,
+    GoQuiet,
+    HandOver,
+    KeepName,
+    KeepReport,
+    KeepRsvp,
+    KeepWarned,
+    OpenChoice,
+    OpenDraft,
+    OptIn,
+    OptOut,
+    PlanReminders,
+    Reply,
+    SettleReport,
+    SignIn,
+    Subscribe,
+    TellPerson,
+    Unsubscribe,
+)
 from clubbot.model.intents import Danger, ForAPerson, When
 from clubbot.model.known import Known, Sender
 from clubbot.model.messages import Incoming
@@ -131,17 +153,70 @@ def _decided(decision: Decision) -> str:
 def _done(turned: Turn) -> list[str]:
     """What comes of it, and where nothing is served, why."""
     lines = [f"answers:  {', '.join(turned.served)}" if turned.served else "answers:  nothing by itself"]
-    if turned.offered:
-        lines.append(f"because:  no one thing is clear; asks whether it is {', '.join(turned.offered)}")
-    elif turned.handed_over and not turned.served:
-        outside = turned.reading is not None and any(
-            isinstance(intent, ForAPerson) for intent in turned.reading.intents
+    did = dict.fromkeys(said for one in turned.effects if (said := _did(one)))
+    lines.append(f"did:      {'; '.join(did) or 'nothing'}")
+    warned = any(isinstance(one, KeepWarned) for one in turned.effects)
+    if turned.kind in {"danger", "detail"}:
+        lines.append(
+            "because:  somebody may be hurt or in danger; the emergency number is told first, and a person is told at once"
         )
-        why = "it may be nothing that the club's answers are about" if outside else "nothing is clear enough"
-        lines.append(f"because:  {why}; whoever is on duty gets it")
+    elif turned.offered:
+        lines.append(f"because:  no one thing is clear; asks whether it is {', '.join(turned.offered)}")
+    elif warned:
+        lines.append("because:  somebody may be about to do what has hurt people; the caution comes first")
+    elif turned.handed_over and not turned.served:
+        lines.append(f"because:  {_why_passed(turned)}; whoever is on duty gets it")
     elif turned.handed_over:
         lines.append("and:      whoever is on duty gets it")
     return lines
+
+
+# Why a person gets a text.
+_PASSED: Mapping[str, str] = {
+    "not understood": "nothing is clear enough",
+    "outside": "it may be nothing that the club's answers are about",
+    "stranded": "somebody cannot get away from the course",
+    "human": "a person is asked for",
+}
+
+
+def _why_passed(turned: Turn) -> str:
+    reason = next((one.reason for one in turned.effects if isinstance(one, HandOver)), "")
+    if turned.reading is not None and any(isinstance(intent, ForAPerson) for intent in turned.reading.intents):
+        reason = "outside" if reason == "not understood" else reason
+    return _PASSED.get(reason, f"the club has written no answer to it ({reason})")
+
+
+# What an effect does, as a volunteer would say it; what only keeps the conversation in mind is not told.
+_DOES: Mapping[type, str] = {
+    OpenChoice: "asks back, and keeps the question open",
+    KeepRsvp: "changes a sign-up",
+    PlanReminders: "plans reminders",
+    KeepReport: "takes down a report",
+    SettleReport: "closes a report",
+    Subscribe: "puts the phone on a list",
+    Unsubscribe: "takes the phone off a list",
+    OptOut: "ends all texts to the phone",
+    OptIn: "lets texts to the phone begin again",
+    Erase: "erases what is kept of the phone",
+    KeepName: "keeps the name",
+    ChooseLanguage: "keeps the language that was asked for",
+    SignIn: "signs in",
+    GoQuiet: "leaves the phone unanswered",
+    OpenDraft: "shows an order with its code",
+}
+
+
+def _did(effect: Effect) -> str | None:
+    match effect:
+        case Reply():
+            return "replies"
+        case HandOver(person=person, kept=kept, reason=reason):
+            return f"keeps it for the list ({reason})" if kept else f"passes it to {person} ({reason})"
+        case TellPerson(person=person):
+            return f"tells {person}"
+        case _:
+            return _DOES.get(type(effect))
 
 
 def _named(intent: str, handbook: Handbook) -> str:

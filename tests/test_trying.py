@@ -89,3 +89,19 @@ def test_a_line_tells_how_many_come_in_all_by_the_texts_own_words(
     handbook: Handbook, text: str, people: int | None
 ) -> None:
     assert _line(handbook, text)["people"] == people
+
+
+@pytest.mark.parametrize(
+    "text", ["help my friend is bleeding badly on hole 4", "my dad fainted at the tee", "on est pris dans la vase"]
+)
+def test_why_never_calls_an_alarm_unclear(handbook: Handbook, text: str) -> None:
+    said = _why(handbook, text)
+    assert "nothing is clear enough" not in said
+    assert "did:      replies; passes it to" in said
+    assert "may be hurt or in danger" in said
+
+
+def test_why_tells_what_was_done(handbook: Handbook) -> None:
+    assert "changes a sign-up" in _why(handbook, "in for wednesday, 2 of us")
+    assert "takes down a report" in _why(handbook, "the board by basket 10 is broken")
+    assert "written no answer to it (website)" in _why(handbook, "do you have a website")

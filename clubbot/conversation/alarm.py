@@ -8,6 +8,8 @@ from clubbot.people.duty import organiser
 from clubbot.understanding.danger import help_came, is_over
 
 _PLACE, _LIKELY = frozenset({"where", "first-tee", "parking"}), 0.35
+# Whom to call about the car park and its gate, in the club's files.
+CALL = "parking.call"
 _WAY_IN = ("course.street", "course.park", "course.town")
 
 
@@ -15,10 +17,19 @@ def what_helps(ask: Ask) -> str:
     """What the club knows for those who are coming, or for somebody behind a locked gate; "" where neither is spoken of."""
     if ask.said.says("asks the way in") or _sounds_like_the_way(ask):
         return _way_in(ask)
+    call = whom_to_call(ask.voice)
+    if call and ask.said.says("at the gate"):
+        return call
     parking = ask.voice.knowledge.answers.get("parking")
     if parking is not None and parking.paragraphs[ask.voice.language] and ask.said.says("at the gate"):
         return ask.voice.say("danger.locked_in", parking=parking.paragraphs[ask.voice.language][0])
     return ""
+
+
+def whom_to_call(voice: Voice) -> str:
+    """Whom to call about the car park and its gate; "" where the club's files do not say."""
+    call = voice.knowledge.facts[voice.language].get(CALL)
+    return voice.say("stranded.call", call=call) if call else ""
 
 
 def _sounds_like_the_way(ask: Ask) -> bool:

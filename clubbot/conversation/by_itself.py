@@ -6,10 +6,12 @@ from clubbot.conversation.about_mine import another_day, of_the_party
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
+from clubbot.conversation.lacking import not_written
 from clubbot.conversation.likely import menu, whether
 from clubbot.conversation.mending import last_said, of_that_hole, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
-from clubbot.conversation.reporting import DISCS, asks
+from clubbot.conversation.reporting import DISCS, asks, of_discs
+from clubbot.conversation.serve import ids
 from clubbot.conversation.small_talk import in_another_language
 from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
 from clubbot.conversation.teaching import as_taught
@@ -51,7 +53,10 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
         return replace(turned, spoken=before.intents if before is not None else ())
     if all(_is_kept(intent) for intent in reading.intents) and _about_discs(ask):
         passed = for_a_person(ask, reason="not understood")
-        return told([replace(passed, sentence=f"{ask.voice.say('report.of_discs')} {passed.sentence}")], ask, reading)
+        return told([replace(passed, sentence=f"{of_discs(ask.voice)} {passed.sentence}")], ask, reading)
+    if as_taught(ask) is None and (lacking := not_written(ask, reading)) is not None:
+        turned = told([lacking], ask, reading)
+        return replace(turned, served=ids(reading.intents)) if lacking.served else turned
     if reading.intents and not _passes_on(reading, ask):
         return _served(reading, ask)
     if (known_now := as_taught(ask)) is not None:
@@ -109,7 +114,7 @@ def _served(reading: Reading, ask: Ask) -> Turn:
 
 def with_language(turned: Turn, shown: Language | None, ask: Ask) -> Turn:
     """The language that a text shows is kept as its sender's."""
-    if shown is None or shown == ask.known.sender.language:
+    if shown is None or shown == ask.known.sender.language or ask.known.dialogue.speaks is not None:
         return turned
     return replace(turned, effects=(KeepLanguage(language=shown), *turned.effects))
 

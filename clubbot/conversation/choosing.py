@@ -11,7 +11,7 @@ from clubbot.conversation.shortly import yes_or_no
 from clubbot.conversation.signing_in import sign_in
 from clubbot.conversation.texted import Texted
 from clubbot.events.choosing import day_of
-from clubbot.model.choices import Choice
+from clubbot.model.choices import ERASE, Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
 from clubbot.model.intents import AskPlaces, AskReminder, Intent, JoinList, LeaveList, Party, Rsvp
@@ -26,6 +26,8 @@ _SOUNDS_LIKE = 0.3
 
 def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
     """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
+    if asked.choices == (ERASE,):
+        return None  # what was no answer to that lets it go
     reading, about = texted.reading, texted.reading.anew(asked.about)
     ask = texted.ask(asked.language, part=about)
     choice = _choice(asked, reading, ask)

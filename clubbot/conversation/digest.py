@@ -1,10 +1,12 @@
 """How it went, in one text to those whose role it is: the counts, what is still open, and what was most often not understood."""
 
+from collections import Counter
 from collections.abc import Sequence
 
 from rapidfuzz import fuzz
 
 from clubbot.conversation.helping import cut, quoted
+from clubbot.conversation.lacking import named
 from clubbot.conversation.phrasing import Voice
 from clubbot.model.digest import Digest, Doubt
 from clubbot.texting.parts import count
@@ -43,6 +45,8 @@ def summed_up(found: Digest, voice: Voice) -> str:
         said.append(voice.say("overview.reports", count=found.reports))
     if found.kept:
         said.append(voice.say("digest.kept", count=found.kept))
+    if found.lacking:
+        said.append(_lacking(found.lacking, voice))
     groups, pairs = grouped(found.unclear)[:_MOST_GROUPS], doubted(found.doubts)[:_MOST_DOUBTS]
     text = _with_lists(said, groups, pairs, voice)
     while not voice.fits(text) and (groups or pairs):  # what was rarest is left out first
@@ -60,6 +64,15 @@ def _open(questions: Sequence[tuple[int, str]], voice: Voice) -> str:
     longest = max(_SHORTEST, _FOR_ALL // len(shown))
     said = voice.say("digest.open", list="; ".join(f'Q{number} "{cut(words, longest)}"' for number, words in shown))
     return f"{said} {voice.say('digest.open_rest', count=len(rest))}" if rest else said
+
+
+def _lacking(topics: Sequence[str], voice: Voice) -> str:
+    """What was asked about and has no answer, the most frequent first."""
+    found = Counter(topics).most_common(_MOST_GROUPS)
+    listed = "; ".join(
+        f"{named(topic, voice)} x{times}" if times > 1 else named(topic, voice) for topic, times in found
+    )
+    return voice.say("lacking.digest", list=listed)
 
 
 def _with_lists(

@@ -33,6 +33,12 @@ def mine(intent: AskMyRsvps, ask: Ask) -> Served:
     return Served(sentence=said, effects=(spoken,), event=about[0].event.id)
 
 
+def held_days(ask: Ask) -> list[EventDay]:
+    """All days to come that the sender has answered to, but for a no."""
+    knowledge = ask.voice.knowledge
+    return _held(open_to_answers(knowledge.events, ask.now, knowledge.club.zone), ask)
+
+
 def _held(days: Iterable[EventDay], ask: Ask) -> list[EventDay]:
     """Those of the days that the sender has answered to, but for a no."""
     answered = ask.known.rsvps
@@ -41,8 +47,7 @@ def _held(days: Iterable[EventDay], ask: Ask) -> list[EventDay]:
 
 def _not_this(one: EventDay, ask: Ask) -> str:
     """That the sender is not down for the day that was asked about, and what for instead."""
-    voice, knowledge = ask.voice, ask.voice.knowledge
-    others = _held(open_to_answers(knowledge.events, ask.now, knowledge.club.zone), ask)
+    voice, others = ask.voice, held_days(ask)
     if not others:
         return voice.say("rsvp.mine_not_this", event=named(one, voice))
     return f"{voice.say('rsvp.mine_not_that', event=named(one, voice))} {_mine(others, ask)}"

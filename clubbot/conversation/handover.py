@@ -80,8 +80,7 @@ def danger(ask: Ask) -> Served:
         told = next((one for one in knowledge.people if one.id == alarm.person), organiser(knowledge))
         said = f"{ask.voice.say('danger.again', name=told.first_name)} {what_helps(ask)}".strip()
         return Served(sentence=said, effects=(AddToAlarm(number=alarm.number),), served=False)
-    # At night nobody's turn is waited for.
-    person = ask.duty.person if ask.duty.resumes is None else who_takes_orders(knowledge, organiser(knowledge))
+    person = whoever_is_up(ask)
     said = f"{ask.voice.say('danger.reply', name=person.first_name)} {what_helps(ask)}".strip()
     said = with_caution(said, ask)
     note = replace(handed(ask, "danger", "danger.note", to=person), due=None, next_at=_later(ask, ask.now))
@@ -89,6 +88,12 @@ def danger(ask: Ask) -> Served:
         return Served(sentence=said, effects=(replace(note, kept=True),), served=False)
     through = LetThrough(kind="alarm", most=MOST_ALARMS, within=ALARM_WITHIN)
     return Served(sentence=said, effects=(through, note), served=False)
+
+
+def whoever_is_up(ask: Ask) -> Person:
+    """Who is told of what cannot wait: whoever is on duty; at night nobody's turn is waited for."""
+    knowledge = ask.voice.knowledge
+    return ask.duty.person if ask.duty.resumes is None else who_takes_orders(knowledge, organiser(knowledge))
 
 
 def handed(

@@ -7,6 +7,7 @@ from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
 from clubbot.conversation.for_you import for_you
+from clubbot.conversation.found_again import found_again, where_to_leave
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
@@ -20,6 +21,7 @@ from clubbot.conversation.serve import ids
 from clubbot.conversation.shortly import mended, named, short_answer, taken_back
 from clubbot.conversation.signing_in import here, who_is_here
 from clubbot.conversation.small_talk import small_talk
+from clubbot.conversation.stranded import stranded
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.to_one import written_back
 from clubbot.conversation.visits import visit
@@ -45,7 +47,8 @@ def in_context(texted: Texted) -> Turn | None:
     wish = None if own or _stands_for_itself(reading) else visit(ask, reading)
     if wish is not None:
         return with_language(wish, reading.language, ask)
-    done = asks_to_shut(ask) or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
+    done = asks_to_shut(ask) or found_again(ask) or where_to_leave(ask) or stranded(ask)
+    done = done or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)
     if done is not None:
         return told([done], ask, None)
     usual = texted.ask()  # no language is concluded from a name
@@ -67,7 +70,7 @@ def in_context(texted: Texted) -> Turn | None:
     meant = in_its_light(ask, reading)
     if meant is None or _stands_for_itself(reading):
         return None
-    if meant.language is not None:
+    if meant.language is not None and ask.known.dialogue.speaks is None:
         ask = replace(ask, voice=replace(ask.voice, language=meant.language))
     return with_language(_as_meant(meant, ask), meant.language or reading.language, ask)
 

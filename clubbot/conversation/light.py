@@ -1,11 +1,12 @@
 """How long it stays light, and whether a round fits before dark: from now or from the hour that was said, for as many players as were told of."""
 
-from dataclasses import replace
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.phrasing import Voice
 from clubbot.course.daylight import Fit, Sun, depends_on_people, fit, minutes_for, sizes, sun_on
+from clubbot.course.hours import locked_on
 from clubbot.course.status import holes_of
 from clubbot.model.club import Knowledge
 from clubbot.model.exchange import LEANS_FOR, Exchange, Spoken
@@ -97,28 +98,61 @@ def daylight(asked: AskDaylight, voice: Voice, now: datetime, *, begin: bool = F
         tomorrow = sun_on(today + timedelta(days=1), course, zone)
         sunrise = voice.hour(tomorrow.rises) if tomorrow.rises else ""
         return voice.say("daylight.sunset_past", sunset=voice.hour(sun.sets), sunrise=sunrise)
+    locked = _locked(day, voice)
     another_day = at is None and day != today
     if not wants_fit or (another_day and asked.holes is None and not begin):
         return voice.say("daylight.sunset", sunset=voice.hour(sun.sets), day=voice.day(day, today))
     starts = at or (now if not another_day else sun.rises or sun.sets)
     found = fit(asked.holes or len(course.holes), asked.people, starts, course, zone)
     if another_day or (begin and found.fits):
-        return _begin_by(found, asked, sun, voice, now)
-    return _fitting(found, asked, sun, voice)
+        return _begin_by(found, asked, sun, voice, now, locked)
+    return _fitting(found, asked, sun, voice, locked)
 
 
-def _begin_by(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice, now: datetime) -> str:
+@dataclass(frozen=True, slots=True)
+class Locked:
+    """What is locked that day, such as the gate of the car park, and when."""
+
+    name: str
+    at: datetime
+
+
+def _locked(day: date, voice: Voice) -> Locked | None:
+    """What whoever parked must be out of; None where the club's files know of no such hour."""
+    knowledge = voice.knowledge
+    found = locked_on(knowledge.course.hours, "parking", day)
+    if found is None:
+        return None
+    return Locked(found[0].name.to(voice.language), datetime.combine(day, found[1], knowledge.club.zone))
+
+
+def _begin_by(
+    found: Fit, asked: AskDaylight, sun: Sun, voice: Voice, now: datetime, locked: Locked | None = None
+) -> str:
     """ "Start by 18:05", a quarter of an hour before it would be tight."""
     assert sun.sets is not None
     zone = voice.knowledge.club.zone
     latest = (sun.sets - timedelta(minutes=found.minutes) - _TIGHT).astimezone(zone)
+    gate = _is_first(locked, latest + timedelta(minutes=found.minutes))
+    if gate is not None:
+        latest = gate.at - timedelta(minutes=found.minutes)
     latest = latest.replace(minute=latest.minute - latest.minute % _TO_MINUTES, second=0, microsecond=0)
     if latest <= now:
-        return _fitting(found, asked, sun, voice)
+        return _fitting(found, asked, sun, voice, locked)
     day = voice.day(latest.date(), now.astimezone(zone).date())
-    return _plain(
+    said = _plain(
         voice.say("daylight.begin", begin_by=voice.hour(latest), day=day, **_values(found, asked, sun, voice))
     )
+    return said if gate is None else f"{said} {_and_the_gate(gate, voice)}"
+
+
+def _is_first(locked: Locked | None, ends: datetime) -> Locked | None:
+    """What is locked before a round ends."""
+    return locked if locked is not None and locked.at < ends else None
+
+
+def _and_the_gate(locked: Locked, voice: Voice) -> str:
+    return voice.say("daylight.gate", gate=locked.name, time=voice.hour(locked.at))
 
 
 def _values(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice) -> dict[str, object]:
@@ -136,24 +170,34 @@ def _values(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice) -> dict[str,
     }
 
 
-def _fitting(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice) -> str:
+def _fitting(found: Fit, asked: AskDaylight, sun: Sun, voice: Voice, locked: Locked | None = None) -> str:
     assert sun.sets is not None  # asked only where there is a sunset
     assert found.begin_by is not None
     values = _values(found, asked, sun, voice)
+    gate = _is_first(locked, found.ends)
+    until = sun.sets if gate is None else min(sun.sets, gate.at)
+    if gate is not None and found.fits:
+        shorter = _shorter(found, until, voice) if gate.at > found.starts else ""
+        values |= {"gate": gate.name, "time": voice.hour(gate.at), "ends": voice.hour(found.ends)}
+        shorter = shorter or voice.say("daylight.gate_short")
+        return _plain(voice.say("daylight.gate_first", **values, shorter=shorter))
     if found.fits and sun.sets - found.ends >= _TIGHT:
-        return _plain(voice.say("daylight.fits", **values, begin_by=voice.hour(found.begin_by - _TIGHT)))
+        begin_by = found.begin_by - _TIGHT
+        if locked is not None:
+            begin_by = min(begin_by, locked.at - timedelta(minutes=found.minutes))
+        return _plain(voice.say("daylight.fits", **values, begin_by=voice.hour(begin_by)))
     if found.fits:
         return _plain(voice.say("daylight.tight", **values, ends=voice.hour(found.ends)))
     key = "daylight.too_late" if found.holes == len(voice.knowledge.course.holes) else "daylight.too_long"
-    return _plain(voice.say(key, **values, shorter=_shorter(found, sun, voice)))
+    said = _plain(voice.say(key, **values, shorter=_shorter(found, until, voice)))
+    return said if gate is None else f"{said} {_and_the_gate(gate, voice)}"
 
 
-def _shorter(found: Fit, sun: Sun, voice: Voice) -> str:
-    """Which shorter rounds would end in good time, else which one just before sunset."""
-    assert sun.sets is not None
+def _shorter(found: Fit, until: datetime, voice: Voice) -> str:
+    """Which shorter rounds would end in good time, else which one just before sunset, or before something is locked."""
     course = voice.knowledge.course
     spare = {
-        holes: sun.sets - found.starts - timedelta(minutes=minutes_for(holes, found.people, course.rounds))
+        holes: until - found.starts - timedelta(minutes=minutes_for(holes, found.people, course.rounds))
         for holes in sizes(course)
         if holes < found.holes
     }

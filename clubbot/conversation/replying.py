@@ -7,6 +7,7 @@ from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import bounded
 from clubbot.conversation.flood import Kind
 from clubbot.conversation.following import spoken_of
+from clubbot.conversation.lacking import proposed, topic_of
 from clubbot.conversation.light import remembered
 from clubbot.conversation.phrasing import compose
 from clubbot.conversation.said_first import said_first
@@ -15,7 +16,7 @@ from clubbot.conversation.which_day import rsvp_meant
 from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
 from clubbot.model.exchange import Spoken
 from clubbot.model.intents import Intent, Party, Rsvp
-from clubbot.model.messages import Language
+from clubbot.model.messages import PASSED_ON, Language
 from clubbot.understanding.once import Reading
 
 # The text before was this one too: it was passed on then.
@@ -113,7 +114,8 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
     said = _in_one(results, ask, reading)
     effects: list[Effect] = [Reply(text=said)] if said else []
     effects += [effect for effect in all_effects if not isinstance(effect, HandOver)]
-    effects += handed[:1] if passes else []
+    if passes and handed:
+        effects += [handed[0], *proposed(handed[0], ask)]
     if not ask.known.sender.introduced:
         effects.append(Introduce())
     return Turn(
@@ -122,7 +124,7 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
         offered=tuple(choice for one in results for choice in one.offered),
         event=next((one.event for one in results if one.event), None),
         party=next((one.party for one in results if one.party), None),
-        outcome="passed on" if handed and not any(one.served for one in results) else "answered",
+        outcome=_outcome(handed, results, ask),
         reading=reading,
         spoken=tuple(
             Spoken(intent=effect.intent, event=effect.on.event, people=effect.people or None)
@@ -130,6 +132,14 @@ def told(results: Sequence[Served], ask: Ask, reading: Reading | None) -> Turn:
             if isinstance(effect, SpeakOf)
         ),
     )
+
+
+def _outcome(handed: Sequence[HandOver], results: Sequence[Served], ask: Ask) -> str:
+    """Answered, or passed on, with the topic where it is one that has no answer."""
+    topic = topic_of(handed[0].reason, ask.voice.knowledge) if handed else None
+    if topic is not None:
+        return f"{PASSED_ON}: {topic}"
+    return PASSED_ON if handed and not any(one.served for one in results) else "answered"
 
 
 def _may_be_passed_on(ask: Ask) -> bool:

@@ -25,6 +25,8 @@ from clubbot.model.orders import Match
 # How long two people may write to each other through the club.
 IN_TOUCH_FOR = timedelta(days=7)
 DISCS = frozenset({"lost-disc", "found-disc"})
+# Where found discs are left and how long they are kept, in the club's files.
+LEAVE, DAYS_KEPT = "lost_and_found.leave", "lost_and_found.days_kept"
 _MOST_PROPOSED = 2
 _SHOWN = 80
 
@@ -35,7 +37,7 @@ def report(said: Report, ask: Ask) -> Served:
     """
     voice, knowledge = ask.voice, ask.voice.knowledge
     if _only_asks(said, ask):
-        return Served(sentence=voice.say("report.of_discs"))
+        return Served(sentence=of_discs(voice))
     person = keeper(knowledge) if said.kind == "hazard" else None
     name = (person or ask.duty.person).first_name
     keep = _kept(said, ask)
@@ -58,7 +60,22 @@ def _thanks(said: Report, where: str, name: str, voice: Voice) -> str:
         return voice.say("report.more", name=name)
     if said.kind == "hazard":
         return voice.say("report.hazard_at", name=name, where=where) if where else voice.say("report.hazard", name=name)
-    return voice.say(f"report.{said.kind}", name=name, place=voice.say("report.place", where=where) if where else "")
+    thanks = voice.say(f"report.{said.kind}", name=name, place=voice.say("report.place", where=where) if where else "")
+    return f"{thanks} {leave_it(voice)}".strip() if said.kind == "found-disc" else thanks
+
+
+def of_discs(voice: Voice) -> str:
+    """What becomes of discs that are found."""
+    return f"{leave_it(voice)} {voice.say('report.of_discs')}".strip()
+
+
+def leave_it(voice: Voice) -> str:
+    """Where a found disc is to be left; "" where the club's files do not say."""
+    facts = voice.knowledge.facts[voice.language]
+    if LEAVE not in facts:
+        return ""
+    days = facts.get(DAYS_KEPT)
+    return voice.say("report.leave_days" if days else "report.leave", where=facts[LEAVE], days=days or "")
 
 
 def _kept(said: Report, ask: Ask) -> KeepReport:

@@ -37,8 +37,8 @@ class Texted:
         return next((one for one in self.knowledge.people if one.number == self.known.sender.number), None)
 
     def voice(self, language: Language | None = None) -> Voice:
-        """Speaks in that language, else in the sender's."""
-        return Voice(self.knowledge, language or self.usual)
+        """Speaks in the language that the sender has asked for, else in that one, else in the sender's."""
+        return Voice(self.knowledge, self.known.dialogue.speaks or language or self.usual)
 
     def ask(self, language: Language | None = None, *, alone: bool = True, part: Reading | None = None) -> Ask:
         """The text as it is served, in that language, else in the sender's; `part` where only that of it is looked at."""
@@ -57,4 +57,4 @@ class Texted:
 
 def usual_language(known: Known, knowledge: Knowledge) -> Language:
     """The language of a sender, as far as it is known; else the club's first."""
-    return known.sender.language or knowledge.club.languages[0]
+    return known.dialogue.speaks or known.sender.language or knowledge.club.languages[0]

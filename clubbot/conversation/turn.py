@@ -9,8 +9,16 @@ from clubbot.conversation.from_the_club import from_the_club, to_what_was_shown
 from clubbot.conversation.in_context import in_context, kept_to_lean_on
 from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_back, cries_for_help, stops_or_starts
 from clubbot.conversation.limits import left_alone, within_limits
+from clubbot.conversation.own_data import own_data
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.rumour import rumour_told
+from clubbot.conversation.speaks import (
+    of_the_club_asks_language,
+    only_asks_language,
+    said_again,
+    with_chosen,
+    without_the_wish,
+)
 from clubbot.conversation.texted import Texted, usual_language
 from clubbot.conversation.unread import too_long
 from clubbot.conversation.warning import caution_first
@@ -52,13 +60,17 @@ def _judged(texted: Texted) -> Turn:
         _cannot_be_texted(texted)
         or too_long(texted)  # only its two ends are looked at
         or to_what_was_shown(texted)  # NOT ME, and a no of the club's people to what waits for their code
+        or own_data(texted)  # what is kept of the sender, told or erased, also after an opt-out
         or stops_or_starts(texted)  # the way out and the way back in, as a key word or in plain words
+        or of_the_club_asks_language(texted)
         or from_the_club(texted)  # orders and answers of the club's people; of anybody else that no order is taken
         or cries_for_help(texted)
         or alarm_is_over(texted)  # after a cry, that it is over or that helpers have come
         or asks_for_help(texted)  # HELP
         or comes_back(texted)  # whoever has opted out is not answered
         or left_alone(texted)  # floods, echoes, the same over and over
+        or said_again(texted, in_context)
+        or only_asks_language(texted)
         or _answered(texted)
     )
 
@@ -71,8 +83,10 @@ def _cannot_be_texted(texted: Texted) -> Turn | None:
 
 def _answered(texted: Texted) -> Turn:
     """A message that is to be answered: for what it means after what was said before, else for what it says by itself."""
-    texted = texted.both_ends()
+    texted, language = without_the_wish(texted.both_ends())
     turned = in_context(texted) or by_itself(texted)
+    if language is not None:
+        turned = with_chosen(turned, language)
     if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows
         turned = replace(turned, effects=(CloseChoice(), *turned.effects))
     turned = with_caution(kept_to_lean_on(turned, texted.text), texted)

@@ -9,6 +9,7 @@ from clubbot.conversation.closing import thunder_wait
 from clubbot.conversation.phrasing import compose
 from clubbot.model.caution import Risk
 from clubbot.model.effects import (
+    ChooseLanguage,
     CloseChoice,
     Effect,
     GoQuiet,
@@ -67,6 +68,7 @@ _NO_ACTS = (
     CloseChoice,
     KeepExchange,
     KeepLanguage,
+    ChooseLanguage,
     Introduce,
     SpeakOf,
     SpeakAgain,

@@ -29,6 +29,12 @@ def on_day(rows: Sequence[Hours], day: date) -> Open | None:
     return next((Open(day, row.opens, row.closes) for row in rows if _is_for(row, day)), None)
 
 
+def locked_on(hours: Sequence[Hours], topic: str, day: date) -> tuple[Hours, time] | None:
+    """What of a topic is locked that day and when, as the gate of the car park: its hours have a close and no opening. None where nothing is."""
+    found = next((row for row in hours if row.topic == topic and row.opens is None and _is_for(row, day)), None)
+    return None if found is None else (found, found.closes)
+
+
 def next_open(rows: Sequence[Hours], since: date) -> Open | None:
     """The first day from `since` on that it is open; None where it never is."""
     days = (since + timedelta(days=number) for number in range(_YEAR))

@@ -16,6 +16,7 @@ from clubbot.handbook.pulling import pulling
 from clubbot.handbook.readability import too_hard
 from clubbot.handbook.tables import line_of, read_table
 from clubbot.model.club import EventRule, Example, Knowledge
+from clubbot.model.intent_kinds import INTENTS
 from clubbot.model.messages import Language
 from clubbot.texting.alphabet import coding, plain_letters, plain_marks
 from clubbot.texting.parts import as_sent, count, split
@@ -179,6 +180,45 @@ def _events(file: Path, knowledge: Knowledge) -> list[Finding]:
 _TELL_HOURS = ("borrow", "facilities")
 
 
+_HOURS = (
+    '[[hours]] / id = "{topic}" / topic = "{topic}" / name = {{ en = "the desk", fr = "le comptoir" }} / days = ["sat", "sun"] / '
+    'months = ["may", "oct"] / opens = 10:00:00 / closes = 17:00:00'
+)
+_GATE = (
+    '[[hours]] / id = "gate" / topic = "parking" / name = { en = "the gate", fr = "la barrière" } / also_called = ["gate"] / '
+    "closes = 21:00:00"
+)
+# Facts that an answer can do without: their name, their file, what is lost without them, a line to paste.
+_GOOD_TO_HAVE = (
+    (
+        "lost_and_found.leave",
+        "club.toml",
+        "whoever found a disc is not told where to leave it",
+        'leave = { en = "the box at the desk", fr = "la boite au comptoir" }',
+    ),
+    ("lost_and_found.days_kept", "club.toml", "nor how long it is kept", "days_kept = 60"),
+    (
+        "parking.call",
+        "course.toml",
+        "whoever is locked in or blocked is not told whom to call",
+        'call = { en = "the town, 902 555 0190", fr = "la ville, 902 555 0190" }',
+    ),
+)
+_MOST_TOPICS = 12
+
+
+def _no_answer(folder: Path, knowledge: Knowledge) -> list[Finding]:
+    """Topics that people ask about as soon as there is a club, and that have no file: each goes to a person."""
+    asked, no_topics = {one.intent for one in shipped_examples()}, {one.id for one in INTENTS}
+    topics = sorted(one for one in asked if one not in no_topics and one not in knowledge.answers)
+    if not topics:
+        return []
+    named = ", ".join(topics[:_MOST_TOPICS]) + (" ..." if len(topics) > _MOST_TOPICS else "")
+    first = topics[0]
+    mend = f"make answers/{first}.md: # {first} / ## English: {first} / your answer / ## Français : {first} / votre réponse"
+    return [warning(folder / "answers", 0, f"no answer is written for: {named}; a person gets these", mend)]
+
+
 def _left_out(folder: Path, knowledge: Knowledge) -> list[Finding]:
     """Facts without which only a general answer is given, where one for the moment could be."""
     found = [
@@ -186,17 +226,31 @@ def _left_out(folder: Path, knowledge: Knowledge) -> list[Finding]:
             folder / "course.toml",
             0,
             f'no [[hours]] belong to "{topic}": whoever asks what is open now gets the whole answer',
-            f'add [[hours]] with topic = "{topic}", days, months, opens and closes',
+            f"paste, with your own hours: {_HOURS.format(topic=topic)}",
         )
         for topic in _TELL_HOURS
         if topic in knowledge.answers and all(row.topic != topic for row in knowledge.course.hours)
     ]
+    found += [
+        warning(folder / file, 0, f"no {fact}: {lost}", f"paste under [{fact.split('.')[0]}]: {line}")
+        for fact, file, lost, line in _GOOD_TO_HAVE
+        if fact not in knowledge.facts[knowledge.club.languages[0]]
+    ]
+    if all(row.topic != "parking" for row in knowledge.course.hours):
+        wrong = "no [[hours]] tell when a gate is locked: nobody is told that a round would end after that"
+        found.append(warning(folder / "course.toml", 0, wrong, f"if there is a gate, paste: {_GATE}"))
+    found += _no_answer(folder, knowledge)
     if "groups" in knowledge.answers and "groups.bookable" not in knowledge.facts["en"]:
         wrong = "[groups] does not say whether the course can be booked"
         found.append(warning(folder / "club.toml", 0, wrong, "add bookable = false, or true, under [groups]"))
     file = folder / "events.toml"
     found += [
-        warning(file, line_of(file, ("event", place, "id")), f'"{event.id}" has no end', "add ends, if there is one")
+        warning(
+            file,
+            line_of(file, ("event", place, "id")),
+            f'"{event.id}" has no end',
+            "paste below its starts, if there is one: ends = 20:30:00",
+        )
         for place, event in enumerate(knowledge.events)
         if event.ends is None
     ]

@@ -52,6 +52,7 @@ from clubbot.store.days import read_changes
 from clubbot.store.dialogues import any_too_old, sweep_words
 from clubbot.store.digest import had_digest, nothing_to_say, read_digest
 from clubbot.store.doubts import any_old_doubts, sweep_doubts
+from clubbot.store.erasing import any_gone, forget_gone
 from clubbot.store.floods import (
     any_swept,
     note_alarms_told,
@@ -94,6 +95,7 @@ def anything_due(connection: Connection, knowledge: Knowledge, now: datetime) ->
         or any_too_old(connection, now)
         or any_old_doubts(connection, now)
         or any_swept(connection, now)
+        or any_gone(connection)
         or bool(_held(connection, knowledge, now))
         or _kept(connection, knowledge, now) is not None
         or bool(read_ended(connection))
@@ -117,6 +119,7 @@ def let_fall_due(connection: Connection, knowledge: Knowledge, pen: Pen, now: da
     sweep_words(connection, now)
     sweep_doubts(connection, now)
     sweep_through(connection, now)
+    forget_gone(connection)
     done += _tell_held_back(connection, knowledge, pen, now)
     done += _end_broadcasts(connection, knowledge, pen, now)
     done += _tell_changes(connection, days, knowledge, pen, now)

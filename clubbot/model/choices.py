@@ -20,6 +20,10 @@ class Choice:
         return self.on is None and self.list_id is None
 
 
+# The one choice of the question whether all that is kept of the sender is to be erased.
+ERASE = Choice("erase")
+
+
 def any_of(intents: Iterable[str]) -> tuple[Choice, ...]:
     """Wants to choose between, by their ids."""
     return tuple(Choice(intent) for intent in intents)

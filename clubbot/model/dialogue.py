@@ -5,8 +5,9 @@ from datetime import datetime, timedelta
 
 from clubbot.model.caution import WARNED_FOR, Warned
 from clubbot.model.effects.senders import OptOut
-from clubbot.model.effects.spoken import CloseChoice, KeepExchange, KeepWarned, OpenChoice, SpeakOf
+from clubbot.model.effects.spoken import ChooseLanguage, CloseChoice, KeepExchange, KeepWarned, OpenChoice, SpeakOf
 from clubbot.model.exchange import LEANS_FOR, Exchange
+from clubbot.model.messages import Language
 from clubbot.model.rsvps import DayId, Talk
 
 # How long each part counts. A question of ours stays open so long.
@@ -26,7 +27,7 @@ MOST_EXCHANGES = 3
 class DialogueState:
     """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of,
     and what was warned of. `near` is the event day that the sender is down for and that is at hand, with how many people: known from the
-    sign-ups, and not kept with the rest.
+    sign-ups, and not kept with the rest. `speaks` is the language that the sender asked for, which holds whatever they write in.
     """
 
     exchanges: tuple[Exchange, ...] = ()
@@ -34,6 +35,7 @@ class DialogueState:
     talk: Talk | None = None
     warned: Warned | None = None
     near: tuple[DayId, int] | None = None
+    speaks: Language | None = None
 
     @property
     def exchange(self) -> Exchange | None:
@@ -54,12 +56,14 @@ class DialogueState:
         return self if kept == self.exchanges else replace(self, exchanges=kept)
 
 
-DialogueEffect = OpenChoice | CloseChoice | KeepExchange | KeepWarned | SpeakOf | OptOut
+DialogueEffect = ChooseLanguage | OpenChoice | CloseChoice | KeepExchange | KeepWarned | SpeakOf | OptOut
 
 
 def after(state: DialogueState, effect: DialogueEffect, now: datetime) -> DialogueState:
     """The state after an effect. Nothing leans on anything that was said before an opt-out."""
     match effect:
+        case ChooseLanguage(language=language):
+            return replace(state, speaks=language)
         case OpenChoice():
             return replace(state, asked=effect)
         case CloseChoice():

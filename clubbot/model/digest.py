@@ -16,7 +16,7 @@ class Doubt:
 class Digest:
     """`open` are the questions that wait, by number with their words, `reports` how many reports are open, `sent` the texts that went out, `unclear` those that were not understood, `doubts`
     those that were misread, as their writers told us. `blanked_parts` is what went out and of which the words are no longer kept;
-    `kept` of the open questions were told to nobody singly.
+    `lacking` are the topics that were asked about and have no answer; `kept` of the open questions were told to nobody singly.
     """
 
     texts: int
@@ -31,3 +31,4 @@ class Digest:
     blanked_parts: int = 0
     kept: int = 0
     reports: int = 0
+    lacking: tuple[str, ...] = ()

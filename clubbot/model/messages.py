@@ -9,6 +9,10 @@ from typing import Literal, get_args
 Language = str
 SpokenLanguage = Literal["en", "fr"]
 LANGUAGES: tuple[Language, ...] = get_args(SpokenLanguage)
+# How a text ended that a person has to answer; where it is about a topic without an answer, that follows: "passed on: website".
+PASSED_ON = "passed on"
+# Stands, with a number of its own behind it, where a phone number was that is not kept any more. Nothing goes there.
+NAMELESS = "nobody:"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from sqlalchemy.dialects.sqlite import insert
 from clubbot.model.digest import Digest
 from clubbot.store.doubts import read_doubts
 from clubbot.store.floods import read_kept
+from clubbot.store.lacking import read_lacking
 from clubbot.store.reports import read_reports
 from clubbot.store.tables import digests, inbox, outbox, people, questions, rsvps
 
@@ -67,5 +68,6 @@ def read_digest(connection: Connection, since: datetime, until: datetime) -> Dig
         doubts=read_doubts(connection, since, until),
         blanked_parts=blanked or 0,
         kept=read_kept(connection).count,
+        lacking=read_lacking(connection, since, until),
         reports=sum(one.done_at is None for one in read_reports(connection, until)),
     )

@@ -10,7 +10,7 @@ from clubbot.model.club import Closure
 from clubbot.model.exchange import LEANS_FOR
 from clubbot.model.going_out import LineFaults
 from clubbot.model.known import Alarm, Crowd, Known, Question, Sender, Thread
-from clubbot.model.messages import Incoming, Said
+from clubbot.model.messages import NAMELESS, Incoming, Said
 from clubbot.model.rsvps import DayCount, DayId, InLine, Rsvp
 from clubbot.rsvps.places import free
 from clubbot.store.broadcasts import read_sending
@@ -201,7 +201,7 @@ def _questions(connection: Connection, at: datetime) -> dict[int, Question]:
             answered_by=row.answered_by if row.answered_at is not None else None,
             answer=row.answer,
             reason=row.reason,
-            opted_out=bool(row.opted_out),
+            opted_out=bool(row.opted_out) or row.asker.startswith(NAMELESS),
             kept=row.state == "kept",
             asker_name=row.name,
         )

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import Connection
 
 from clubbot.model.effects import Effect
-from clubbot.model.messages import Incoming, Language
+from clubbot.model.messages import NAMELESS, Incoming, Language
 from clubbot.store.outbox import put_out
 from clubbot.texting.parts import as_sent
 
@@ -47,7 +47,11 @@ def send(
     *,
     urgent: bool = False,
 ) -> None:
-    """Write a text down to go out, `due` then or at once; where `asks_consent` only to whoever has not opted out."""
+    """Write a text down to go out, `due` then or at once; where `asks_consent` only to whoever has not opted out. Nothing goes to who is
+    not known any more.
+    """
+    if recipient.startswith(NAMELESS):
+        return
     put_out(
         connection,
         id=pen.new_id(),

@@ -12,6 +12,7 @@ from clubbot.model.effects import (
     AnswerQuestion,
     HandOver,
     PassQuestion,
+    ProposeWriting,
     QuestionEffect,
     SettleQuestion,
     TakeBackAnswer,
@@ -19,6 +20,7 @@ from clubbot.model.effects import (
 )
 from clubbot.model.known import Question, SentAnswer
 from clubbot.store.floods import add_to_alarm, note_alarms_told
+from clubbot.store.lacking import propose_writing
 from clubbot.store.pen import Decided, Pen, send
 from clubbot.store.tables import inbox, questions, sent_answers
 
@@ -33,6 +35,8 @@ def write_question(connection: Connection, effect: QuestionEffect, decided: Deci
     match effect:
         case HandOver():
             _hand_over(connection, effect, decided, pen, now)
+        case ProposeWriting():
+            propose_writing(connection, effect, decided, pen, now)
         case WriteTo():
             _write_to(connection, effect, decided, pen, now)
         case AddToAlarm(number=number):

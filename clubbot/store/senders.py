@@ -7,6 +7,7 @@ from sqlalchemy import Connection, bindparam, delete, update
 from sqlalchemy.dialects.sqlite import insert
 
 from clubbot.model.effects import (
+    Erase,
     GoQuiet,
     Introduce,
     KeepLanguage,
@@ -19,6 +20,7 @@ from clubbot.model.effects import (
     Subscribe,
     Unsubscribe,
 )
+from clubbot.store.erasing import erase
 from clubbot.store.pen import Decided
 from clubbot.store.rsvps import sign_in
 from clubbot.store.tables import consents, people, subscriptions
@@ -65,6 +67,8 @@ def write_sender(connection: Connection, effect: SenderEffect, decided: Decided,
             _consent(connection, "list off", list_id, words, decided, now)
         case SignIn(on=on, people=people_here, of=of):
             sign_in(connection, on, of or number, people_here, now)
+        case Erase(of_the_club=of_the_club):
+            erase(connection, decided, now, of_the_club=of_the_club)
         case _:
             assert_never(effect)
 

@@ -6,6 +6,8 @@ from typing import Literal
 
 import gsmcodecs  # noqa: F401  (importing it registers the codec)
 
+from clubbot.texting import patterns
+
 Coding = Literal["7-bit", "UCS-2"]
 
 # The codec of 3GPP TS 23.038: the default alphabet with its extension table, no national tables (French has none).
@@ -49,6 +51,10 @@ PLAIN_LETTERS: dict[str, str] = dict(zip("çêëâîïôûÀÂÈÊËÎÏÔÙÛ",
 }
 
 
+# The alphabet has a capital C with its cedilla and no small one (3GPP TS 23.038, 6.2.1), and "ca" is no French word: the same is said by one
+# that needs none. A capital one stays as it is.
+_SAID_OTHERWISE = ((patterns.compile(r"\bça\b"), "cela"),)
+
 _MARKS, _LETTERS = str.maketrans(PLAIN_MARKS), str.maketrans(PLAIN_LETTERS)
 
 
@@ -89,5 +95,9 @@ def plain_marks(text: str) -> str:
 
 
 def plain_letters(text: str) -> str:
-    """French letters that the 7-bit alphabet lacks without their accents, as people text them."""
+    """French letters that the 7-bit alphabet lacks without their accents, as people text them; a word that is another without them is said
+    otherwise.
+    """
+    for word, other in _SAID_OTHERWISE:
+        text = word.sub(other, text)
     return text.translate(_LETTERS)

@@ -264,7 +264,11 @@ class Reading:
     def both_ends(self) -> "Reading":
         """The reading of a text as far as it is read to be answered: of a very long one its two ends are another text, all others are themselves."""
         ends = both_ends(self.text)
-        return self if ends == self.text else Reading(ends, self._means, self._dialogue, self._usual, self._now)
+        return self if ends == self.text else self.in_its_place(ends)
+
+    def in_its_place(self, words: str) -> "Reading":
+        """These words read as the text itself would be, after what was said before it."""
+        return Reading(words, self._means, self._dialogue, self._usual, self._now)
 
     def anew(self, words: str, usual: Language | None = None) -> "Reading":
         """Other words read by themselves: what was meant after a no, a text before this one, this one joined to that."""

@@ -226,7 +226,7 @@ def test_a_hundred_forged_questions_make_few_notes_and_one_number(club: Club) ->
     for _ in range(24):
         club.wait(10 * MINUTE)
 
-    assert club.notes() == {JONAS: 13, FEMI: 12, PRIYA: 12, CALLUM: 12, ODILE: 12}
+    assert club.notes() == {JONAS: 13, FEMI: 12, PRIYA: 12, CALLUM: 12, ODILE: 13}  # and how to write it up
     assert len(club.to(JONAS, "88 more questions are waiting")) == 1
     assert "usually replies here within" in said[11]
     assert said[12].startswith("A volunteer will see this. Many people are writing just now, so it may take longer")

@@ -337,3 +337,30 @@ def test_a_fact_that_is_missing_in_an_answer_is_told_and_the_rest_is_looked_at(t
 
     assert loaded.knowledge is not None
     assert ("warning", "answers/membership.md", line) in told(findings, club)
+
+
+@pytest.mark.parametrize(
+    ("file", "fact", "line"),
+    [
+        ("club.toml", "leave", 'leave = { en = "the box'),
+        ("club.toml", "days_kept", "days_kept = 60"),
+        ("course.toml", "call", "call = { en ="),
+    ],
+)
+def test_a_fact_that_an_answer_could_use_is_told_with_a_line_to_paste(
+    tmp_path: Path, file: str, fact: str, line: str
+) -> None:
+    club = a_club(tmp_path)
+    written = next(one for one in (club.folder / file).read_text("utf-8").splitlines() if one.startswith(f"{fact} ="))
+    club.change(file, written, f"# {fact} is left out")
+    _, findings = check(club.folder, TODAY)
+
+    assert any(one.file.name == file and line in one.mend for one in findings)
+
+
+def test_topics_without_an_answer_are_told_with_how_to_write_one(tmp_path: Path) -> None:
+    club = a_club(tmp_path)
+    (club.folder / "answers" / "dogs.md").unlink()
+    _, findings = check(club.folder, TODAY)
+
+    assert any("no answer is written for: dogs" in one.wrong and "answers/dogs.md" in one.mend for one in findings)

@@ -43,12 +43,14 @@ from clubbot.model.effects.questions import (
     AnswerQuestion,
     HandOver,
     PassQuestion,
+    ProposeWriting,
     QuestionEffect,
     SettleQuestion,
     TakeBackAnswer,
     WriteTo,
 )
 from clubbot.model.effects.senders import (
+    Erase,
     GoQuiet,
     Introduce,
     KeepLanguage,
@@ -62,6 +64,7 @@ from clubbot.model.effects.senders import (
     Unsubscribe,
 )
 from clubbot.model.effects.spoken import (
+    ChooseLanguage,
     CloseChoice,
     KeepExchange,
     KeepWarned,
@@ -100,6 +103,7 @@ __all__ = [
     "BroadcastEffect",
     "CallOffDay",
     "CallOnDay",
+    "ChooseLanguage",
     "ClockEffect",
     "CloseChoice",
     "CloseCourse",
@@ -110,6 +114,7 @@ __all__ = [
     "DiscEffect",
     "Effect",
     "EndBroadcast",
+    "Erase",
     "ForgetTaught",
     "GoOnWithBroadcasts",
     "GoQuiet",
@@ -139,6 +144,7 @@ __all__ = [
     "PassQuestion",
     "PlanReminders",
     "Propose",
+    "ProposeWriting",
     "PutInTouch",
     "QuestionEffect",
     "Record",

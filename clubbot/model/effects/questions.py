@@ -97,4 +97,18 @@ class WriteTo:
     due: datetime | None = None
 
 
-QuestionEffect = WriteTo | HandOver | AddToAlarm | PassQuestion | SettleQuestion | AnswerQuestion | TakeBackAnswer
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProposeWriting:
+    """`text` goes to whoever writes the club's answers, at this number, where enough people have asked the same: about the `topic`, or in much
+    the same words.
+    """
+
+    topic: str | None
+    number: str
+    text: str
+    due: datetime | None = None
+
+
+QuestionEffect = (
+    ProposeWriting | WriteTo | HandOver | AddToAlarm | PassQuestion | SettleQuestion | AnswerQuestion | TakeBackAnswer
+)

@@ -76,6 +76,23 @@ class SignIn:
     of: str | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Erase:
+    """Nothing of the sender is kept any more but the proof of an opt-out that holds; `of_the_club` where the club's own files have the number."""
+
+    of_the_club: bool = False
+
+
 SenderEffect = (
-    KeepLanguage | KeepName | Introduce | OptOut | OptIn | Subscribe | Unsubscribe | GoQuiet | SpeakAgain | SignIn
+    KeepLanguage
+    | KeepName
+    | Introduce
+    | OptOut
+    | OptIn
+    | Subscribe
+    | Unsubscribe
+    | GoQuiet
+    | SpeakAgain
+    | SignIn
+    | Erase
 )

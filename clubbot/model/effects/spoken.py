@@ -67,4 +67,11 @@ class KeepWarned:
     risks: tuple[Risk, ...]
 
 
-SpokenEffect = OpenChoice | CloseChoice | KeepExchange | KeepWarned | NoteDoubt | SpeakOf
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChooseLanguage:
+    """The language that the sender wants to be answered in, whichever they write."""
+
+    language: Language
+
+
+SpokenEffect = ChooseLanguage | OpenChoice | CloseChoice | KeepExchange | KeepWarned | NoteDoubt | SpeakOf
