@@ -26,8 +26,8 @@ MOST_EXCHANGES = 3
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DialogueState:
     """What is remembered of a conversation: the last exchanges, latest first, the open question, the event day that was spoken of,
-    and what was warned of. `near` is the event day that the sender is down for and that is at hand, with how many people: known from the
-    sign-ups, and not kept with the rest. `speaks` is the language that the sender asked for, which holds whatever they write in.
+    and what was warned of. `near` is the event day that the sender is down for and that is at hand, with how many people, and `name_asked`
+    whether the last that we said asks for a name: known from elsewhere, and not kept with the rest. `speaks` is the language that the sender asked for, which holds whatever they write in.
     """
 
     exchanges: tuple[Exchange, ...] = ()
@@ -35,6 +35,7 @@ class DialogueState:
     talk: Talk | None = None
     warned: Warned | None = None
     near: tuple[DayId, int] | None = None
+    name_asked: bool = False
     speaks: Language | None = None
 
     @property

@@ -15,16 +15,25 @@ _COMES = frozenset({"rsvp-yes", "rsvp-change", "remind"})
 
 
 def marks_of(
-    served: Iterable[str], about: str | None, awaits: str, coming: int, warned: Iterable[str] = ()
+    served: Iterable[str],
+    about: str | None,
+    awaits: str,
+    coming: int,
+    warned: Iterable[str] = (),
+    *,
+    name_asked: bool = False,
 ) -> tuple[str, ...]:
     """The marks of a dialogue state: the intents just `served`, the topic of the event it was `about`, the kind of answer that we await
-    ("" for none), with how many people the sender is down for that event, and the risks that were `warned` of lately.
+    ("" for none), whether we just asked for a name, with how many people the sender is down for that event, and the risks that were
+    `warned` of lately.
     """
     found = [f"after {one}" for one in list(served)[:_MOST]]
     if about is not None:
         found.append(f"about {about}")
     if awaits:
         found.append(f"awaits {awaits}")
+    if name_asked:
+        found.append("awaits name")
     if coming:
         found.append("down many" if coming >= _MANY else f"down {coming}")
     return (*found, *(f"warned {risk}" for risk in warned))
@@ -52,4 +61,4 @@ def marks_in(dialogue: DialogueState, topic_of: Callable[[str], str | None], now
     warned = dialogue.warned_lately(now)
     # Only what is said right after a warning goes on with it by its sound.
     risks = warned.risks if warned is not None and (said is None or warned.at >= said.at) else ()
-    return marks_of(served, about, awaits, coming, risks)
+    return marks_of(served, about, awaits, coming, risks, name_asked=dialogue.name_asked)

@@ -19,6 +19,7 @@ from clubbot.handbook.names_said import NamesSaid
 from clubbot.model.caution import Risk
 from clubbot.model.messages import LANGUAGES
 from clubbot.understanding.encoder import COUNTS, output_of, output_of_count
+from tests.learning.given import a_name
 from tests.learning.network import Network, Pieces, begin, padded
 from tests.learning.parties import a_party
 from tests.learning.texts import (
@@ -27,6 +28,7 @@ from tests.learning.texts import (
     by_length,
     held_back,
     kept_to_fit,
+    of_conversations,
     of_file,
     of_the_material,
     of_the_package,
@@ -37,6 +39,8 @@ from tests.learning.texts import (
 _AT_ONCE = 1024
 # How much the number of those who come counts where it is labelled: few texts are.
 _COUNTED = 3.0
+# How often more texts of conversations with clubbot itself are learnt from: they are few, and the nearest to what it will meet.
+_HELD = 3
 _HARMS = frozenset({"danger", "stop", "hazard"})
 
 
@@ -47,6 +51,7 @@ def teaching_texts(strangers: Sequence[Path], often: int, most: int | None) -> t
     texts = [*(one for one in singles if not held_back(one.text)), *mixed, *mixed]
     material = of_the_material()[0]
     texts += material * often
+    texts += of_conversations() * _HELD
     for file in strangers:
         texts += [one for one in of_file(file) if not kept_to_fit(one.text)]
     intents = sorted({intent for one in singles for intent in one.intents})
@@ -131,7 +136,7 @@ def teach(
     ]
     rows = torch.optim.SparseAdam([network.words.weight], lr=asked.pace * 3)
     dense = torch.optim.AdamW([{"params": body, "lr": asked.pace}, {"params": heads, "lr": 2e-3}], weight_decay=0.01)
-    steps, step = asked.epochs * ((len(texts) + asked.parties) // asked.batch + 1), 0
+    steps, step = asked.epochs * ((len(texts) + asked.parties + asked.names) // asked.batch + 1), 0
 
     def share(done: int) -> float:
         return min(1.0, done / 300) * max(0.02, 1 - done / steps)
@@ -141,7 +146,8 @@ def teach(
         network.train()
         dice = random.Random(f"{asked.seed} {epoch}")
         parties = [a_party(dice.choice(LANGUAGES), NamesSaid(), dice) for _ in range(asked.parties)]
-        said = [varied(one, joinable, dice) for one in (*texts, *parties)]
+        names = [a_name(dice.choice(LANGUAGES), dice) for _ in range(asked.names)]
+        said = [varied(one, joinable, dice) for one in (*texts, *parties, *names)]
         cut = [pieces.of_text(one.text, one.language, one.marks) for one in said]
         heard = as_heard(teachers, cut, asked.device) if teachers else None
         lost = 0.0
@@ -188,6 +194,7 @@ def main() -> None:
     parser.add_argument(
         "--parties", type=int, default=6000, help="how many answers to events are put together for each pass"
     )
+    parser.add_argument("--names", type=int, default=1500, help="how many names in answer to our question, likewise")
     parser.add_argument("--outside", type=float, default=0.0, help="how much the intents hear of what is not for us")
     parser.add_argument("--batch", type=int, default=64)
     parser.add_argument("--pace", type=float, default=2e-4, help="the highest learning rate of the encoder")

@@ -97,8 +97,8 @@ def _mixed(language: Language) -> list[Text]:
 
 def of_file(file: Path) -> list[Text]:
     """The texts of a file of JSON lines: "text", "want" (a list; empty or "outside" where it is not for us), "lang", "after" where something
-    was said before, "risk" (a list) where it was looked at for what is risky, "warned" (a list) where it comes after a caution, and "count"
-    where it was looked at for how many come.
+    was said before (or "marks", where a conversation was held with clubbot itself: the marks that it had), "risk" (a list) where it was
+    looked at for what is risky, "warned" (a list) where it comes after a caution, and "count" where it was looked at for how many come.
     """
     doubts = _doubts()
     found = []
@@ -116,6 +116,8 @@ def of_file(file: Path) -> list[Text]:
 
 def _marks(row: Mapping[str, Any]) -> tuple[str, ...]:
     before, warned = row.get("after"), row.get("warned", ())
+    if "marks" in row:
+        return tuple(row["marks"])
     if before is not None:
         return marks_of(before["served"], before["event"], before["awaits"], before["coming"], warned)
     return marks_of(("safety",), None, "", 0, warned) if warned else ()
@@ -132,6 +134,13 @@ def of_the_material() -> tuple[list[Text], list[Text]]:
     """The texts of `material/`: those to teach with, and one in ten that is kept to fit by."""
     found = [one for file in sorted(MATERIAL.glob("*.jsonl")) for one in of_file(file)]
     return [one for one in found if not kept_to_fit(one.text)], [one for one in found if kept_to_fit(one.text)]
+
+
+def of_conversations() -> list[Text]:
+    """Those texts of the material that strangers sent to clubbot itself (`played_*`), but for those kept to fit by."""
+    return [
+        one for file in sorted(MATERIAL.glob("played_*.jsonl")) for one in of_file(file) if not kept_to_fit(one.text)
+    ]
 
 
 def kept_to_fit(text: str) -> bool:

@@ -74,7 +74,14 @@ class CourseOrders:
             return opening or closing
         if len(heard.words) <= _LONGEST_CRY and heard.first("thunder") is not None:
             return HoldPlay()
-        return self._note(told)
+        return self._note(told) or self._unknown(told)
+
+    def _unknown(self, told: _Told) -> Unclear | None:
+        """A part of the course that is to be closed or opened and has no such name here."""
+        unknown = told.heard.first("unknown part")
+        if unknown is None or told.parts or not told.heard.begins(unknown.first, told.spans):
+            return None
+        return Unclear("unknown part", told.heard.said(unknown.first, unknown.end))
 
     def _holds(self, told: _Told) -> bool:
         thunder = told.heard.first("thunder") is not None

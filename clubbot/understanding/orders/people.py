@@ -20,6 +20,8 @@ _MARKS = frozenset(":,-–—")
 _LAST_NIGHT = frozenset({"yesterday", "night", "hier"})
 _LONGEST_NAME = 5
 _SHORT = 12
+# The longest reason that may stand behind a status without a mark.
+_WHY_WORDS = 6
 
 
 class PeopleOrders:
@@ -70,7 +72,14 @@ class PeopleOrders:
     def _ends(self, core: Match, heard: Heard) -> bool:
         """Whether a bare status ends there: "no league tonight", not "no league for me"."""
         near = ("order_because", "order_why")
-        return heard.breaks(core.end) or any(heard.end(one, core.end) is not None for one in near)
+        said_why = heard.breaks(core.end) or any(heard.end(one, core.end) is not None for one in near)
+        return said_why or self._tells_why(core, heard)
+
+    def _tells_why(self, core: Match, heard: Heard) -> bool:
+        """Whether the words right behind an event and its day may be the reason: "league is off tonight not enough people"."""
+        last = next(at for at in range(core.end, len(heard.words) + 1) if heard.breaks(at))
+        few = last - core.end <= _WHY_WORDS and bool(self.days(core.first, core.end, heard))
+        return few and heard.end("order_concerns", core.end) is None and not heard.has("order_own", core.end)
 
     def _only_why(self, core: Match, heard: Heard) -> bool:
         """Whether what stands before an order to call off leaves it one: "thunder, cancel league", not "kid is sick, no league"."""

@@ -106,6 +106,8 @@ def _time(kind: str, match: Match, heard: Heard) -> TimeWords | None:
 def _span(first: int, end: int, heard: Heard) -> TimeWords | None:
     """The two moments: the second is the longest that ends where the words do, behind a "to"."""
     begin = heard.end("order_span_from", first) or first
+    if begin == first and heard.end("order_moment", first) == end:
+        return None  # French "demain à 8h" is one moment
     for place in range(end - 1, begin, -1):
         after = heard.end("order_span_to", place)
         if after is not None and after < end and heard.end("order_moment_or_bare", after) == end and place > begin:
