@@ -101,6 +101,8 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     opens = sign_up_opens(one, zone)
     if opens is not None and ask.now < opens:
         return replace(plain, sentence=not_open(one, opens, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+    if doubted is not None and doubted == mine.people and mine.state == "coming":
+        return replace(_as_it_is(one, mine, ask), event=one.event.id)
     if doubted is not None and intent.kind != "rsvp-maybe":
         asked = _asked_whether(doubted, one, mine, ask) if doubted else _asked_how_many("rsvp.how_many", one, mine, ask)
         return replace(asked, event=one.event.id)
@@ -200,8 +202,16 @@ def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
             return settle(change, one, ask, "rsvp-change", wanted=people, by_name=True)
         case Unsure(people):
             return _asked_whether(people, one, mine, ask, kind="rsvp-change")
+        case _ if mine.people == 1:
+            return _as_it_is(one, mine, ask)
         case _:
             return _asked_how_many("rsvp.to_what", one, mine, ask)
+
+
+def _as_it_is(one: EventDay, mine: Kept, ask: Ask) -> Served:
+    """That everything stays as it was, with how many come."""
+    said = ask.voice.say("rsvp.stays", event=named(one, ask.voice), people=headcount(mine.people, ask.voice))
+    return Served(sentence=said, effects=(SpeakOf(on=id_of(one), intent="rsvp-change", people=mine.people, before=mine),))
 
 
 def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:

@@ -97,7 +97,7 @@ def _person(row: Row, at: int) -> Mention | None:
     if plural and many is None:
         twos = row.after("twos", place) or row.after("twos", at)
         return Mention("kin" if twos else "many", "comes", 2 if twos else None, at, past, label=label)
-    return Mention("kin", "comes", many or 1, at, past, label=label, name=name)
+    return Mention("kin", "comes", 1 if many is None else many, at, past, label=label, name=name)
 
 
 def _described(row: Row, at: int) -> tuple[int | None, bool, int]:

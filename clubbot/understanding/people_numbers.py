@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from clubbot.understanding.people_row import BECOMES, FIGURES, STOP, Mention, Row, follows_name, kin
+from clubbot.understanding.people_row import BECOMES, COLON, FIGURES, STOP, Mention, Row, follows_name, kin
 
 _A_ROUND = 18  # "playing all 18": of holes
 
@@ -28,7 +28,14 @@ def counts_else(row: Row, at: int) -> bool:
         return True
     if row.number(at + 1) is not None and row.form(at).isdigit():
         return True
+    if row.form(at + 1) == COLON and _counts_out(row):
+        return True
     return row.before("the", at) > 0 and not _heads_after(row, at + 1) and kin(row, at + 1) is None
+
+
+def _counts_out(row: Row) -> bool:
+    """ "ONE: cancel today. TWO: put me down": what is said is numbered, and nobody is counted."""
+    return sum(row.number(at - 1) is not None and row.form(at) == COLON for at in range(1, len(row.forms))) > 1
 
 
 def _heads_after(row: Row, at: int) -> int:
