@@ -209,7 +209,8 @@ class Reading:
         """Whether a word is one that people ask with or that is common, and so nobody's name; what is written like a name has to be common."""
         means, plain = self._means, word.casefold()
         common = max(means.weights.words.get(plain, (0.0,))) >= A_COMMON_WORD
-        return common or (plain in means.ask_words and not word[0].isupper())
+        asked_with = plain in means.ask_words
+        return (common and asked_with) if word[0].isupper() else (common or asked_with)
 
     def _asks_something(self) -> bool:
         """Whether it is clear by itself, as something else than small talk."""

@@ -66,6 +66,9 @@ def _change(row: Row, at: int, number: int) -> Mention | None:
     heads = row.after("heads", at + 1)
     end = at + 1 + heads
     out = row.after("out", end) or (row.after("out", end + 1) if row.after("out_lead", end) else 0)
+    unsure = row.after("unsure", end) or row.after("unsure", end + 1)
+    if unsure and heads and row.after("one_of", at + 1):
+        return Mention("some", "comes", number, at, end)  # "one of us isn't sure"
     if out and not row.after("not_out", end) and (number == 1 or heads or not row.before("total_before", at)):
         return Mention("some", "less", number, at, end)
     less = row.after("fewer", end)

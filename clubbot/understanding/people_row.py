@@ -19,6 +19,7 @@ Part = Literal[
     "out",  # does not come
     "instead",  # takes the place of somebody
     "refused",  # "not 3", "instead of 3": the number that no longer holds
+    "perhaps",  # may come, or not
     "none",  # no number of people
 ]
 
