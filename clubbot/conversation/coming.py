@@ -231,7 +231,9 @@ def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
 def _as_it_is(one: EventDay, mine: Kept, ask: Ask) -> Served:
     """That everything stays as it was, with how many come."""
     said = ask.voice.say("rsvp.stays", event=named(one, ask.voice), people=headcount(mine.people, ask.voice))
-    return Served(sentence=said, effects=(SpeakOf(on=id_of(one), intent="rsvp-change", people=mine.people, before=mine),))
+    return Served(
+        sentence=said, effects=(SpeakOf(on=id_of(one), intent="rsvp-change", people=mine.people, before=mine),)
+    )
 
 
 def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:

@@ -22,6 +22,8 @@ def named_beside(texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | N
     if texted.known.sender.name is not None or texted.person is not None:
         return None
     asked = just_asked_for_a_name(texted.known, texted.voice())
+    if asked and (texted.reading.noticed.says("keeps the name back") or texted.reading.noticed.says("bare no")):
+        return _not_needed(texted)
     found = texted.reading.name_first if asked else None
     if found is not None:
         return _name_and_rest(found, texted, answered)
@@ -52,9 +54,7 @@ def _name_and_rest(found: NameBeside, texted: Texted, answered: Callable[[Texted
 def _rest(found: NameBeside, texted: Texted) -> Texted:
     """The rest of the text, from somebody whose name is known."""
     sender = replace(texted.known.sender, name=found.name)
-    return replace(
-        texted, reading=texted.reading.in_its_place(found.rest), known=replace(texted.known, sender=sender)
-    )
+    return replace(texted, reading=texted.reading.in_its_place(found.rest), known=replace(texted.known, sender=sender))
 
 
 def _says_more(turned: Turn, rest: Texted) -> bool:
@@ -82,6 +82,13 @@ def _only_name(name: str, texted: Texted) -> Turn:
     return Turn(
         effects=(Reply(text=said), KeepName(name=name)), language=voice.language, served=("name",), outcome="answered"
     )
+
+
+def _not_needed(texted: Texted) -> Turn:
+    """Somebody would rather not give a name: nobody has to."""
+    voice = texted.voice(texted.reading.language)
+    said = voice.say("name.not_needed")
+    return Turn(effects=(Reply(text=said),), language=voice.language, served=("thanks",), outcome="answered")
 
 
 def _with_name(turned: Turn, name: str, texted: Texted) -> Turn:

@@ -31,7 +31,8 @@ def room_for_it(one: EventDay, ask: Ask) -> Served:
     voice, on = ask.voice, id_of(one)
     room = free(one.event.places, count_of(on, ask.known))
     key = "rsvp.only_if_no_limit" if room is None else "rsvp.only_if"
-    speak = SpeakOf(on=on, intent="places", people=standing(one, ask.known).mine.people)
+    mine = standing(one, ask.known).mine
+    speak = SpeakOf(on=on, intent="rsvp-change", people=mine.people, before=mine)
     return Served(sentence=voice.say(key, event=named(one, voice), room=room), effects=(speak,), event=one.event.id)
 
 

@@ -9,12 +9,38 @@ from dataclasses import dataclass
 from clubbot.understanding.given_name import COURTESIES
 from clubbot.understanding.names import NO_NAME
 from clubbot.understanding.noticing import Notice
+from clubbot.understanding.splitting import sentences
 
 # What joins names, and how it is said back.
 _JOINS = {"and": "and", "et": "et", "&": "&", "n": "&", "+": "&", "pis": "&", "nd": "&", "an": "&"}
+# Whoever is greeted is not the sender: "hey Odile, is it open".
+_GREETS = frozenset({"hi", "hello", "hey", "bonjour", "salut"})
 _SENDER = frozenset({"me", "moi", "myself"})
 _BEFORE_A_FAMILY = frozenset({"the", "les"})
 _TITLES = frozenset({"mr", "mrs", "ms", "dr", "mme", "mlle"})
+_SHORTENED = frozenset(
+    {
+        "i",
+        "it",
+        "he",
+        "she",
+        "we",
+        "they",
+        "you",
+        "that",
+        "there",
+        "what",
+        "who",
+        "how",
+        "let",
+        "c",
+        "j",
+        "n",
+        "t",
+        "s",
+        "qu",
+    }
+)
 _MARKS = '.,;:!?()"“”«»…'
 _DASHES = frozenset({"-", "–", "—", "/"})
 _WITHIN = "'’-."
@@ -44,7 +70,7 @@ def name_first(written: str, notice: Notice, is_word: Callable[[str], bool]) -> 
     led = max(notice(written).all("gives a name"), key=lambda match: match.end, default=None)
     text = (notice(written).after(led) or written) if led is not None else written
     tokens = _tokens(text)
-    while tokens and tokens[0].word.casefold() in COURTESIES | _SENDER:
+    while tokens and tokens[0].word.casefold() in (COURTESIES | _SENDER) - _GREETS:
         tokens = tokens[1:]
     if len(tokens) > 1 and tokens[0].word.casefold() in _BEFORE_A_FAMILY and tokens[1].word[:1].isupper():
         tokens = tokens[1:]
@@ -65,6 +91,16 @@ def name_first(written: str, notice: Notice, is_word: Callable[[str], bool]) -> 
     return NameBeside(" ".join(names), rest)
 
 
+def name_led_in(written: str, notice: Notice, is_word: Callable[[str], bool]) -> NameBeside | None:
+    """The name in a later sentence that begins with the words for it: "the office lol. or just put Nadia"."""
+    said = sentences(written)
+    for at, sentence in enumerate(said[1:], 1):
+        found = name_first(sentence, notice, is_word) if notice(sentence).says("gives a name") else None
+        if found is not None:
+            return NameBeside(found.name, " ".join([*said[:at], found.rest, *said[at + 1 :]]).strip())
+    return None
+
+
 def name_last(written: str, notice: Notice, is_word: Callable[[str], bool]) -> NameBeside | None:
     """The name, written like one, that a text ends with after a mark: "put me down, Marlon"; None where nothing is signed, or a name stands before
     the mark, which goes on with it.
@@ -80,6 +116,7 @@ def name_last(written: str, notice: Notice, is_word: Callable[[str], bool]) -> N
     if not names or end < len(tokens) - at or "?" in before.mark or "?" in tokens[-1].mark:
         return None
     names_before = before.word[:1].isupper() and not before.word.isupper() and before.mark == ","
+    names_before = names_before and before.word.casefold() not in COURTESIES
     if names_before and at > 1:
         return None
     return NameBeside(" ".join(names), written[: tokens[at].at].strip(" ,;:-–—"))
@@ -144,12 +181,20 @@ def _goes_on(tokens: Sequence[_Token], at: int, may_be: Callable[[str, bool], bo
     return end or (tokens[at].word[0].isupper() and tokens[at + 1].word[0].isupper())
 
 
+def _is_shortened(plain: str) -> bool:
+    """Whether it is "I'm", "c'est" and their like, and no O'Brien."""
+    first, mark, _ = plain.replace("’", "'").partition("'")
+    return bool(mark) and first in _SHORTENED
+
+
 def _may_be(notice: Notice, is_word: Callable[[str], bool], *, capital: bool) -> Callable[[str, bool], bool]:
     """Whether a word may be (the first of) a name; `capital` where it has to be written like one."""
 
     def may_be(word: str, first: bool) -> bool:
         plain, letters = word.casefold(), "".join(letter for letter in word if letter not in _WITHIN)
         if not letters.isalpha() or plain in NO_NAME or plain in _JOINS or (len(letters) < 2 and first):
+            return False
+        if _is_shortened(plain):
             return False
         upper = word[0].isupper()
         if plain in _TITLES:
@@ -165,9 +210,9 @@ def _may_be(notice: Notice, is_word: Callable[[str], bool], *, capital: bool) ->
 
 def _spelled(tokens: Sequence[_Token], at: int) -> tuple[str, int] | None:
     """A name that is spelled from there on, "M A R I E" or "K-I-M", and where it ends."""
-    if at < len(tokens) and (letters := tokens[at].word.split("-")) and len(letters) >= _FEWEST_LETTERS:
-        if all(len(letter) == 1 and letter.isalpha() for letter in letters):
-            return "".join(letters).capitalize(), at + 1
+    letters = tokens[at].word.split("-") if at < len(tokens) else []
+    if len(letters) >= _FEWEST_LETTERS and all(len(letter) == 1 and letter.isalpha() for letter in letters):
+        return "".join(letters).capitalize(), at + 1
     end = at
     while end < len(tokens) and len(tokens[end].word) == 1 and tokens[end].word.isalpha():
         end += 1

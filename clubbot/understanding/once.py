@@ -28,7 +28,7 @@ from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
-from clubbot.understanding.name_beside import NameBeside, name_first, name_last
+from clubbot.understanding.name_beside import NameBeside, name_first, name_last, name_led_in
 from clubbot.understanding.noticing import Notice, Noticed
 from clubbot.understanding.orders.claims import Claim
 from clubbot.understanding.orders.dropping import ToADraft
@@ -198,7 +198,8 @@ class Reading:
     @cached_property
     def name_first(self) -> NameBeside | None:
         """The name that it begins with, where it was asked for, and what it says beside."""
-        return name_first(self.text, self._means.notice, self._is_word)
+        said = self.text, self._means.notice, self._is_word
+        return name_first(*said) or name_led_in(*said)
 
     @cached_property
     def name_last(self) -> NameBeside | None:

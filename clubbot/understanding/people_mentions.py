@@ -210,7 +210,8 @@ def _stands_as_name(row: Row, at: int, end: int) -> bool:
     joined = _joins_before(row, at) or _joins_after(row, end) or row.form(end) == COMMA or listed_before
     says = any(row.after(name, end + gap) for name in ("out", "comes", "instead", "takes") for gap in (0, 1))
     asked = any(
-        row.before(name, at) for name in ("leaves_out", "adds", "gives_to", "beside", "gives", "refuses", "signs_up", "perhaps")
+        row.before(name, at)
+        for name in ("leaves_out", "adds", "gives_to", "beside", "gives", "refuses", "signs_up", "perhaps")
     )
     return bool(joined or says or asked)
 
