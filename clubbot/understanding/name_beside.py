@@ -13,7 +13,7 @@ from clubbot.understanding.splitting import sentences
 
 # What joins names, and how it is said back.
 _JOINS = {"and": "and", "et": "et", "&": "&", "n": "&", "+": "&", "pis": "&", "nd": "&", "an": "&"}
-# Whoever is greeted is not the sender: "hey Odile, is it open".
+# Whoever is greeted is not the sender: "hey Ana, is it open".
 _GREETS = frozenset({"hi", "hello", "hey", "bonjour", "salut"})
 _SENDER = frozenset({"me", "moi", "myself"})
 _BEFORE_A_FAMILY = frozenset({"the", "les"})
@@ -181,10 +181,13 @@ def _goes_on(tokens: Sequence[_Token], at: int, may_be: Callable[[str, bool], bo
     return end or (tokens[at].word[0].isupper() and tokens[at + 1].word[0].isupper())
 
 
-def _is_shortened(plain: str) -> bool:
-    """Whether it is "I'm", "c'est" and their like, and no O'Brien."""
-    first, mark, _ = plain.replace("’", "'").partition("'")
-    return bool(mark) and first in _SHORTENED
+def _is_shortened(word: str, is_word: Callable[[str], bool]) -> bool:
+    """Whether it is "I'm", "when's", "l'inscription" and their like, and no O'Brien."""
+    first, mark, last = word.replace("’", "'").partition("'")
+    if not mark:
+        return False
+    words = any(len(part) > 1 and is_word(part.casefold()) for part in (first, last))
+    return not word[0].isupper() or first.casefold() in _SHORTENED or words
 
 
 def _may_be(notice: Notice, is_word: Callable[[str], bool], *, capital: bool) -> Callable[[str, bool], bool]:
@@ -194,7 +197,7 @@ def _may_be(notice: Notice, is_word: Callable[[str], bool], *, capital: bool) ->
         plain, letters = word.casefold(), "".join(letter for letter in word if letter not in _WITHIN)
         if not letters.isalpha() or plain in NO_NAME or plain in _JOINS or (len(letters) < 2 and first):
             return False
-        if _is_shortened(plain):
+        if _is_shortened(word, is_word):
             return False
         upper = word[0].isupper()
         if plain in _TITLES:
