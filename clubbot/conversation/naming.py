@@ -7,9 +7,11 @@ from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.reporting import asks
 from clubbot.conversation.texted import Texted
+from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import Introduce, KeepName, KeepRsvp, Reply, SpeakOf
 from clubbot.model.intents import Danger, Party, StartAgain, Stop
 from clubbot.model.known import Known
+from clubbot.people.names import akin
 from clubbot.understanding.name_beside import NameBeside
 
 _ASKED = ("rsvp.your_name", "name.unclear")
@@ -19,8 +21,10 @@ _NOTHING = frozenset({"name", "thanks", "greeting"})
 
 def named_beside(texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | None:
     """What is done about a text that gives a name and says more; None where it gives none, or nobody needs one."""
-    if texted.known.sender.name is not None or texted.person is not None:
+    if texted.person is not None:
         return None
+    if texted.known.sender.name is not None:
+        return _said_again(texted.known.sender.name, texted, answered)
     asked = just_asked_for_a_name(texted.known, texted.voice())
     if asked and (texted.reading.noticed.says("keeps the name back") or texted.reading.noticed.says("bare no")):
         return _not_needed(texted)
@@ -32,6 +36,15 @@ def named_beside(texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | N
         return None
     turned = answered(_rest(found, texted))
     return _with_name(turned, found.name, texted) if asked or _signs_up(turned) else None
+
+
+def _said_again(known: str, texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | None:
+    """The sender's own name, given once more right after a sign-up: it is no change of who comes."""
+    talk = texted.known.talk
+    if talk is None or not talk.intent.startswith("rsvp-") or texted.now - talk.at > MENDED_WITHIN:
+        return None
+    found = texted.reading.name_first
+    return _name_and_rest(found, texted, answered) if found is not None and akin(found.name, known) else None
 
 
 def just_asked_for_a_name(known: Known, voice: Voice) -> bool:

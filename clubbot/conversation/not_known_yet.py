@@ -53,7 +53,7 @@ def of_others(intent: Rsvp, mine: Kept, ask: Ask) -> bool:
 
 def stays(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served | None:
     """That the places of the others stay, where the text does not give a smaller number of those who are sure."""
-    fewer = intent.party.total is not None and 0 < intent.party.total < mine.people and intent.said.unsure
+    fewer = intent.party.total is not None and 0 < intent.party.total < mine.people
     if not mine.is_down or fewer:
         return None
     people = headcount(mine.people, ask.voice)

@@ -96,6 +96,8 @@ def test_what_is_spelled_or_stands_in_both_languages_shows_none(text: str, handb
         ((FOUR, "my nephew might come too"), ("coming", 4)),
         ((FOUR, "NO our four stay. no maybe"), ("coming", 4)),
         ((FOUR, "what if my brother came too"), ("coming", 4)),
+        ((FOUR, "Bob, said it already"), ("coming", 4)),
+        ((FOUR, "put 3 then, if he comes he comes"), ("coming", 3)),
         ((FOUR, "could i make it six?"), ("coming", 4)),
         ((FOUR, "could i make it six?", "ok make it 6"), ("coming", 6)),
         ((FOUR, "no its 4. ollie was already in the 4"), ("coming", 4)),
