@@ -5,6 +5,7 @@ from dataclasses import replace
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.by_sound import with_sound
 from clubbot.conversation.crowd import asks_once_more, counted
+from clubbot.conversation.not_known_yet import as_sure, of_others, of_the_day_spoken_of, room_for_it, stays, wonders
 from clubbot.conversation.occasions import (
     headcount,
     named,
@@ -38,6 +39,8 @@ from clubbot.rsvps.places import say_maybe, say_no, say_yes
 
 def answer(intent: Rsvp, ask: Ask) -> Served:
     """Coming, not coming, maybe, a change: to the event day meant, or a question which."""
+    if wonders(intent, ask):
+        intent = of_the_day_spoken_of(intent, ask)
     if intent.unclear is not None and intent.on is None:
         return _which_then(intent, intent.unclear, ask)
     meant = which_day(intent.on, intent.event, intent.when, ask, only_mine=intent.kind in {"rsvp-no", "rsvp-change"})
@@ -86,7 +89,24 @@ def _no_such_day(intent: Rsvp, chosen: Chosen, ask: Ask) -> Served:
 
 
 def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
-    """The day is known: whether it can be answered to now, and the answer."""
+    """The day is known: what is only wondered about, or said of somebody who may come or not, changes nothing for those who are sure."""
+    mine = standing(one, ask.known).mine
+    if wonders(intent, ask) and not one.called_off:
+        return room_for_it(one, ask)
+    sure = as_sure(intent, mine, ask)
+    if not of_others(intent, mine, ask):
+        return _answered(sure, one, ask)
+    kept = stays(intent, one, mine, ask)
+    if kept is not None:
+        return kept
+    served = _answered(sure, one, ask)
+    if not any(isinstance(effect, KeepRsvp) for effect in served.effects):
+        return served
+    return replace(served, sentence=f"{served.sentence} {ask.voice.say('rsvp.once_you_know')}")
+
+
+def _answered(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
+    """Whether the day can be answered to now, and the answer."""
     voice, zone = ask.voice, ask.voice.knowledge.club.zone
     mine = standing(one, ask.known).mine
     party = said_party(intent)
@@ -101,6 +121,8 @@ def _about(intent: Rsvp, one: EventDay, ask: Ask) -> Served:
     opens = sign_up_opens(one, zone)
     if opens is not None and ask.now < opens:
         return replace(plain, sentence=not_open(one, opens, ask), effects=(SpeakOf(on=id_of(one), intent=intent.kind),))
+    if doubted is not None and doubted == mine.people and mine.state == "coming":
+        return replace(_as_it_is(one, mine, ask), event=one.event.id)
     if doubted is not None and intent.kind != "rsvp-maybe":
         asked = _asked_whether(doubted, one, mine, ask) if doubted else _asked_how_many("rsvp.how_many", one, mine, ask)
         return replace(asked, event=one.event.id)
@@ -200,8 +222,18 @@ def _who(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served:
             return settle(change, one, ask, "rsvp-change", wanted=people, by_name=True)
         case Unsure(people):
             return _asked_whether(people, one, mine, ask, kind="rsvp-change")
+        case _ if mine.people == 1:
+            return _as_it_is(one, mine, ask)
         case _:
             return _asked_how_many("rsvp.to_what", one, mine, ask)
+
+
+def _as_it_is(one: EventDay, mine: Kept, ask: Ask) -> Served:
+    """That everything stays as it was, with how many come."""
+    said = ask.voice.say("rsvp.stays", event=named(one, ask.voice), people=headcount(mine.people, ask.voice))
+    return Served(
+        sentence=said, effects=(SpeakOf(on=id_of(one), intent="rsvp-change", people=mine.people, before=mine),)
+    )
 
 
 def _stand_in(intent: Rsvp, one: EventDay, ask: Ask) -> Served:

@@ -5,10 +5,10 @@ from typing import Literal
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.coming import answer
+from clubbot.conversation.naming import just_asked_for_a_name
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.occasions import day_named, headcount, hold, standing
 from clubbot.conversation.occasions import named as event_named
-from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.reminding import remind
 from clubbot.conversation.settling import settle
 from clubbot.conversation.signing_in import sign_in
@@ -170,17 +170,10 @@ def named(ask: Ask, reading: Reading) -> Served | None:
     just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.intent in NAME_ASKED_AFTER
     if not just_now or ask.known.sender.name is not None:
         return None
-    name = reading.name_given(sure=_just_asked_for_it(ask))
+    name = reading.name_given(sure=just_asked_for_a_name(ask.known, ask.voice))
     if name is None:
         return None
     return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))
-
-
-def _just_asked_for_it(ask: Ask) -> bool:
-    """Whether the last that we said ends with the question for a name, in whichever language."""
-    last, knowledge = ask.known.said_lately[:1], ask.voice.knowledge
-    asked = [Voice(knowledge, language).say("rsvp.your_name") for language in knowledge.club.languages]
-    return any(one in told for one in asked for told in last)
 
 
 def mended(ask: Ask, reading: Reading) -> Served | None:

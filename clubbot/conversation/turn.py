@@ -9,6 +9,7 @@ from clubbot.conversation.from_the_club import from_the_club, to_what_was_shown
 from clubbot.conversation.in_context import in_context, kept_to_lean_on
 from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_back, cries_for_help, stops_or_starts
 from clubbot.conversation.limits import left_alone, within_limits
+from clubbot.conversation.naming import named_beside
 from clubbot.conversation.own_data import own_data
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.rumour import rumour_told
@@ -84,7 +85,7 @@ def _cannot_be_texted(texted: Texted) -> Turn | None:
 def _answered(texted: Texted) -> Turn:
     """A message that is to be answered: for what it means after what was said before, else for what it says by itself."""
     texted, language = without_the_wish(texted.both_ends())
-    turned = in_context(texted) or by_itself(texted)
+    turned = named_beside(texted, _as_meant) or _as_meant(texted)
     if language is not None:
         turned = with_chosen(turned, language)
     if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows
@@ -95,6 +96,10 @@ def _answered(texted: Texted) -> Turn:
     if texted.known.sender.quiet_reason is not None:
         turned = replace(turned, effects=(SpeakAgain(), *turned.effects))
     return turned
+
+
+def _as_meant(texted: Texted) -> Turn:
+    return in_context(texted) or by_itself(texted)
 
 
 def with_caution(turned: Turn, texted: Texted) -> Turn:

@@ -48,7 +48,8 @@ def key_of(plain_name: str) -> str:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Said:
     """What a text says of who is in a party: who comes, who does not, who takes the place of somebody who does not. `all_out` where nobody
-    comes any more, `everybody` where that was said in so many words ("all of us"); `sender_out` where the sender does not, and others do.
+    comes any more, `everybody` where that was said in so many words ("all of us"); `sender_out` where the sender does not, and others do;
+    `unsure` where it is not known of somebody else whether they come.
     """
 
     comes: tuple[Guest, ...] = ()
@@ -57,6 +58,7 @@ class Said:
     all_out: bool = False
     everybody: bool = False
     sender_out: bool = False
+    unsure: bool = False
 
 
 NOTHING_SAID = Said()

@@ -66,6 +66,8 @@ def changed(before: Who, people: int, said: Said) -> Changed:
             return NotAmong()
         left, gone = tuple(guest for guest in left if guest == SENDER), others[0].people
     now = people - gone - unknown + count(instead)
+    if now < 1 and SENDER not in out:
+        return NotAmong()  # whoever does not come is none of those who have places
     if unknown > people - count(known):
         return NotAmong()
     if unknown and now != people:

@@ -144,6 +144,7 @@ def _a_bare_day(marked: Marked, begin: int, end: int) -> bool:
     number = int(marked.at[end - 1]["figures"][0])
     beside = end == len(marked.words) or bool(marked.words[end - 1].pause) or bool(marked.at[end])
     beside = beside and not marked.begins(end, "hole_state")  # "is the 8 open"
+    beside = beside and not (begin and marked.begins(begin - 1, "in"))  # "he was already in the 4"
     lead = marked.begins(begin, "lead")
     return beside and (lead or number not in _HOLES) and _a_day(marked, begin, end)
 

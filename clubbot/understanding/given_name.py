@@ -38,6 +38,10 @@ COURTESIES = frozenset(
         "et",
         "and",
         "lol",
+        "btw",
+        "haha",
+        "here",
+        "ici",
     ]
 )
 # A text that a rule knows as one of these says something else.

@@ -2,11 +2,16 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from clubbot.model.messages import Language
 
 # Below this difference (sum of Zipf scores) the text does not show its language, and the person's last one counts.
 _CLEAR = 1.5
+# So common in every language, the only word of a text shows none of them: "plus", "y".
+_IN_ALL = 5.0
+# Single letters in a row are spelled, "M A R I E".
+_SPELLED = 3
 # What a letter tells that is nearly always of one language, whatever the word.
 _LETTER = 1.5
 # Words that stand in the lists of more languages only because people quote them, or that are the club's own; "n" is "and" and "ne".
@@ -27,14 +32,26 @@ class WordWeights:
 def shown(text: str, words: Sequence[str], weights: WordWeights) -> dict[Language, float]:
     """How much the words show of each language, in Zipf points."""
     found = dict.fromkeys(weights.languages, 0.0)
-    for word in words:
-        if word not in _NEITHER and word in weights.words and not word.isdigit():
-            for language, common in zip(weights.languages, weights.words[word], strict=True):
-                found[language] += common
+    telling = [word for word in _unspelled(words) if _tells(word, weights)]
+    if len(telling) == 1 and min(weights.words[telling[0]]) >= _IN_ALL:
+        telling = []
+    for word in telling:
+        for language, common in zip(weights.languages, weights.words[word], strict=True):
+            found[language] += common
     for letter in text.casefold():
         if letter in weights.letters:
             found[weights.letters[letter]] += _LETTER
     return found
+
+
+def _tells(word: str, weights: WordWeights) -> bool:
+    return word not in _NEITHER and word in weights.words and not word.isdigit()
+
+
+def _unspelled(words: Sequence[str]) -> list[str]:
+    """The words without those that are spelled letter by letter."""
+    rows = [(letter, list(row)) for letter, row in groupby(words, key=lambda word: len(word) == 1 and word.isalpha())]
+    return [word for letter, row in rows if not letter or len(row) < _SPELLED for word in row]
 
 
 def told(text: str, words: Sequence[str], weights: WordWeights) -> Language | None:

@@ -38,7 +38,8 @@ allo salut bonjour moi toi lui nous vous ça ca ce cette bon bien beau super par
 loin près pres ou où quand comment combien quoi pourquoi quel quelle mieux correct vrai faux interdit permis plein libre trop très tres
 encore déjà deja toujours aussi mouillé sec froid chaud noir perdu perdue retard débutant débutante debutant debutante prêt prete content
 contente intéressé intéressée interesse désolé désolée desole desolee malade blessé blessée blesse seul seule sur sous chez là par quelqu
-ton mal désormais maintenant euh
+ton mal désormais maintenant euh certain certaine surement sûrement dit écrit
+are were btw obvs obviously haha hahaha lmao weds thurs under sous told said like
 nothing none nobody never mind pass private whatever anything rien personne jamais laisse faire
 mon tue tues sat wed thu thur thurs fri sun lun mar mer jeu ven dim monday tuesday wednesday thursday friday saturday sunday lundi mardi mercredi jeudi vendredi samedi dimanche canadian american french english québécois
 """

@@ -28,6 +28,7 @@ from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
+from clubbot.understanding.name_beside import NameBeside, name_first, name_last, name_led_in
 from clubbot.understanding.noticing import Notice, Noticed
 from clubbot.understanding.orders.claims import Claim
 from clubbot.understanding.orders.dropping import ToADraft
@@ -43,6 +44,8 @@ NOTHING_SAID = DialogueState()
 CLEAR = 0.5
 # Words of a text that is heard as a whole before it is looked at as an answer to something.
 _SENTENCE = 2
+# How common a word is that is nobody's name, though it has a capital (Zipf score).
+A_COMMON_WORD = 4.5
 SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 
@@ -191,6 +194,24 @@ class Reading:
     def name_given(self, *, sure: bool) -> str | None:
         """The name that it gives, after it was asked for; `sure` where that was with our last words."""
         return given_name(self.noticed, sure, self._means.ask_words, self._asks_something)
+
+    @cached_property
+    def name_first(self) -> NameBeside | None:
+        """The name that it begins with, where it was asked for, and what it says beside."""
+        said = self.text, self._means.notice, self._is_word
+        return name_first(*said) or name_led_in(*said)
+
+    @cached_property
+    def name_last(self) -> NameBeside | None:
+        """The name that it is signed with, and what it says before."""
+        return name_last(self.text, self._means.notice, self._is_word)
+
+    def _is_word(self, word: str) -> bool:
+        """Whether a word is one that people ask with or that is common, and so nobody's name; what is written like a name has to be common."""
+        means, plain = self._means, word.casefold()
+        common = max(means.weights.words.get(plain, (0.0,))) >= A_COMMON_WORD
+        asked_with = plain in means.ask_words
+        return (common and asked_with) if word[0].isupper() else (common or asked_with)
 
     def _asks_something(self) -> bool:
         """Whether it is clear by itself, as something else than small talk."""

@@ -156,7 +156,16 @@ def _said(found: Sequence[Mention], instead_of_sender: str | None, akin: Callabl
     sender_out = any(one.part == "out" and one.kind == "sender" for one in senders)
     if any(one.kind == "sender" and one.part == "comes" for one in found) and not sender_out:
         comes = (SENDER, *comes)
-    return Said(comes=comes, out=out, instead=instead, all_out=all_out, everybody=everybody, sender_out=sender_out)
+    unsure = any(one.part == "perhaps" for one in found)
+    return Said(
+        comes=comes,
+        out=out,
+        instead=instead,
+        all_out=all_out,
+        everybody=everybody,
+        sender_out=sender_out,
+        unsure=unsure,
+    )
 
 
 def _told_out(one: Mention) -> bool:

@@ -97,7 +97,7 @@ def _person(row: Row, at: int) -> Mention | None:
     if plural and many is None:
         twos = row.after("twos", place) or row.after("twos", at)
         return Mention("kin" if twos else "many", "comes", 2 if twos else None, at, past, label=label)
-    return Mention("kin", "comes", many or 1, at, past, label=label, name=name)
+    return Mention("kin", "comes", 1 if many is None else many, at, past, label=label, name=name)
 
 
 def _described(row: Row, at: int) -> tuple[int | None, bool, int]:
@@ -210,7 +210,8 @@ def _stands_as_name(row: Row, at: int, end: int) -> bool:
     joined = _joins_before(row, at) or _joins_after(row, end) or row.form(end) == COMMA or listed_before
     says = any(row.after(name, end + gap) for name in ("out", "comes", "instead", "takes") for gap in (0, 1))
     asked = any(
-        row.before(name, at) for name in ("leaves_out", "adds", "gives_to", "beside", "gives", "refuses", "signs_up")
+        row.before(name, at)
+        for name in ("leaves_out", "adds", "gives_to", "beside", "gives", "refuses", "signs_up", "perhaps")
     )
     return bool(joined or says or asked)
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from clubbot.understanding.people_row import BECOMES, FIGURES, STOP, Mention, Row, follows_name, kin
+from clubbot.understanding.people_row import BECOMES, COLON, FIGURES, STOP, Mention, Row, follows_name, kin
 
 _A_ROUND = 18  # "playing all 18": of holes
 
@@ -28,7 +28,14 @@ def counts_else(row: Row, at: int) -> bool:
         return True
     if row.number(at + 1) is not None and row.form(at).isdigit():
         return True
+    if row.form(at + 1) == COLON and _counts_out(row):
+        return True
     return row.before("the", at) > 0 and not _heads_after(row, at + 1) and kin(row, at + 1) is None
+
+
+def _counts_out(row: Row) -> bool:
+    """ "ONE: cancel today. TWO: put me down": what is said is numbered, and nobody is counted."""
+    return sum(row.number(at - 1) is not None and row.form(at) == COLON for at in range(1, len(row.forms))) > 1
 
 
 def _heads_after(row: Row, at: int) -> int:
@@ -59,6 +66,9 @@ def _change(row: Row, at: int, number: int) -> Mention | None:
     heads = row.after("heads", at + 1)
     end = at + 1 + heads
     out = row.after("out", end) or (row.after("out", end + 1) if row.after("out_lead", end) else 0)
+    unsure = row.after("unsure", end) or row.after("unsure", end + 1)
+    if unsure and heads and row.after("one_of", at + 1):
+        return Mention("some", "comes", number, at, end)  # "one of us isn't sure"
     if out and not row.after("not_out", end) and (number == 1 or heads or not row.before("total_before", at)):
         return Mention("some", "less", number, at, end)
     less = row.after("fewer", end)

@@ -1,5 +1,6 @@
 """Which part the people of a text have in it: who comes together, who does not come, who takes whose place. Counting comes afterwards."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from clubbot.understanding.people_mentions import listed
@@ -76,11 +77,32 @@ def _parted(row: Row, found: list[Mention]) -> list[Mention]:
     for place, one in enumerate(found):
         last = next((other for other in reversed(found) if other.run == one.run), one)
         next_first = min((other.first for other in found[place + 1 :] if other.run != one.run), default=len(row.forms))
+        if one.kind not in {"sender", "us", "everybody", "number", "many"} and _is_unsure(row, one, found, next_first):
+            parted.append(replace(one, part="perhaps"))
+            continue
         if one.kind == "number" or one.part in {"more", "less", "refused", "was", "out"}:
             parted.append(one)
             continue
         parted.append(_with_part(row, one, last.end, next_first))
     return parted
+
+
+def _is_unsure(row: Row, one: Mention, found: Sequence[Mention], until: int) -> bool:
+    """Whether it is not known of somebody else than the sender, who is not told of in one breath with them: "maybe Al", "one of us isn't sure"."""
+    if row.before("perhaps", one.first):
+        return True
+    with_sender = any(other.kind in {"sender", "us"} and other.run == one.run for other in found)
+    return not with_sender and unsure_after(row, one.end, until)
+
+
+def unsure_after(row: Row, at: int, until: int) -> bool:
+    """Whether the words from there on, within one clause, tell that somebody may come or not."""
+    for place in range(at, min(until, at + _PREDICATE_WITHIN, len(row.forms))):
+        if row.ends(place):
+            return False
+        if row.after("unsure", place):
+            return True
+    return False
 
 
 def _with_part(row: Row, one: Mention, end: int, until: int) -> Mention:

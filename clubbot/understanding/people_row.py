@@ -19,11 +19,12 @@ Part = Literal[
     "out",  # does not come
     "instead",  # takes the place of somebody
     "refused",  # "not 3", "instead of 3": the number that no longer holds
+    "perhaps",  # may come, or not
     "none",  # no number of people
 ]
 
 # Among the words: the end of a clause, of a sentence; a figure that is money, a share, a date, an hour; "3 -> 4".
-COMMA, STOP, FIGURES, BECOMES = ",", ".", "#", "->"
+COMMA, STOP, FIGURES, BECOMES, COLON = ",", ".", "#", "->", ":"
 _ARROWS = (BECOMES, "→", "➡")
 _MONEY = frozenset("$€£")
 _AFTER_MONEY = _MONEY | {"%"}
@@ -92,7 +93,7 @@ class Row:
 
     def ends(self, at: int) -> bool:
         """Whether a clause ends there."""
-        return self.form(at) in {COMMA, STOP}
+        return self.form(at) in {COMMA, STOP, COLON}
 
     def clause_start(self, at: int) -> int:
         """Where the clause begins that `at` stands in."""
@@ -170,7 +171,7 @@ def _between(gap: str, places: list[_Place]) -> None:
     if any(arrow in gap for arrow in _ARROWS):
         places.append(_Place(BECOMES, gap.strip()))
     elif ":" in gap and places and places[-1].form not in {COMMA, STOP}:
-        places.append(_COMMA)
+        places.append(_COMMA if places[-1].number is None else _Place(COLON, COLON))
 
 
 def _take(words: Sequence[Word], written: str, places: list[_Place], lists: PeopleWords, gap: str) -> None:

@@ -17,7 +17,7 @@ Kin = tuple[str, str]
 # The roles of phrases in the table [people] of a lexicon, by what they tell.
 _WHO = "sender me subject subject_after_comma us alone not_alone pair both both_before both_after everybody nobody pronouns unowned twos grown heads others many"
 _BESIDE = "my own kind_of joins join_on and plus not_plus beside beside_after not_beside goes_there whole_list comes_too too adds more one_more the_others"
-_AWAY = "fewer leaves_out not_fewer out out_lead not_out come_verbs not_come_verbs aux unsaid not_unsaid weak_verbs comes short_yes nobody_verbs instead relative ends_clause not is are"
+_AWAY = "fewer leaves_out not_fewer out out_lead not_out come_verbs not_come_verbs aux perhaps unsure unsaid not_unsaid weak_verbs comes short_yes nobody_verbs instead relative ends_clause not is are"
 _PLACES = (
     "my_place places_of_mine gives takes gives_to to_place for_me instead_alone own_s seats the_seats left_over with"
 )
