@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from clubbot.conversation.beside import none_of_them
 from clubbot.conversation.by_itself import by_itself
 from clubbot.conversation.flood import kind_of
 from clubbot.conversation.from_the_club import from_the_club, to_what_was_shown
@@ -84,7 +85,8 @@ def _cannot_be_texted(texted: Texted) -> Turn | None:
 def _answered(texted: Texted) -> Turn:
     """A message that is to be answered: for what it means after what was said before, else for what it says by itself."""
     texted, language = without_the_wish(texted.both_ends())
-    turned = in_context(texted) or by_itself(texted)
+    said = none_of_them(texted) or texted
+    turned = in_context(said) or by_itself(said)
     if language is not None:
         turned = with_chosen(turned, language)
     if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows
