@@ -48,7 +48,7 @@ def refused(ask: Ask, reading: Reading) -> Turn | None:
 
 
 def _refuses_the_event(talk: Talk, ask: Ask, reading: Reading) -> bool:
-    """Whether the event that we asked about is refused by its name, and nothing is to be given up: "no, no family sunday, only the car"."""
+    """Whether the event that we asked about is refused by its name, and nothing is to be given up: "no, not the league, only the car"."""
     mine = ask.known.rsvps.get(talk.on)
     if talk.intent == "rsvp-no" or (mine is not None and mine.state != "off"):
         return False

@@ -220,15 +220,12 @@ class Slots:
         """People correct themselves as they write: what is said after "no wait" holds, where it names a day or an event at all."""
         said = self._people(text)
         zone = self._knowledge.club.zone
-        today = now.astimezone(zone).date()
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
             for piece in self._holding(text, self._of_the_event(plain, now)):
                 event = event or self._mentions.event(piece)
                 found = self._days.when(self._mentions.without_event(piece), now, zone)
-                if found is not None and found.last < today and kind != "rsvp-no":
-                    continue  # nobody comes to what was yesterday
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
