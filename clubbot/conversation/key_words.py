@@ -58,7 +58,9 @@ def _off_the_list_at_hand(texted: Texted) -> Turn | None:
     mine = texted.known.rsvps.get(talk.on)
     if mine is None or mine.state == "off" or texted.known.sender.opted_out:
         return None
-    no = Rsvp("rsvp-no", on=talk.on)
+    said = texted.reading.answer
+    named = said.event is not None or (said.when is not None and said.when.dated)
+    no = Rsvp("rsvp-no", said.event, said.when) if named else Rsvp("rsvp-no", on=talk.on)
     done = would_do(no, ask, only_large=True) or answer(no, ask)
     turned = told([done, Served(sentence=ask.voice.say("consent.or_stop"))], ask, None)
     return replace(turned, served=("rsvp-no",) if done.served else ())

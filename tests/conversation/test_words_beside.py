@@ -95,6 +95,7 @@ def test_whoever_has_stopped_the_texts_is_left_alone(handbook: Handbook, text: s
         "no need to send anyone, it stopped bleeding",
         "you can take it off your list, found it",
         "arrêtez de me texter la nuit svp",
+        "no i didnt want to stop them, i just asked",
         "ma blonde veut pu de textos sur son cell",
     ],
 )
@@ -115,6 +116,13 @@ def test_off_this_list_right_after_a_sign_up_is_about_that(handbook: Handbook) -
 
     assert "You're off the list for Dusk League" in said
     assert "STOP" in said
+
+
+def test_off_another_day_takes_no_other_place_away(handbook: Handbook) -> None:
+    _, said = _texted(handbook, "in for league wednesday", "and 26 june? you delete me?")
+
+    assert "Dusk League" not in said
+    assert "work morning" in said
 
 
 @pytest.mark.parametrize(
