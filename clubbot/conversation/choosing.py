@@ -14,6 +14,7 @@ from clubbot.events.choosing import day_of
 from clubbot.model.choices import ERASE, Choice
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
+from clubbot.model.intent_kinds import ACTS
 from clubbot.model.intents import AskPlaces, AskReminder, Intent, JoinList, LeaveList, Party, Rsvp
 from clubbot.understanding.once import Reading
 from clubbot.understanding.refusing import refusal
@@ -24,8 +25,10 @@ LONGEST_PICK = 6
 _SOUNDS_LIKE = 0.3
 
 
-def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
-    """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none."""
+def chosen(asked: OpenChoice, texted: Texted, beside: Reading | None = None) -> Turn | None:
+    """The choice that the text picks of those we offered, carried out; or what becomes of the question where it picks none. `beside` are
+    the words behind the pick, which may tell how many come or when: "1, all six of us".
+    """
     if asked.choices == (ERASE,):
         return None  # what was no answer to that lets it go
     reading, about = texted.reading, texted.reading.anew(asked.about)
@@ -33,9 +36,23 @@ def chosen(asked: OpenChoice, texted: Texted) -> Turn | None:
     choice = _choice(asked, reading, ask)
     if choice is None:
         return _not_one(asked, reading, about, ask)
-    said = reading.answer
-    party = said.party if said.party.total is not None and not reading.text.strip().isdigit() else None
+    said = (beside or reading).answer
+    party = said.party if said.party.total is not None and (beside or not reading.text.strip().isdigit()) else None
+    if choice.intent == "remind" and beside is not None:
+        about = about.anew(f"{asked.about}, {beside.text}")
     return _picked([choice], asked, about, ask, party)
+
+
+def either(asked: OpenChoice, texted: Texted) -> Turn | None:
+    """All of the choices, where they are only answered and nothing is done by them; None where one has to be picked."""
+    about = texted.reading.anew(asked.about)
+    return _answers(asked, about, texted.ask(asked.language, part=about))
+
+
+def _answers(asked: OpenChoice, about: Reading, ask: Ask) -> Turn | None:
+    if any(choice.intent in ACTS for choice in asked.choices):
+        return None
+    return _picked(asked.choices, asked, about, ask)
 
 
 def _choice(asked: OpenChoice, reading: Reading, ask: Ask) -> Choice | None:
@@ -80,6 +97,8 @@ def _not_one(asked: OpenChoice, reading: Reading, about: Reading, ask: Ask) -> T
         case "none":
             about_days = any(choice.on is not None for choice in asked.choices)
             return _said("rsvp.left_as_is" if about_days else "mend.none", ask)
+        case "unclear" if said.says("either") and (turned := _answers(asked, about, ask)) is not None:
+            return turned
         case "unclear" if not asked.again:
             return told([ask_back(asked.choices, ask, key="mend.again", again=True)], ask, None)
         case _:
@@ -111,6 +130,7 @@ def _wanted(choice: Choice, about: Reading, party: Party | None) -> Intent:
     if choice.on is None:
         return wanted
     assert isinstance(wanted, Rsvp | AskPlaces | AskReminder)  # the only ones that are offered by day
-    if isinstance(wanted, Rsvp) and party is not None:
-        wanted = replace(wanted, party=party)
+    if isinstance(wanted, Rsvp):
+        by_sound = about.answer.heard if party is None and wanted.party == Party() else ()
+        wanted = replace(wanted, party=party or wanted.party, heard=by_sound)
     return replace(wanted, on=choice.on)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from clubbot.conversation.about_mine import about_mine, of_the_party
 from clubbot.conversation.ask import Ask, Served, ask_back
+from clubbot.conversation.beside import with_words_beside
 from clubbot.conversation.by_itself import with_language
 from clubbot.conversation.choosing import chosen
 from clubbot.conversation.for_you import for_you
@@ -13,6 +14,7 @@ from clubbot.conversation.helping import quoted
 from clubbot.conversation.mending import LONGEST_KEPT, Meant, in_its_light, last_said
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.own_sign_up import about_own_sign_up
+from clubbot.conversation.refused import refused
 from clubbot.conversation.reopening import while_it_is_closed
 from clubbot.conversation.replying import Turn, served, told
 from clubbot.conversation.report_list import asks_to_shut
@@ -38,8 +40,13 @@ def in_context(texted: Texted) -> Turn | None:
         picked = chosen(texted.known.asked, texted)
         if picked is not None:
             return picked
+    if not _stands_for_itself(texted.reading) and (turned := with_words_beside(texted)) is not None:
+        return with_language(turned, texted.reading.language, texted.ask(texted.reading.language))
     reading = texted.reading
     ask = texted.ask(reading.language)
+    left = None if _stands_for_itself(reading) else refused(ask, reading)
+    if left is not None:
+        return with_language(left, reading.language, ask)
     own = about_own_sign_up(ask, reading)
     if own and not _stands_for_itself(reading):
         turned = replace(told(own, ask, None), served=ids([one.intent for one in own if one.intent is not None]))

@@ -3,20 +3,23 @@
 from dataclasses import replace
 
 from clubbot.conversation.alarm import alarm_over
-from clubbot.conversation.ask import Ask
+from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.coming import answer
 from clubbot.conversation.confirming import ask_to_stop
 from clubbot.conversation.flood import is_ours
 from clubbot.conversation.handover import danger
 from clubbot.conversation.ordering import no_opt_out
 from clubbot.conversation.replying import Turn, served, to_its_own, told
+from clubbot.conversation.sureness import would_do
 from clubbot.conversation.texted import Texted
 from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
+from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import CloseChoice, Effect, HandOver, Introduce, KeepLanguage, OptIn, OptOut, Reply
 from clubbot.model.intents import Danger, ForAPerson, Greet, Intent, Rsvp, StartAgain, Stop, Thank
 from clubbot.model.messages import Language
 from clubbot.texting.keywords import Keyword, keyword
-from clubbot.understanding.consent import opts_in, opts_out
+from clubbot.understanding.consent import opts_out, wants_back
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.once import Reading
@@ -41,8 +44,26 @@ def stops_or_starts(texted: Texted) -> Turn | None:
         and no_opt_out(texted.reading.order(texted.at), texted.reading)
     ):
         return None  # "stop sending" from the club's people
+    if word.kind == "stop" and not key_word and (off := _off_the_list_at_hand(texted)) is not None:
+        return off
     turned = by_key_word(word, texted.ask(), first_text=texted.known.sender.language is None)
     return turned if key_word else and_the_rest(turned, texted)
+
+
+def _off_the_list_at_hand(texted: Texted) -> Turn | None:
+    """ "Take me off this list" right after a sign-up was told of is about that; how all texts are ended is said too. None elsewhere."""
+    ask, talk = texted.ask(texted.reading.language), texted.known.talk
+    if talk is None or not ask.said.says("off the list at hand") or texted.now - talk.at > MENDED_WITHIN:
+        return None
+    mine = texted.known.rsvps.get(talk.on)
+    if mine is None or mine.state == "off" or texted.known.sender.opted_out:
+        return None
+    said = texted.reading.answer
+    named = said.event is not None or (said.when is not None and said.when.dated)
+    no = Rsvp("rsvp-no", said.event, said.when) if named else Rsvp("rsvp-no", on=talk.on)
+    done = would_do(no, ask, only_large=True) or answer(no, ask)
+    turned = told([done, Served(sentence=ask.voice.say("consent.or_stop"))], ask, None)
+    return replace(turned, served=("rsvp-no",) if done.served else ())
 
 
 # Words of a text that is more than an answer to what was asked.
@@ -198,7 +219,7 @@ def comes_back(texted: Texted) -> Turn | None:
     if not texted.known.sender.opted_out:
         return None
     reading = texted.reading
-    back = opts_in(reading.noticed) or any(isinstance(intent, StartAgain) for intent in reading.intents)
+    back = wants_back(reading.noticed, reading.text) or any(isinstance(one, StartAgain) for one in reading.intents)
     if not back or opts_out(reading.noticed) is not None:
         return Turn(language=texted.usual, outcome="opted out", reading=reading)
     shown = reading.language if reading.language in texted.knowledge.club.languages else None

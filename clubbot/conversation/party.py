@@ -38,6 +38,8 @@ def in_all(intent: Rsvp, mine: Kept) -> int | None:
         if before:
             return max(0, before + party.more)
         return 1 + party.more if party.more > 0 else None
+    if mine.state == "maybe" and intent.kind == "rsvp-yes":
+        return max(1, mine.people)  # "ok we're coming" makes a yes of a maybe, for as many
     return None if intent.kind == "rsvp-change" or before else 1
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import bounded
@@ -13,10 +14,24 @@ from clubbot.conversation.phrasing import compose
 from clubbot.conversation.said_first import said_first
 from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.which_day import rsvp_meant
-from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
+from clubbot.model.dialogue import after
+from clubbot.model.effects import (
+    CloseChoice,
+    Effect,
+    HandOver,
+    Introduce,
+    KeepName,
+    KeepRsvp,
+    OpenChoice,
+    Reply,
+    SpeakOf,
+)
 from clubbot.model.exchange import Spoken
 from clubbot.model.intents import Intent, Party, Rsvp
+from clubbot.model.known import Known
 from clubbot.model.messages import PASSED_ON, Language
+from clubbot.model.rsvps import DayCount
+from clubbot.model.rsvps import Rsvp as Kept
 from clubbot.understanding.once import Reading
 
 # The text before was this one too: it was passed on then.
@@ -64,8 +79,11 @@ def served(
     *,
     beside: Intent | None = None,
     also: tuple[Served, ...] = (),
+    brief: bool = False,
 ) -> Turn:
-    """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
+    """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case. A `brief` one goes on after another:
+    no more is said than has to be.
+    """
     said = list(intents)
     intents = [remembered(intent, ask) for intent in _as_said(intents, ask)]
     ask = replace(ask, alone=len(intents) < 2 and beside is None)
@@ -75,8 +93,51 @@ def served(
     spoken = [_spoken(intent, one, ask) for intent, one in zip(intents, results, strict=True) if one.served]
     if beside is not None:
         results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
+    if brief:
+        results = [replace(one, extras=()) for one in results]
     turned = replace(told([*results, *also], ask, reading), served=settled)
     return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
+
+
+def both(first: Turn, more: Turn) -> Turn:
+    """One turn of two that were decided one after the other of parts of a text; what the first spoke of stays what is spoken of."""
+    said = " ".join(dict.fromkeys(one for one in (first.reply, more.reply) if one))
+    consent = all(one.asks_consent for turned in (first, more) for one in turned.effects if isinstance(one, Reply))
+    reply: list[Effect] = [Reply(text=said, asks_consent=consent)] if said else []
+    rest = [effect for turned in (more, first) for effect in turned.effects if not isinstance(effect, Reply)]
+    return replace(
+        first,
+        effects=(*reply, *dict.fromkeys(rest)),
+        served=(*first.served, *(one for one in more.served if one not in first.served)),
+        offered=(*first.offered, *more.offered),
+        event=first.event or more.event,
+        party=first.party or more.party,
+        spoken=(*more.spoken, *first.spoken),
+    )
+
+
+def known_after(known: Known, turned: Turn, now: datetime) -> Known:
+    """What is known once a part of a text has been decided, as far as the rest of the text can be about it."""
+    dialogue, rsvps, days, sender = known.dialogue, dict(known.rsvps), dict(known.days), known.sender
+    for effect in turned.effects:
+        match effect:
+            case KeepRsvp(on=on, rsvp=rsvp):
+                before = rsvps.get(on)
+                more = _coming(rsvp) - (_coming(before) if before is not None else 0)
+                count = days.get(on, DayCount())
+                rsvps[on], days[on] = rsvp, replace(count, coming=max(0, count.coming + more))
+            case KeepName(name=name):
+                sender = replace(sender, name=name)
+            case SpeakOf() | OpenChoice() | CloseChoice():
+                dialogue = after(dialogue, effect, now)
+            case _:
+                pass
+    said = (turned.reply, *known.said_lately) if turned.reply else known.said_lately
+    return replace(known, dialogue=dialogue, rsvps=rsvps, days=days, sender=sender, said_lately=said)
+
+
+def _coming(rsvp: Kept) -> int:
+    return rsvp.people if rsvp.state == "coming" else 0
 
 
 def _spoken(intent: Intent, result: Served, ask: Ask) -> Spoken | None:

@@ -141,6 +141,10 @@ def _yes_or_no(talk: Talk, said: Answer, ask: Ask) -> Served | None:
             return Served(sentence=fresh(ask.voice, ask.known, "rsvp.left_as_is"))
         case "offer", "no" if mine is not None and mine.state == "waiting" and mine.passed_over < mine.people:
             return _still_waiting(talk.on, mine, ask)  # the offer of a part is over, and "no" meant to wait for all
+        case "", "yes" if talk.intent == "rsvp-no" and ask.now - talk.at <= MENDED_WITHIN:
+            return Served(
+                sentence=ask.voice.say("rsvp.left_as_is_again")
+            )  # "yes" to having been taken off signs nobody up
         case "offer", "yes":  # the offer's time is over, or it has been taken already
             return answer(Rsvp("rsvp-yes", on=talk.on), ask)
         case _:

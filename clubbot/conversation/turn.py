@@ -3,14 +3,16 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from clubbot.conversation.beside import none_of_them
 from clubbot.conversation.by_itself import by_itself
 from clubbot.conversation.flood import kind_of
 from clubbot.conversation.from_the_club import from_the_club, to_what_was_shown
 from clubbot.conversation.in_context import in_context, kept_to_lean_on
 from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_back, cries_for_help, stops_or_starts
 from clubbot.conversation.limits import left_alone, within_limits
-from clubbot.conversation.naming import named_beside
+from clubbot.conversation.naming import just_asked_for_a_name, named_beside
 from clubbot.conversation.own_data import own_data
+from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.rumour import rumour_told
 from clubbot.conversation.speaks import (
@@ -39,8 +41,10 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     """Decide about one message, within what one phone may do. `now` is aware; nothing is read or done beyond the arguments. The text is
     read here, once, in its conversation.
     """
-    dialogue = replace(known.dialogue, near=_at_hand(known, knowledge, now))
-    reading = reader.read(readable(message.text), now, usual_language(known, knowledge), dialogue)
+    usual = usual_language(known, knowledge)
+    name_asked = just_asked_for_a_name(known, Voice(knowledge, usual))
+    dialogue = replace(known.dialogue, near=_at_hand(known, knowledge, now), name_asked=name_asked)
+    reading = reader.read(readable(message.text), now, usual, dialogue)
     texted = Texted(reading=reading, known=known, knowledge=knowledge, at=message.received_at, now=now)
     turned = _judged(texted)
     kind = turned.kind or kind_of(turned.effects)
@@ -85,7 +89,8 @@ def _cannot_be_texted(texted: Texted) -> Turn | None:
 def _answered(texted: Texted) -> Turn:
     """A message that is to be answered: for what it means after what was said before, else for what it says by itself."""
     texted, language = without_the_wish(texted.both_ends())
-    turned = named_beside(texted, _as_meant) or _as_meant(texted)
+    said = none_of_them(texted) or texted
+    turned = named_beside(said, _as_meant) or _as_meant(said)
     if language is not None:
         turned = with_chosen(turned, language)
     if texted.known.asked is not None:  # the question is not open any more, or opened anew by what follows

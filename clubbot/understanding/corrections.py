@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from clubbot.understanding import thresholds
-from clubbot.understanding.consent import opts_in
+from clubbot.understanding.consent import opts_in, speaks_of_another
 from clubbot.understanding.danger import help_came, is_over, is_play, only_supposes
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.names import introduced
@@ -117,7 +117,8 @@ def _negated(decision: Decision, evidence: Evidence) -> Decision:
 def _plainly_stops(decision: Decision, evidence: Evidence) -> bool:
     """Whether it is plainly heard as the wish for no more texts and speaks of them, though "stop it" in it may make it none."""
     plainly = evidence.chances.get("stop", 0.0) >= thresholds.PLAINLY_STOP and evidence.noticed.says("of texts")
-    return plainly and decision.served == ("stop",) and not evidence.noticed.says("texts go on")
+    other = evidence.noticed.says("texts go on") or speaks_of_another(evidence.noticed)
+    return plainly and decision.served == ("stop",) and not other
 
 
 # Letters of what can be a word of a sentence.
@@ -136,7 +137,7 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
         return decision
     if noticed.says("texts go on") or noticed.says("no opt-out"):
         decision = replace(decision, choices=tuple(one for one in decision.choices if one != "notify-off"))
-    if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on"):
+    if noticed.says("no opt-out") or noticed.says("start") or noticed.says("texts go on") or speaks_of_another(noticed):
         others = tuple(intent for intent in decision.served if intent != "stop")
         return decision if len(others) == len(decision.served) else Decision(served=others, outside=not others)
     if "?" in evidence.text:

@@ -6,6 +6,7 @@ since doing the opposite is worse than asking.
 
 from dataclasses import replace
 
+from clubbot.understanding.consent import speaks_of_another
 from clubbot.understanding.deciding import Decision
 from clubbot.understanding.noticing import Noticed
 
@@ -21,6 +22,8 @@ def as_negated(decision: Decision, noticed: Noticed) -> Decision:
 def _turned(intent: str, noticed: Noticed) -> tuple[str, ...]:
     if intent == "stop" and noticed.says("texts go on"):
         return ("start-again",)
+    if intent == "stop" and speaks_of_another(noticed):
+        return ()
     if intent == "stop" and not noticed.says("stop") and _is_no_opt_out(noticed):
         return ()
     if intent == "remind" and noticed.says("no reminder"):

@@ -42,7 +42,7 @@ from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.names import name_in
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.people import People
-from clubbot.understanding.splitting import clauses, correcting, corrections, day_pieces
+from clubbot.understanding.splitting import clauses, correcting, corrections, day_pieces, without
 from clubbot.understanding.thresholds import SAID_IN_PART
 
 Scores = Mapping[str, float]
@@ -64,6 +64,8 @@ _SIMPLE: Mapping[str, Intent] = {
 _CHOOSES = patterns.compile(
     r"\b(?:not|no|or|but|instead|swap|cancel|out|keep|rather|pas|ou|mais|plutot|annul\w*|garde\w*|echang\w*)\b"
 )
+# Days that rules know as those of telling and not of the event.
+_SURELY_TOLD, _PERHAPS_TOLD = "a day of telling", "perhaps a day of telling"
 _EVERY = patterns.compile(
     r"\b(?:every|all|each|tous les|toutes les|chaque)\b(?! (?:of|four|three|two|five|the (?:best|same)|set|good|right))"
 )
@@ -88,8 +90,22 @@ class Slots:
     def taken_as(self, intent: str, text: str, now: datetime) -> Intent:
         """The intent of that id, with the days, places and numbers that the text names."""
         plain = dates.plain_for_dates(text)
-        when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        when = self._days.when(
+            self._mentions.without_event(self._of_the_event(plain, now)), now, self._knowledge.club.zone
+        )
         return self._intent(intent, text, plain, when, now)
+
+    def _of_the_event(self, plain: str, now: datetime) -> str:
+        """A plain text without the days on which somebody signed up, wrote or was there, or will know or tell: none of them is when something
+        is. Of "i signed up sunday" nobody can tell, so it is none where nothing is on then.
+        """
+        said = self._notice(plain)
+        if said.says(_SURELY_TOLD):
+            return without(said, _SURELY_TOLD)
+        if not said.says(_PERHAPS_TOLD):
+            return plain
+        when = self._days.when(self._mentions.without_event(plain), now, self._knowledge.club.zone)
+        return plain if self.event_then(when) else without(said, _PERHAPS_TOLD)
 
     def as_rsvp(self, text: str, now: datetime) -> Rsvp:
         """The text as an answer to an event: whatever event, day, number and stand-in it names."""
@@ -207,13 +223,14 @@ class Slots:
         event, when = None, None
         mended = self._mended(text)
         for plain in (dates.plain_for_dates(text), mended):
-            for piece in self._holding(text, plain):
+            for piece in self._holding(text, self._of_the_event(plain, now)):
                 event = event or self._mentions.event(piece)
                 found = self._days.when(self._mentions.without_event(piece), now, zone)
                 if found is not None and (when is None or (found.dated and not when.dated)):
                     when = found
         every = _EVERY.search(mended) is not None
-        unclear = self._unclear(self._holding(text, dates.plain_for_dates(text))[0], when, now)
+        plain = self._of_the_event(dates.plain_for_dates(text), now)
+        unclear = self._unclear(self._holding(text, plain)[0], when, now)
         return Rsvp(kind, event, when, said.party, said.stand_in, every=every, said=said.said, unclear=unclear)
 
     def _holding(self, text: str, plain: str) -> list[str]:

@@ -133,6 +133,15 @@ def cuts(text: str) -> list[tuple[str, str]]:
     return [side for side in sides if min(len(one.split()) for one in side) >= _LEAST_WORDS][:_MOST_CUTS]
 
 
+def without(said: Noticed, what: str) -> str:
+    """A text without the words by which a rule says so: the day on which somebody signed up is not the event's."""
+    plain = said.text.written
+    for match in said.all(what):
+        first, last = said.words(match)[0].start, said.words(match)[-1].end
+        plain = f"{plain[:first]}{' ' * (last - first)}{plain[last:]}"
+    return plain
+
+
 def corrections(said: Noticed) -> list[str]:
     """A plain text cut where its writer corrects himself or herself, what holds first; "not wednesday" is left out altogether, and so is
     when the writer will know or tell: that is not when the event is.

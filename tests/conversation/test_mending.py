@@ -208,7 +208,12 @@ def test_an_answer_to_an_event_is_left_as_it_is_where_no_day_is_picked(handbook:
     assert "left it as it was" in (turned.reply or "")
 
 
-@pytest.mark.parametrize("text", ["yes", "oui", "7", "either"])
+def test_either_of_two_that_are_only_answered_is_both(handbook: Handbook) -> None:
+    assert ("borrow", "buy") == picked(handbook, "either").served
+    assert effects_of(picked(handbook, "either", *LISTS), OpenChoice)
+
+
+@pytest.mark.parametrize("text", ["yes", "oui", "7"])
 def test_no_answer_to_which_is_asked_once_more_and_then_let_go(text: str, handbook: Handbook) -> None:
     once, twice = picked(handbook, text), picked(handbook, text, again=True)
 
