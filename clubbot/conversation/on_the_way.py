@@ -48,11 +48,10 @@ def _is_late(own: Own, ask: Ask) -> bool:
     """ "Keep our place" or "stuck in traffic" is about coming late only when it is time to come."""
     if ask.said.says("comes late"):
         return True
-    if not _near(own, ask, SOON):
-        return False
     hour = _hour_named(ask)
-    arrives = ask.said.says("names when they come") and hour is not None and hour > own.day.starts
-    return arrives or ask.said.says("keeps the place") or ask.said.says("is held up")
+    if ask.said.says("names when they come") and hour is not None and hour.date() == own.day.starts.date():
+        return True  # in time or late: what is said of it is told by the hour
+    return _near(own, ask, SOON) and (ask.said.says("keeps the place") or ask.said.says("is held up"))
 
 
 def _late(own: Own, ask: Ask) -> Served:

@@ -115,7 +115,8 @@ def _courtesy(intent: Greet | Thank | AskHelp, ask: Ask) -> Served:
             return Served(sentence=fresh(ask.voice, ask.known, key))
         case Thank():
             held = any(one.kind == "held" for one in ask.known.closures)  # nobody is wished a good round in thunder
-            return Served(sentence=fresh(ask.voice, ask.known, "first.thanks" if held else "thanks.reply"))
+            thanked = "first.thanks" if held else "thanks.reply"
+            return Served(sentence=fresh(ask.voice, ask.known, thanked if ask.said.says("a word of thanks") else "talk.noted"))
         case AskHelp():
             return Served(sentence=fresh(ask.voice, ask.known, "help.reply"), introduces=True)
 
