@@ -68,7 +68,7 @@ def served(
     """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
     said = list(intents)
     intents = [remembered(intent, ask) for intent in _as_said(intents, ask)]
-    ask = replace(ask, alone=len(intents) < 2 and beside is None)
+    ask = replace(ask, alone=len(intents) < 2 and beside is None, beside=beside is not None)
     results = [serve(intent, ask) for intent in intents]
     unserved = {id(intent) for intent, one in zip(intents, results, strict=True) if not one.served}
     settled = ids([intent for intent in said if id(intent) not in unserved])

@@ -4,7 +4,7 @@ The turn has one `Reading` made and hands it on; nothing else reads. What is rea
 meant ...", is words of their own and goes through `Reading.anew`.
 """
 
-from collections.abc import Callable, Set
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -23,6 +23,7 @@ from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
+from clubbot.understanding.details import Details
 from clubbot.understanding.given_name import given_name
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
@@ -80,6 +81,7 @@ class Means:
     people: Callable[[str], People]
     understood: Callable[[str, datetime, Language, bool, tuple[str, ...]], Understood]
     topic_of: Callable[[str], str | None]
+    details: Details
 
 
 class Reading:
@@ -198,6 +200,14 @@ class Reading:
         if lean is not None and (lean.side or lean.event or lean.place):
             return True
         return any(score >= CLEAR for intent, score in self.scores if intent not in SAYS_NOTHING)
+
+    def detail(self, topic: str, language: Language, *, going_on: bool) -> int | None:
+        """The place of the detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
+        return self._means.details.asked(self.text, topic, language, going_on=going_on)
+
+    def told_in(self, written: Sequence[str], language: Language) -> int | None:
+        """The place of the sentence that has what it asks; None where none has enough of it."""
+        return self._means.details.told_in(self.text, written, language)
 
     def taken_as(self, intent: str) -> Intent:
         """The intent of that id, with the days, places and numbers that the text names."""

@@ -1,0 +1,141 @@
+"""Which detail of a topic a question asks about, told by its words: the wordings that the club wrote for each detail, against what was asked.
+
+A word weighs by how rare it is among all ways of asking, so that "can we" tells nothing and "bench" tells much; words of the same idea in
+the lists of concepts count for each other; words that the topic's general answer has are what everybody asks about it with.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from clubbot.model.club import Answer
+from clubbot.model.messages import Language
+from clubbot.understanding import thresholds
+from clubbot.understanding.plain import spelled_out, words_of
+from clubbot.understanding.scoring import Scorer, stems
+from clubbot.understanding.splitting import clauses, sentences
+
+# What a text's words tell, each with its weight: stems, and ideas as "k:...".
+Bag = Mapping[str, float]
+# A word as common as this among the ways of asking tells nothing (smoothed inverse document frequency).
+_TELLS_NOTHING = 3.3
+# What a word weighs that the general answer has, and an idea beside the word itself.
+_OF_THE_TOPIC, _IDEA = 0.5, 0.8
+# Two halves of a fit: like a single wording, and how much of what was asked any of them has.
+_LIKE_ONE, _OF_ALL = 0.6, 0.4
+# So much that is asked must be a detail's and not the topic's own: some two rarer words.
+_OWN = 2.0
+# Texts and pieces of texts of one turn.
+_KEPT = 128
+
+
+@dataclass(frozen=True, slots=True)
+class _Topic:
+    """The details of a topic in one language: of each word the wordings that have it, and of each wording its weight and its detail."""
+
+    general: frozenset[str]
+    having: Mapping[str, tuple[int, ...]]
+    weights: tuple[float, ...]
+    detail: tuple[int, ...]
+    details: int
+
+
+class Details:
+    """The details of all topics of a club, ready to be looked for."""
+
+    def __init__(self, answers: Mapping[str, Answer], scorer: Scorer, mend: Callable[[str], str]) -> None:
+        """`scorer` knows how rare words are and what they stand for; `mend` mends a slip of the thumb."""
+        self._rarity, self._concepts, self._mend = _rarity(scorer), scorer.concepts, mend
+        self._rarest = max(self._rarity.values(), default=2 * _TELLS_NOTHING)
+        self._bag = lru_cache(maxsize=_KEPT)(self._bag_of)
+        self._topics = {
+            (topic, language): self._topic(answer, language)
+            for topic, answer in answers.items()
+            for language, points in answer.points.items()
+            if points
+        }
+
+    def asked(self, text: str, topic: str, language: Language, *, going_on: bool) -> int | None:
+        """The place of the detail that a text asks about; None where it asks in general, or none stands out. `going_on`: the general answer
+        has just been given, so that the next question is likely a narrower one.
+        """
+        one = self._topics.get((topic, language))
+        if one is None:
+            return None
+        fits = [0.0] * one.details
+        for piece in dict.fromkeys((text, *sentences(text), *clauses(text))):
+            bag = self._bag(piece, language)
+            fits = [max(pair) for pair in zip(fits, _fits(bag, one), strict=True)]
+        best, second = sorted((*fits, 0.0), reverse=True)[:2]
+        least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
+        stands_out = thresholds.DETAIL_STANDS_OUT if not going_on else 0.0
+        return fits.index(best) if best >= least and best - second >= stands_out else None
+
+    def told_in(self, text: str, written: Sequence[str], language: Language) -> int | None:
+        """The place of the sentence that has most of what is asked, so far as any has enough of it."""
+        asked = self._bag(text, language)
+        whole = sum(asked.values())
+        if not whole:
+            return None
+        shares = [sum(w for term, w in asked.items() if term in self._bag(one, language)) / whole for one in written]
+        best = max(shares, default=0.0)
+        return shares.index(best) if best >= thresholds.DETAIL_TOLD else None
+
+    def _topic(self, answer: Answer, language: Language) -> _Topic:
+        general = frozenset(
+            self._bag_of(" ".join((*answer.paragraphs[language][:1], answer.label.to(language))), language)
+        )
+        having: dict[str, list[int]] = defaultdict(list)
+        weights: list[float] = []
+        detail: list[int] = []
+        for place, point in enumerate(answer.points[language]):
+            for wording in point.asked:
+                bag = _within(self._bag_of(wording, language), general)
+                for term in bag:
+                    having[term].append(len(weights))
+                weights.append(sum(bag.values()))
+                detail.append(place)
+        told = {term: tuple(wordings) for term, wordings in having.items()}
+        return _Topic(general, told, tuple(weights), tuple(detail), len(answer.points[language]))
+
+    def _bag_of(self, text: str, language: Language) -> Bag:
+        found: dict[str, float] = {}
+        words = spelled_out([self._mend(word) for word in words_of(text) if word.isalpha()], language)
+        for word, stem in zip(words, stems(words, language), strict=True):
+            weight = self._rarity.get(stem, self._rarest) - _TELLS_NOTHING
+            if weight > 0:
+                found[stem] = weight
+                ideas = self._concepts.get(word, ())
+                found.update((f"k:{idea}", weight * _IDEA / len(ideas)) for idea in ideas)
+        return found
+
+
+def _rarity(scorer: Scorer) -> dict[str, float]:
+    pairs = zip(scorer.vocabulary, scorer.idf.tolist(), strict=True)
+    return {term[2:]: rarity for term, rarity in pairs if term[:2] == "w:"}
+
+
+def _within(bag: Bag, general: frozenset[str]) -> Bag:
+    """The words as they weigh within a topic."""
+    return {term: weight * (_OF_THE_TOPIC if term in general else 1) for term, weight in bag.items()}
+
+
+def _fits(asked: Bag, one: _Topic) -> list[float]:
+    """How well each detail fits what is asked, from 0 to 1."""
+    bag = _within(asked, one.general)
+    whole = sum(bag.values())
+    shared, of_all, own = [0.0] * len(one.weights), [0.0] * one.details, [0.0] * one.details
+    for term, weight in bag.items():
+        wordings = one.having.get(term, ())
+        for wording in wordings:
+            shared[wording] += weight
+        for place in {one.detail[wording] for wording in wordings}:
+            of_all[place] += weight
+            own[place] += 0 if term in one.general else weight
+    like = [0.0] * one.details
+    for wording, (common, weight) in enumerate(zip(shared, one.weights, strict=True)):
+        place = one.detail[wording]
+        like[place] = max(like[place], 2 * common / (whole + weight) if weight else 0.0)
+    fits = [_LIKE_ONE * alike + _OF_ALL * share / whole for alike, share in zip(like, of_all, strict=True)]
+    return [fit if much >= _OWN else 0.0 for fit, much in zip(fits, own, strict=True)]
