@@ -10,6 +10,7 @@ from clubbot.model.club import Answer
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
 from clubbot.texting.gaps import sentences_of
+from clubbot.understanding import thresholds
 
 # The one choice of our offer to ask a volunteer.
 _A_PERSON = (Choice("human"),)
@@ -21,12 +22,13 @@ def in_detail(answer: Answer, ask: Ask) -> Served | None:
     if ask.reading is None:
         return None
     going_on = told_lately(first, ask.known)
-    place = ask.reading.detail(answer.topic, language, going_on=going_on)
-    point = answer.points[language][place] if place is not None else None
-    if point is not None and not point.said:
+    found = ask.reading.detail(answer.topic, language, going_on=going_on)
+    point = answer.points[language][found.place] if found is not None else None
+    sure = going_on or (found is not None and found.fit >= thresholds.DETAIL_SURE)
+    if point is not None and not point.said and sure:
         return _passed_on(answer, ask)
-    if point is not None and not told_lately(point.said, ask.known):
-        return Served(sentence=point.said)
+    if point is not None and point.said and not told_lately(point.said, ask.known):
+        return Served(sentence=point.said, extras=() if sure else (first,))
     if not going_on or ask.beside:
         return None
     return _told_again(answer, ask) or _all_there_is(answer, ask)

@@ -16,10 +16,15 @@ from clubbot.understanding.plain import spelled_out, words_of
 from clubbot.understanding.scoring import Scorer, stems
 from clubbot.understanding.splitting import clauses, sentences
 
-# What a text's words tell, each with its weight: stems, and ideas as "k:...".
-Bag = Mapping[str, float]
+# What a text's words tell: stems, and ideas as "k:...", each with its weight and, of a stem, the ideas of its word.
+Bag = Mapping[str, tuple[float, frozenset[str]]]
 # A word as common as this among the ways of asking tells nothing (smoothed inverse document frequency).
 _TELLS_NOTHING = 3.3
+# Ideas of words that every question has: whoever asks, how, and whether one may.
+_OF_ANY_QUESTION = frozenset(
+    "permission ok_ack possibility_maybe obligation wish first_person_singular first_person_plural second_person affirmation "
+    "negation but_however polite today_now question_how question_howmuch question_what question_when question_where question_who question_why".split()
+)
 # What a word weighs that the general answer has, and an idea beside the word itself.
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
 # Two halves of a fit: like a single wording, and how much of what was asked any of them has.
@@ -28,6 +33,14 @@ _LIKE_ONE, _OF_ALL = 0.6, 0.4
 _OWN = 2.0
 # Texts and pieces of texts of one turn.
 _KEPT = 128
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A detail by its place among those of its topic, and how well it fits, from 0 to 1."""
+
+    place: int
+    fit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +59,7 @@ class Details:
 
     def __init__(self, answers: Mapping[str, Answer], scorer: Scorer, mend: Callable[[str], str]) -> None:
         """`scorer` knows how rare words are and what they stand for; `mend` mends a slip of the thumb."""
-        self._rarity, self._concepts, self._mend = _rarity(scorer), scorer.concepts, mend
+        self._rarity, self._concepts, self._numbers, self._mend = _rarity(scorer), scorer.concepts, scorer.numbers, mend
         self._rarest = max(self._rarity.values(), default=2 * _TELLS_NOTHING)
         self._bag = lru_cache(maxsize=_KEPT)(self._bag_of)
         self._topics = {
@@ -56,9 +69,9 @@ class Details:
             if points
         }
 
-    def asked(self, text: str, topic: str, language: Language, *, going_on: bool) -> int | None:
-        """The place of the detail that a text asks about; None where it asks in general, or none stands out. `going_on`: the general answer
-        has just been given, so that the next question is likely a narrower one.
+    def asked(self, text: str, topic: str, language: Language, *, going_on: bool = False) -> Found | None:
+        """The detail that a text asks about; None where it asks in general, or none stands out. `going_on`: the general answer has just been
+        given, so that the next question is likely a narrower one.
         """
         one = self._topics.get((topic, language))
         if one is None:
@@ -70,11 +83,11 @@ class Details:
         best, second = sorted((*fits, 0.0), reverse=True)[:2]
         least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
         stands_out = thresholds.DETAIL_STANDS_OUT if not going_on else 0.0
-        return fits.index(best) if best >= least and best - second >= stands_out else None
+        return Found(fits.index(best), best) if best >= least and best - second >= stands_out else None
 
     def told_in(self, text: str, written: Sequence[str], language: Language) -> int | None:
         """The place of the sentence that has most of what is asked, so far as any has enough of it."""
-        asked = self._bag(text, language)
+        asked = {term: weight for term, (weight, _) in self._bag(text, language).items()}
         whole = sum(asked.values())
         if not whole:
             return None
@@ -94,20 +107,22 @@ class Details:
                 bag = _within(self._bag_of(wording, language), general)
                 for term in bag:
                     having[term].append(len(weights))
-                weights.append(sum(bag.values()))
+                weights.append(sum(weight for weight, _ in bag.values()))
                 detail.append(place)
         told = {term: tuple(wordings) for term, wordings in having.items()}
         return _Topic(general, told, tuple(weights), tuple(detail), len(answer.points[language]))
 
     def _bag_of(self, text: str, language: Language) -> Bag:
-        found: dict[str, float] = {}
+        found: dict[str, tuple[float, frozenset[str]]] = {}
         words = spelled_out([self._mend(word) for word in words_of(text) if word.isalpha()], language)
+        words = [word for word in words if word not in self._numbers]
         for word, stem in zip(words, stems(words, language), strict=True):
+            ideas = self._concepts.get(word, ())
             weight = self._rarity.get(stem, self._rarest) - _TELLS_NOTHING
-            if weight > 0:
-                found[stem] = weight
-                ideas = self._concepts.get(word, ())
-                found.update((f"k:{idea}", weight * _IDEA / len(ideas)) for idea in ideas)
+            if weight > 0 and _OF_ANY_QUESTION.isdisjoint(ideas):
+                named = frozenset(f"k:{idea}" for idea in ideas)
+                found[stem] = weight, named
+                found.update((idea, (weight * _IDEA / len(named), frozenset())) for idea in named)
         return found
 
 
@@ -116,26 +131,30 @@ def _rarity(scorer: Scorer) -> dict[str, float]:
     return {term[2:]: rarity for term, rarity in pairs if term[:2] == "w:"}
 
 
-def _within(bag: Bag, general: frozenset[str]) -> Bag:
-    """The words as they weigh within a topic."""
-    return {term: weight * (_OF_THE_TOPIC if term in general else 1) for term, weight in bag.items()}
+def _within(bag: Bag, general: frozenset[str]) -> dict[str, tuple[float, bool]]:
+    """The words as they weigh within a topic, and whether they are the topic's own."""
+    found: dict[str, tuple[float, bool]] = {}
+    for term, (weight, ideas) in bag.items():
+        of_topic = term in general or not general.isdisjoint(ideas)
+        found[term] = weight * (_OF_THE_TOPIC if of_topic else 1), of_topic
+    return found
 
 
 def _fits(asked: Bag, one: _Topic) -> list[float]:
     """How well each detail fits what is asked, from 0 to 1."""
     bag = _within(asked, one.general)
-    whole = sum(bag.values())
+    whole = sum(weight for weight, _ in bag.values())
     shared, of_all, own = [0.0] * len(one.weights), [0.0] * one.details, [0.0] * one.details
-    for term, weight in bag.items():
+    for term, (weight, of_topic) in bag.items():
         wordings = one.having.get(term, ())
         for wording in wordings:
             shared[wording] += weight
         for place in {one.detail[wording] for wording in wordings}:
             of_all[place] += weight
-            own[place] += 0 if term in one.general else weight
+            own[place] += 0 if of_topic else weight
     like = [0.0] * one.details
     for wording, (common, weight) in enumerate(zip(shared, one.weights, strict=True)):
         place = one.detail[wording]
         like[place] = max(like[place], 2 * common / (whole + weight) if weight else 0.0)
-    fits = [_LIKE_ONE * alike + _OF_ALL * share / whole for alike, share in zip(like, of_all, strict=True)]
-    return [fit if much >= _OWN else 0.0 for fit, much in zip(fits, own, strict=True)]
+    told = zip(like, of_all, own, strict=True)
+    return [_LIKE_ONE * alike + _OF_ALL * share / whole if much >= _OWN else 0.0 for alike, share, much in told]

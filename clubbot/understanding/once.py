@@ -23,7 +23,7 @@ from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
-from clubbot.understanding.details import Details
+from clubbot.understanding.details import Details, Found
 from clubbot.understanding.given_name import given_name
 from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.leaning import Leaning, leaning
@@ -201,8 +201,8 @@ class Reading:
             return True
         return any(score >= CLEAR for intent, score in self.scores if intent not in SAYS_NOTHING)
 
-    def detail(self, topic: str, language: Language, *, going_on: bool) -> int | None:
-        """The place of the detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
+    def detail(self, topic: str, language: Language, *, going_on: bool) -> Found | None:
+        """The detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
         return self._means.details.asked(self.text, topic, language, going_on=going_on)
 
     def told_in(self, written: Sequence[str], language: Language) -> int | None:
