@@ -29,8 +29,8 @@ _OF_ANY_QUESTION = frozenset(
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
 # Two halves of a fit: like a single wording, and how much of what was asked any of them has.
 _LIKE_ONE, _OF_ALL = 0.6, 0.4
-# So much that is asked must be a detail's and not the topic's own: some two rarer words.
-_OWN = 2.0
+# So much of what is asked must be a detail's and not the topic's own, a rarer word, unless it is asked in a wording as it stands.
+_OWN, _AS_IT_STANDS = 2.0, 0.85
 # Texts and pieces of texts of one turn.
 _KEPT = 128
 
@@ -157,4 +157,7 @@ def _fits(asked: Bag, one: _Topic) -> list[float]:
         place = one.detail[wording]
         like[place] = max(like[place], 2 * common / (whole + weight) if weight else 0.0)
     told = zip(like, of_all, own, strict=True)
-    return [_LIKE_ONE * alike + _OF_ALL * share / whole if much >= _OWN else 0.0 for alike, share, much in told]
+    return [
+        _LIKE_ONE * alike + _OF_ALL * share / whole if much >= _OWN or alike >= _AS_IT_STANDS else 0.0
+        for alike, share, much in told
+    ]
