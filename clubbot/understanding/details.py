@@ -22,8 +22,28 @@ Bag = Mapping[str, tuple[float, frozenset[str]]]
 _TELLS_NOTHING = 3.3
 # Ideas of words that every question has: whoever asks, how, and whether one may.
 _OF_ANY_QUESTION = frozenset(
-    "permission ok_ack possibility_maybe obligation wish first_person_singular first_person_plural second_person affirmation "
-    "negation but_however polite today_now question_how question_howmuch question_what question_when question_where question_who question_why".split()
+    [
+        "permission",
+        "ok_ack",
+        "possibility_maybe",
+        "obligation",
+        "wish",
+        "first_person_singular",
+        "first_person_plural",
+        "second_person",
+        "affirmation",
+        "negation",
+        "but_however",
+        "polite",
+        "today_now",
+        "question_how",
+        "question_howmuch",
+        "question_what",
+        "question_when",
+        "question_where",
+        "question_who",
+        "question_why",
+    ]
 )
 # What a word weighs that the general answer has, and an idea beside the word itself.
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
