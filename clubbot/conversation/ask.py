@@ -35,7 +35,9 @@ class Served:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
-    """The message being served, with what was made of it; None where it is not to be read. `beside`: something is said beside its answer."""
+    """The message being served, with what was made of it; None where it is not to be read. `several`: it asks about several
+    topics, or something is said beside its answer.
+    """
 
     text: str
     known: Known
@@ -43,7 +45,7 @@ class Ask:
     now: datetime
     alone: bool
     reading: Reading | None = None
-    beside: bool = False
+    several: bool = False
     duty: OnDuty = field(init=False)
 
     def __post_init__(self) -> None:

@@ -3,12 +3,14 @@ written is said to be so, and a volunteer is offered.
 """
 
 from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.following import tells
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.not_twice import told_lately
 from clubbot.model.choices import Choice
 from clubbot.model.club import Answer
 from clubbot.model.dialogue import OPEN_FOR
 from clubbot.model.effects import OpenChoice
+from clubbot.model.exchange import Spoken
 from clubbot.texting.gaps import sentences_of
 from clubbot.understanding import thresholds
 
@@ -19,28 +21,32 @@ _A_PERSON = (Choice("human"),)
 def in_detail(answer: Answer, ask: Ask) -> Served | None:
     """What a text asks of a topic beyond its general answer; None where that is what is due."""
     language, first = ask.voice.language, answer.paragraphs[ask.voice.language][0]
-    if ask.reading is None:
-        return None
     going_on = told_lately(first, ask.known)
-    found = ask.reading.detail(answer.topic, language, going_on=going_on)
-    point = answer.points[language][found.place] if found is not None else None
-    sure = going_on or (found is not None and found.fit >= thresholds.DETAIL_SURE)
-    if point is not None and not point.said and sure:
-        return _passed_on(answer, ask)
-    if point is not None and point.said and not told_lately(point.said, ask.known):
-        return Served(sentence=point.said, extras=() if sure else (first,))
-    if not going_on or ask.beside:
+    if ask.reading is None or (ask.several and not going_on):
         return None
-    return _told_again(answer, ask) or _all_there_is(answer, ask)
+    found = ask.reading.detail(answer.topic, language, going_on=going_on)
+    if found is not None:
+        point, sure = answer.points[language][found.place], found.fit >= thresholds.DETAIL_SURE
+        if not point.said and (sure or going_on):
+            return _passed_on(answer, ask)
+        if point.said and (sure or not ask.several) and not told_lately(point.said, ask.known):
+            return Served(sentence=point.said, extras=() if sure or going_on else (first,))
+    return _after_the_answer(answer, ask) if going_on and not ask.several else None
 
 
-def _told_again(answer: Answer, ask: Ask) -> Served | None:
-    """The one sentence of the answer that has what is asked; not where it was our last text."""
-    language = ask.voice.language
+def _after_the_answer(answer: Answer, ask: Ask) -> Served | None:
+    """What is said where the answer has just been given and no passage fits: the sentence of it that has what is asked, or that it is all.
+    The answer as a whole where it tells what a bare question asks, and of an event, whose sentences hang together.
+    """
+    language, lean = ask.voice.language, ask.reading.lean if ask.reading is not None else None
+    if lean is not None and lean.side is not None and tells(lean.side, Spoken(intent=answer.topic)):
+        return None
     written = [one for paragraph in answer.paragraphs[language] for one in sentences_of(paragraph)]
     place = ask.reading.told_in(written, language) if ask.reading is not None else None
-    last = ask.known.said_lately[:1]
-    return None if place is None or written[place] in last else Served(sentence=written[place])
+    if place is None or written[place] in ask.known.said_lately[:1]:
+        return _all_there_is(answer, ask)
+    of_event = any(event.topic == answer.topic for event in ask.voice.knowledge.events)
+    return None if of_event else Served(sentence=written[place])
 
 
 def _all_there_is(answer: Answer, ask: Ask) -> Served:

@@ -15,7 +15,7 @@ from clubbot.conversation.serve import ids, serve
 from clubbot.conversation.which_day import rsvp_meant
 from clubbot.model.effects import Effect, HandOver, Introduce, Reply, SpeakOf
 from clubbot.model.exchange import Spoken
-from clubbot.model.intents import Intent, Party, Rsvp
+from clubbot.model.intents import AskTopic, Intent, Party, Rsvp
 from clubbot.model.messages import PASSED_ON, Language
 from clubbot.understanding.once import Reading
 
@@ -68,13 +68,14 @@ def served(
     """What is wanted, in one reply; `beside` is said too as long as it fits, `also` after it in any case."""
     said = list(intents)
     intents = [remembered(intent, ask) for intent in _as_said(intents, ask)]
-    ask = replace(ask, alone=len(intents) < 2 and beside is None, beside=beside is not None)
-    results = [serve(intent, ask) for intent in intents]
+    topics = sum(isinstance(intent, AskTopic) for intent in intents)
+    ask = replace(ask, alone=len(intents) < 2 and beside is None, several=topics > 1)
+    results = [serve(intent, replace(ask, several=ask.several or beside is not None)) for intent in intents]
     unserved = {id(intent) for intent, one in zip(intents, results, strict=True) if not one.served}
     settled = ids([intent for intent in said if id(intent) not in unserved])
     spoken = [_spoken(intent, one, ask) for intent, one in zip(intents, results, strict=True) if one.served]
     if beside is not None:
-        results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
+        results[-1] = replace(results[-1], extras=(serve(beside, replace(ask, reading=None)).sentence,))
     turned = replace(told([*results, *also], ask, reading), served=settled)
     return replace(turned, spoken=tuple(one for one in spoken if one is not None) or turned.spoken)
 

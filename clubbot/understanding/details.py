@@ -23,33 +23,17 @@ _TELLS_NOTHING = 3.3
 # Ideas of words that every question has: whoever asks, how, and whether one may.
 _OF_ANY_QUESTION = frozenset(
     [
-        "permission",
-        "ok_ack",
-        "possibility_maybe",
-        "obligation",
-        "wish",
-        "first_person_singular",
-        "first_person_plural",
-        "second_person",
-        "affirmation",
-        "negation",
-        "but_however",
-        "polite",
-        "today_now",
-        "question_how",
-        "question_howmuch",
-        "question_what",
-        "question_when",
-        "question_where",
-        "question_who",
-        "question_why",
+        *("permission", "ok_ack", "possibility_maybe", "obligation", "wish", "affirmation", "negation", "but_however"),
+        *("first_person_singular", "first_person_plural", "second_person", "polite", "today_now", "quantity_many"),
+        *("question_how", "question_what", "question_when", "question_where", "question_who", "question_why"),
     ]
 )
 # What a word weighs that the general answer has, and an idea beside the word itself.
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
 # Two halves of a fit: like a single wording, and how much of what was asked any of them has.
 _LIKE_ONE, _OF_ALL = 0.6, 0.4
-# So much of what is asked must be a detail's and not the topic's own, a rarer word, unless it is asked in a wording as it stands.
+# So much of what is asked must be a detail's and not the topic's own, a rarer word, unless it is asked in a wording as it stands, which more
+# than names the topic.
 _OWN, _AS_IT_STANDS = 2.0, 0.85
 # Texts and pieces of texts of one turn.
 _KEPT = 128
@@ -68,6 +52,7 @@ class _Topic:
     """The details of a topic in one language: of each word the wordings that have it, and of each wording its weight and its detail."""
 
     general: frozenset[str]
+    label: frozenset[str]
     having: Mapping[str, tuple[int, ...]]
     weights: tuple[float, ...]
     detail: tuple[int, ...]
@@ -89,9 +74,11 @@ class Details:
             if points
         }
 
-    def asked(self, text: str, topic: str, language: Language, *, going_on: bool = False) -> Found | None:
+    def asked(
+        self, text: str, topic: str, language: Language, *, going_on: bool = False, idea: str | None = None
+    ) -> Found | None:
         """The detail that a text asks about; None where it asks in general, or none stands out. `going_on`: the general answer has just been
-        given, so that the next question is likely a narrower one.
+        given, so that the next question is likely a narrower one. `idea`: of what it asks as a bare question.
         """
         one = self._topics.get((topic, language))
         if one is None:
@@ -99,6 +86,8 @@ class Details:
         fits = [0.0] * one.details
         for piece in dict.fromkeys((text, *sentences(text), *clauses(text))):
             bag = self._bag(piece, language)
+            if idea is not None and piece == text:
+                bag = {**bag, f"k:{idea}": (_OWN, frozenset())}
             fits = [max(pair) for pair in zip(fits, _fits(bag, one), strict=True)]
         best, second = sorted((*fits, 0.0), reverse=True)[:2]
         least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
@@ -116,6 +105,7 @@ class Details:
         return shares.index(best) if best >= thresholds.DETAIL_TOLD else None
 
     def _topic(self, answer: Answer, language: Language) -> _Topic:
+        label = frozenset(self._bag_of(answer.label.to(language), language))
         general = frozenset(
             self._bag_of(" ".join((*answer.paragraphs[language][:1], answer.label.to(language))), language)
         )
@@ -130,7 +120,7 @@ class Details:
                 weights.append(sum(weight for weight, _ in bag.values()))
                 detail.append(place)
         told = {term: tuple(wordings) for term, wordings in having.items()}
-        return _Topic(general, told, tuple(weights), tuple(detail), len(answer.points[language]))
+        return _Topic(general, label, told, tuple(weights), tuple(detail), len(answer.points[language]))
 
     def _bag_of(self, text: str, language: Language) -> Bag:
         found: dict[str, tuple[float, frozenset[str]]] = {}
@@ -165,6 +155,7 @@ def _fits(asked: Bag, one: _Topic) -> list[float]:
     bag = _within(asked, one.general)
     whole = sum(weight for weight, _ in bag.values())
     shared, of_all, own = [0.0] * len(one.weights), [0.0] * one.details, [0.0] * one.details
+    names = all(term in one.label or not one.label.isdisjoint(ideas) for term, (_, ideas) in asked.items())
     for term, (weight, of_topic) in bag.items():
         wordings = one.having.get(term, ())
         for wording in wordings:
@@ -178,6 +169,6 @@ def _fits(asked: Bag, one: _Topic) -> list[float]:
         like[place] = max(like[place], 2 * common / (whole + weight) if weight else 0.0)
     told = zip(like, of_all, own, strict=True)
     return [
-        _LIKE_ONE * alike + _OF_ALL * share / whole if much >= _OWN or alike >= _AS_IT_STANDS else 0.0
+        _LIKE_ONE * alike + _OF_ALL * share / whole if much >= _OWN or (alike >= _AS_IT_STANDS and not names) else 0.0
         for alike, share, much in told
     ]

@@ -4,7 +4,7 @@ The turn has one `Reading` made and hands it on; nothing else reads. What is rea
 meant ...", is words of their own and goes through `Reading.anew`.
 """
 
-from collections.abc import Callable, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -26,7 +26,7 @@ from clubbot.understanding.days import Days
 from clubbot.understanding.details import Details, Found
 from clubbot.understanding.given_name import given_name
 from clubbot.understanding.language import WordWeights, told
-from clubbot.understanding.leaning import Leaning, leaning
+from clubbot.understanding.leaning import Leaning, Side, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.noticing import Notice, Noticed
@@ -44,6 +44,13 @@ NOTHING_SAID = DialogueState()
 CLEAR = 0.5
 # Words of a text that is heard as a whole before it is looked at as an answer to something.
 _SENTENCE = 2
+# What a bare question asks for, as the lists of ideas have it.
+_IDEAS: Mapping[Side, str] = {
+    "cost": "money_cost",
+    "until": "end_time",
+    "time": "open_hours",
+    "children": "small_child",
+}
 SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 
@@ -203,7 +210,8 @@ class Reading:
 
     def detail(self, topic: str, language: Language, *, going_on: bool) -> Found | None:
         """The detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
-        return self._means.details.asked(self.text, topic, language, going_on=going_on)
+        idea = _IDEAS.get(self.lean.side) if self.lean is not None and self.lean.side is not None else None
+        return self._means.details.asked(self.text, topic, language, going_on=going_on, idea=idea)
 
     def told_in(self, written: Sequence[str], language: Language) -> int | None:
         """The place of the sentence that has what it asks; None where none has enough of it."""
