@@ -13,6 +13,7 @@ from clubbot.model.effects import OpenChoice
 from clubbot.model.exchange import Spoken
 from clubbot.texting.gaps import sentences_of
 from clubbot.understanding import thresholds
+from clubbot.understanding.leaning import Leaning
 
 # The one choice of our offer to ask a volunteer.
 _A_PERSON = (Choice("human"),)
@@ -36,28 +37,40 @@ def in_detail(answer: Answer, ask: Ask) -> Served | None:
 
 def _after_the_answer(answer: Answer, ask: Ask) -> Served | None:
     """What is said where the answer has just been given and no passage fits: the sentence of it that has what is asked, or that it is all.
-    The answer as a whole where it tells what a bare question asks, and of an event, whose sentences hang together.
+    The answer as a whole where it is asked for again in general, where it tells what a bare question asks, and of an event, whose sentences
+    hang together.
     """
-    language, lean = ask.voice.language, ask.reading.lean if ask.reading is not None else None
-    if lean is not None and lean.side is not None and tells(lean.side, Spoken(intent=answer.topic)):
+    language, reading = ask.voice.language, ask.reading
+    if reading is None or (reading.lean is not None and _is_told(reading.lean, answer)):
+        return None
+    if reading.told_in([answer.label.to(language)], language, thresholds.DETAIL_NONE) is not None:
         return None
     written = [one for paragraph in answer.paragraphs[language] for one in sentences_of(paragraph)]
-    place = ask.reading.told_in(written, language) if ask.reading is not None else None
+    place = reading.told_in(written, language, thresholds.DETAIL_TOLD)
     if place is None or written[place] in ask.known.said_lately[:1]:
         return _all_there_is(answer, ask)
     of_event = any(event.topic == answer.topic for event in ask.voice.knowledge.events)
     return None if of_event else Served(sentence=written[place])
 
 
+def _is_told(lean: Leaning, answer: Answer) -> bool:
+    """Whether the answer tells what a bare question asks."""
+    return lean.side is not None and tells(lean.side, Spoken(intent=answer.topic))
+
+
 def _all_there_is(answer: Answer, ask: Ask) -> Served:
-    """That nothing more is written, and the offer to ask a volunteer; where that was offered already, one is asked."""
+    """What of the answer was left out, and that nothing more is written, with the offer to ask a volunteer; where that was offered already,
+    one is asked.
+    """
     said = ask.voice.say("detail.all", topic=answer.label.to(ask.voice.language))
     if told_lately(said, ask.known):
         return _passed_on(answer, ask)
-    offered = OpenChoice(
-        choices=_A_PERSON, about=ask.text, language=ask.voice.language, until=ask.now + OPEN_FOR, again=True
-    )
-    return Served(sentence=said, effects=(offered,))
+    language = ask.voice.language
+    untold = " ".join(one for one in answer.paragraphs[language] if not told_lately(one, ask.known))
+    if untold and not ask.voice.fits(f"{untold} {said}"):
+        return Served(sentence=untold)
+    offered = OpenChoice(choices=_A_PERSON, about=ask.text, language=language, until=ask.now + OPEN_FOR, again=True)
+    return Served(sentence=f"{untold} {said}".strip(), effects=(offered,))
 
 
 def _passed_on(answer: Answer, ask: Ask) -> Served:

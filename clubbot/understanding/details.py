@@ -5,7 +5,7 @@ the lists of concepts count for each other; words that the topic's general answe
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -84,25 +84,29 @@ class Details:
         if one is None:
             return None
         fits = [0.0] * one.details
-        for piece in dict.fromkeys((text, *sentences(text), *clauses(text))):
+        for piece in _pieces(text):
             bag = self._bag(piece, language)
             if idea is not None and piece == text:
                 bag = {**bag, f"k:{idea}": (_OWN, frozenset())}
-            fits = [max(pair) for pair in zip(fits, _fits(bag, one), strict=True)]
+            fits = [
+                max(pair) for pair in zip(fits, _fits(bag, one, one.label if going_on else one.general), strict=True)
+            ]
         best, second = sorted((*fits, 0.0), reverse=True)[:2]
         least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
         stands_out = thresholds.DETAIL_STANDS_OUT if not going_on else 0.0
         return Found(fits.index(best), best) if best >= least and best - second >= stands_out else None
 
-    def told_in(self, text: str, written: Sequence[str], language: Language) -> int | None:
-        """The place of the sentence that has most of what is asked, so far as any has enough of it."""
-        asked = {term: weight for term, (weight, _) in self._bag(text, language).items()}
-        whole = sum(asked.values())
-        if not whole:
-            return None
-        shares = [sum(w for term, w in asked.items() if term in self._bag(one, language)) / whole for one in written]
-        best = max(shares, default=0.0)
-        return shares.index(best) if best >= thresholds.DETAIL_TOLD else None
+    def told_in(self, text: str, written: Sequence[str], language: Language, least: float) -> int | None:
+        """The place of the sentence that has most of what a text or a piece of it asks, so far as any has that share of it."""
+        best: tuple[float, int] = (0.0, 0)
+        for piece in _pieces(text):
+            asked = {term: weight for term, (weight, _) in self._bag(piece, language).items()}
+            whole = sum(asked.values())
+            if whole >= _OWN:
+                told = [self._bag(one, language) for one in written]
+                shares = [sum(weight for term, weight in asked.items() if term in one) / whole for one in told]
+                best = max(best, *((share, -place) for place, share in enumerate(shares)))
+        return -best[1] if best[0] >= least else None
 
     def _topic(self, answer: Answer, language: Language) -> _Topic:
         label = frozenset(self._bag_of(answer.label.to(language), language))
@@ -136,33 +140,37 @@ class Details:
         return found
 
 
+def _pieces(text: str) -> Iterable[str]:
+    """A text, its sentences and its clauses, each once."""
+    return dict.fromkeys((text, *sentences(text), *clauses(text)))
+
+
 def _rarity(scorer: Scorer) -> dict[str, float]:
     pairs = zip(scorer.vocabulary, scorer.idf.tolist(), strict=True)
     return {term[2:]: rarity for term, rarity in pairs if term[:2] == "w:"}
 
 
-def _within(bag: Bag, general: frozenset[str]) -> dict[str, tuple[float, bool]]:
-    """The words as they weigh within a topic, and whether they are the topic's own."""
-    found: dict[str, tuple[float, bool]] = {}
-    for term, (weight, ideas) in bag.items():
-        of_topic = term in general or not general.isdisjoint(ideas)
-        found[term] = weight * (_OF_THE_TOPIC if of_topic else 1), of_topic
-    return found
+def _within(bag: Bag, general: frozenset[str]) -> Bag:
+    """The words as they weigh within a topic."""
+    return {
+        term: (weight * (1 if general.isdisjoint((term, *ideas)) else _OF_THE_TOPIC), ideas)
+        for term, (weight, ideas) in bag.items()
+    }
 
 
-def _fits(asked: Bag, one: _Topic) -> list[float]:
-    """How well each detail fits what is asked, from 0 to 1."""
+def _fits(asked: Bag, one: _Topic, known: frozenset[str]) -> list[float]:
+    """How well each detail fits what is asked, from 0 to 1; what is `known` is no detail's own."""
     bag = _within(asked, one.general)
     whole = sum(weight for weight, _ in bag.values())
     shared, of_all, own = [0.0] * len(one.weights), [0.0] * one.details, [0.0] * one.details
-    names = all(term in one.label or not one.label.isdisjoint(ideas) for term, (_, ideas) in asked.items())
-    for term, (weight, of_topic) in bag.items():
+    names = all(not one.label.isdisjoint((term, *ideas)) for term, (_, ideas) in asked.items())
+    for term, (weight, ideas) in bag.items():
         wordings = one.having.get(term, ())
         for wording in wordings:
             shared[wording] += weight
         for place in {one.detail[wording] for wording in wordings}:
             of_all[place] += weight
-            own[place] += 0 if of_topic else weight
+            own[place] += weight if known.isdisjoint((term, *ideas)) else 0
     like = [0.0] * one.details
     for wording, (common, weight) in enumerate(zip(shared, one.weights, strict=True)):
         place = one.detail[wording]

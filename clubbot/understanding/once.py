@@ -213,9 +213,9 @@ class Reading:
         idea = _IDEAS.get(self.lean.side) if self.lean is not None and self.lean.side is not None else None
         return self._means.details.asked(self.text, topic, language, going_on=going_on, idea=idea)
 
-    def told_in(self, written: Sequence[str], language: Language) -> int | None:
-        """The place of the sentence that has what it asks; None where none has enough of it."""
-        return self._means.details.told_in(self.text, written, language)
+    def told_in(self, written: Sequence[str], language: Language, least: float) -> int | None:
+        """The place of the sentence that has what it, or a piece of it, asks; None where none has such a share of it."""
+        return self._means.details.told_in(self.text, written, language, least)
 
     def taken_as(self, intent: str) -> Intent:
         """The intent of that id, with the days, places and numbers that the text names."""
