@@ -5,7 +5,7 @@ written is said to be so, and a volunteer is offered.
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.following import tells
 from clubbot.conversation.handover import for_a_person
-from clubbot.conversation.not_twice import told_lately
+from clubbot.conversation.not_twice import fresh, told_lately
 from clubbot.model.choices import Choice
 from clubbot.model.club import Answer
 from clubbot.model.dialogue import OPEN_FOR
@@ -17,6 +17,8 @@ from clubbot.understanding.leaning import Leaning
 
 # The one choice of our offer to ask a volunteer.
 _A_PERSON = (Choice("human"),)
+# Said as a whole however often: its first sentence is the emergency number.
+_ALWAYS_WHOLE = frozenset({"safety"})
 
 
 def in_detail(answer: Answer, ask: Ask) -> Served | None:
@@ -32,11 +34,13 @@ def in_detail(answer: Answer, ask: Ask) -> Served | None:
             return _passed_on(answer, ask)
         if point.said and (sure or not ask.several) and not told_lately(point.said, ask.known):
             return Served(sentence=point.said, extras=() if sure or going_on else (first,))
-    return _after_the_answer(answer, ask) if going_on and not ask.several else None
+    if not going_on or not ask.alone or ask.several or answer.topic in _ALWAYS_WHOLE:
+        return None
+    return _after_the_answer(answer, ask)
 
 
 def _after_the_answer(answer: Answer, ask: Ask) -> Served | None:
-    """What is said where the answer has just been given and no passage fits: the sentence of it that has what is asked, or that it is all.
+    """What is said where the answer has just been given and no passage fits: the sentences of it that have what is asked, or that it is all.
     The answer as a whole where it is asked for again in general, where it tells what a bare question asks, and of an event, whose sentences
     hang together.
     """
@@ -45,12 +49,18 @@ def _after_the_answer(answer: Answer, ask: Ask) -> Served | None:
         return None
     if reading.told_in([answer.label.to(language)], language, thresholds.DETAIL_NONE) is not None:
         return None
-    written = [one for paragraph in answer.paragraphs[language] for one in sentences_of(paragraph)]
+    written = [" ".join(two) for paragraph in answer.paragraphs[language] for two in _in_twos(paragraph)]
     place = reading.told_in(written, language, thresholds.DETAIL_TOLD)
     if place is None or written[place] in ask.known.said_lately[:1]:
         return _all_there_is(answer, ask)
     of_event = any(event.topic == answer.topic for event in ask.voice.knowledge.events)
     return None if of_event else Served(sentence=written[place])
+
+
+def _in_twos(paragraph: str) -> list[tuple[str, ...]]:
+    """Each sentence with the one behind it, which often goes on with it."""
+    said = list(sentences_of(paragraph))
+    return [tuple(said[place : place + 2]) for place in range(max(1, len(said) - 1))]
 
 
 def _is_told(lean: Leaning, answer: Answer) -> bool:
@@ -59,12 +69,8 @@ def _is_told(lean: Leaning, answer: Answer) -> bool:
 
 
 def _all_there_is(answer: Answer, ask: Ask) -> Served:
-    """What of the answer was left out, and that nothing more is written, with the offer to ask a volunteer; where that was offered already,
-    one is asked.
-    """
-    said = ask.voice.say("detail.all", topic=answer.label.to(ask.voice.language))
-    if told_lately(said, ask.known):
-        return _passed_on(answer, ask)
+    """What of the answer was left out, and that nothing more is written, with the offer to ask a volunteer."""
+    said = fresh(ask.voice, ask.known, "detail.all", topic=answer.label.to(ask.voice.language))
     language = ask.voice.language
     untold = " ".join(one for one in answer.paragraphs[language] if not told_lately(one, ask.known))
     if untold and not ask.voice.fits(f"{untold} {said}"):

@@ -28,6 +28,8 @@ _OF_ANY_QUESTION = frozenset(
         *("question_how", "question_what", "question_when", "question_where", "question_who", "question_why"),
     ]
 )
+# Ideas that stand for one another in a question of money, and the signs that tell of it.
+_MONEY, _OF_MONEY, _MONEY_SIGNS = "money_cost", frozenset({"money_cost", "free_gratis", "pay"}), "$€£"
 # What a word weighs that the general answer has, and an idea beside the word itself.
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
 # Two halves of a fit: like a single wording, and how much of what was asked any of them has.
@@ -131,12 +133,14 @@ class Details:
         words = spelled_out([self._mend(word) for word in words_of(text) if word.isalpha()], language)
         words = [word for word in words if word not in self._numbers]
         for word, stem in zip(words, stems(words, language), strict=True):
-            ideas = self._concepts.get(word, ())
+            ideas = {_MONEY if idea in _OF_MONEY else idea for idea in self._concepts.get(word, ())}
             weight = self._rarity.get(stem, self._rarest) - _TELLS_NOTHING
             if weight > 0 and _OF_ANY_QUESTION.isdisjoint(ideas):
                 named = frozenset(f"k:{idea}" for idea in ideas)
                 found[stem] = weight, named
                 found.update((idea, (weight * _IDEA / len(named), frozenset())) for idea in named)
+        if any(sign in text for sign in _MONEY_SIGNS):
+            found.setdefault(f"k:{_MONEY}", (_OWN, frozenset()))
         return found
 
 

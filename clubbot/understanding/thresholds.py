@@ -92,5 +92,5 @@ AGAIN_TURNED, AGAIN_UNNAMED = 0.5, 0.9
 # is said again by itself where it has so much of what is asked; asked in general is what has so much of the name of the topic.
 DETAIL, DETAIL_STANDS_OUT = 0.6, 0.1
 DETAIL_SURE = 0.75
-DETAIL_GOING_ON = 0.38
+DETAIL_GOING_ON = 0.42
 DETAIL_TOLD, DETAIL_NONE = 0.5, 0.8
