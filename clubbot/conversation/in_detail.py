@@ -30,7 +30,7 @@ def in_detail(answer: Answer, ask: Ask) -> Served | None:
     found = ask.reading.detail(answer.topic, language, going_on=going_on)
     if found is not None:
         point, sure = answer.points[language][found.place], found.fit >= thresholds.DETAIL_SURE
-        if not point.said and (sure or going_on):
+        if not point.said and (going_on or found.fit >= thresholds.DETAIL_PASSED_ON):
             return _passed_on(answer, ask)
         if point.said and (sure or not ask.several) and not told_lately(point.said, ask.known):
             return Served(sentence=point.said, extras=() if sure or going_on else (first,))
@@ -47,10 +47,10 @@ def _after_the_answer(answer: Answer, ask: Ask) -> Served | None:
     language, reading = ask.voice.language, ask.reading
     if reading is None or (reading.lean is not None and _is_told(reading.lean, answer)):
         return None
-    if reading.told_in([answer.label.to(language)], language, thresholds.DETAIL_NONE) is not None:
+    if not reading.says_more(answer.topic, language):
         return None
     written = [" ".join(two) for paragraph in answer.paragraphs[language] for two in _in_twos(paragraph)]
-    place = reading.told_in(written, language, thresholds.DETAIL_TOLD)
+    place = reading.told_in(answer.topic, written, language)
     if place is None or written[place] in ask.known.said_lately[:1]:
         return _all_there_is(answer, ask)
     of_event = any(event.topic == answer.topic for event in ask.voice.knowledge.events)

@@ -19,17 +19,27 @@ from clubbot.understanding.splitting import clauses, sentences
 # What a text's words tell: stems, and ideas as "k:...", each with its weight and, of a stem, the ideas of its word.
 Bag = Mapping[str, tuple[float, frozenset[str]]]
 # A word as common as this among the ways of asking tells nothing (smoothed inverse document frequency).
-_TELLS_NOTHING = 3.3
+_TELLS_NOTHING = 3.5
 # Ideas of words that every question has: whoever asks, how, and whether one may.
 _OF_ANY_QUESTION = frozenset(
     [
         *("permission", "ok_ack", "possibility_maybe", "obligation", "wish", "affirmation", "negation", "but_however"),
-        *("first_person_singular", "first_person_plural", "second_person", "polite", "today_now", "quantity_many"),
+        *(
+            "first_person_singular",
+            "first_person_plural",
+            "second_person",
+            "plural_people",
+            "polite",
+            "today_now",
+            "quantity_many",
+        ),
         *("question_how", "question_what", "question_when", "question_where", "question_who", "question_why"),
     ]
 )
 # Ideas that stand for one another in a question of money, and the signs that tell of it.
 _MONEY, _OF_MONEY, _MONEY_SIGNS = "money_cost", frozenset({"money_cost", "free_gratis", "pay"}), "$€£"
+# Letters: shorter words join others, in French above all.
+_SHORTEST = 3
 # What a word weighs that the general answer has, and an idea beside the word itself.
 _OF_THE_TOPIC, _IDEA = 0.5, 0.8
 # Two halves of a fit: like a single wording, and how much of what was asked any of them has.
@@ -69,6 +79,11 @@ class Details:
         self._rarity, self._concepts, self._numbers, self._mend = _rarity(scorer), scorer.concepts, scorer.numbers, mend
         self._rarest = max(self._rarity.values(), default=2 * _TELLS_NOTHING)
         self._bag = lru_cache(maxsize=_KEPT)(self._bag_of)
+        self._labels = {
+            (topic, language): frozenset(self._bag_of(answer.label.to(language), language))
+            for topic, answer in answers.items()
+            for language in answer.paragraphs
+        }
         self._topics = {
             (topic, language): self._topic(answer, language)
             for topic, answer in answers.items()
@@ -90,28 +105,36 @@ class Details:
             bag = self._bag(piece, language)
             if idea is not None and piece == text:
                 bag = {**bag, f"k:{idea}": (_OWN, frozenset())}
-            fits = [
-                max(pair) for pair in zip(fits, _fits(bag, one, one.label if going_on else one.general), strict=True)
-            ]
+            fits = [max(pair) for pair in zip(fits, _fits(bag, one), strict=True)]
         best, second = sorted((*fits, 0.0), reverse=True)[:2]
         least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
         stands_out = thresholds.DETAIL_STANDS_OUT if not going_on else 0.0
         return Found(fits.index(best), best) if best >= least and best - second >= stands_out else None
 
-    def told_in(self, text: str, written: Sequence[str], language: Language, least: float) -> int | None:
-        """The place of the sentence that has most of what a text or a piece of it asks, so far as any has that share of it."""
+    def says_more(self, text: str, topic: str, language: Language) -> bool:
+        """Whether a text says more than what the topic is called by: else it asks in general."""
+        rest = self._beyond(text, topic, language)
+        return sum(rest.values()) >= _OWN
+
+    def told_in(self, text: str, topic: str, language: Language, written: Sequence[str]) -> int | None:
+        """The place of the passage that has most of what a text, or a piece of it, asks beyond the name of the topic; None where none has enough."""
         best: tuple[float, int] = (0.0, 0)
         for piece in _pieces(text):
-            asked = {term: weight for term, (weight, _) in self._bag(piece, language).items()}
+            asked = self._beyond(piece, topic, language)
             whole = sum(asked.values())
             if whole >= _OWN:
                 told = [self._bag(one, language) for one in written]
                 shares = [sum(weight for term, weight in asked.items() if term in one) / whole for one in told]
                 best = max(best, *((share, -place) for place, share in enumerate(shares)))
-        return -best[1] if best[0] >= least else None
+        return -best[1] if best[0] >= thresholds.DETAIL_TOLD else None
+
+    def _beyond(self, text: str, topic: str, language: Language) -> dict[str, float]:
+        """The words of a text that are not of the topic's name."""
+        label, bag = self._labels[topic, language], self._bag(text, language)
+        return {term: weight for term, (weight, ideas) in bag.items() if label.isdisjoint((term, *ideas))}
 
     def _topic(self, answer: Answer, language: Language) -> _Topic:
-        label = frozenset(self._bag_of(answer.label.to(language), language))
+        label = self._labels[answer.topic, language]
         general = frozenset(
             self._bag_of(" ".join((*answer.paragraphs[language][:1], answer.label.to(language))), language)
         )
@@ -130,7 +153,9 @@ class Details:
 
     def _bag_of(self, text: str, language: Language) -> Bag:
         found: dict[str, tuple[float, frozenset[str]]] = {}
-        words = spelled_out([self._mend(word) for word in words_of(text) if word.isalpha()], language)
+        words = spelled_out(
+            [self._mend(word) for word in words_of(text) if word.isalpha() and len(word) >= _SHORTEST], language
+        )
         words = [word for word in words if word not in self._numbers]
         for word, stem in zip(words, stems(words, language), strict=True):
             ideas = {_MONEY if idea in _OF_MONEY else idea for idea in self._concepts.get(word, ())}
@@ -162,8 +187,8 @@ def _within(bag: Bag, general: frozenset[str]) -> Bag:
     }
 
 
-def _fits(asked: Bag, one: _Topic, known: frozenset[str]) -> list[float]:
-    """How well each detail fits what is asked, from 0 to 1; what is `known` is no detail's own."""
+def _fits(asked: Bag, one: _Topic) -> list[float]:
+    """How well each detail fits what is asked, from 0 to 1; what the topic is called by is no detail's own."""
     bag = _within(asked, one.general)
     whole = sum(weight for weight, _ in bag.values())
     shared, of_all, own = [0.0] * len(one.weights), [0.0] * one.details, [0.0] * one.details
@@ -174,7 +199,7 @@ def _fits(asked: Bag, one: _Topic, known: frozenset[str]) -> list[float]:
             shared[wording] += weight
         for place in {one.detail[wording] for wording in wordings}:
             of_all[place] += weight
-            own[place] += weight if known.isdisjoint((term, *ideas)) else 0
+            own[place] += weight if one.label.isdisjoint((term, *ideas)) else 0
     like = [0.0] * one.details
     for wording, (common, weight) in enumerate(zip(shared, one.weights, strict=True)):
         place = one.detail[wording]

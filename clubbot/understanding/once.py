@@ -211,11 +211,19 @@ class Reading:
     def detail(self, topic: str, language: Language, *, going_on: bool) -> Found | None:
         """The detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
         idea = _IDEAS.get(self.lean.side) if self.lean is not None and self.lean.side is not None else None
-        return self._means.details.asked(self.text, topic, language, going_on=going_on, idea=idea)
+        return self._means.details.asked(self._core(language), topic, language, going_on=going_on, idea=idea)
 
-    def told_in(self, written: Sequence[str], language: Language, least: float) -> int | None:
-        """The place of the sentence that has what it, or a piece of it, asks; None where none has such a share of it."""
-        return self._means.details.told_in(self.text, written, language, least)
+    def says_more(self, topic: str, language: Language) -> bool:
+        """Whether it says more than what the topic is called by."""
+        return self._means.details.says_more(self._core(language), topic, language)
+
+    def told_in(self, topic: str, written: Sequence[str], language: Language) -> int | None:
+        """The place of the passage that has what it asks beyond the name of the topic; None where none has enough of it."""
+        return self._means.details.told_in(self._core(language), topic, language, written)
+
+    def _core(self, language: Language) -> str:
+        """What it says without courtesy."""
+        return self.noticed.text.said(self.noticed.core(language)) or self.text
 
     def taken_as(self, intent: str) -> Intent:
         """The intent of that id, with the days, places and numbers that the text names."""
