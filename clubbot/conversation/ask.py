@@ -35,7 +35,9 @@ class Served:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Ask:
-    """The message being served, with what was made of it; None where it is not to be read."""
+    """The message being served, with what was made of it; None where it is not to be read. `several`: it asks about several
+    topics, or something is said beside its answer.
+    """
 
     text: str
     known: Known
@@ -43,6 +45,7 @@ class Ask:
     now: datetime
     alone: bool
     reading: Reading | None = None
+    several: bool = False
     duty: OnDuty = field(init=False)
 
     def __post_init__(self) -> None:

@@ -24,12 +24,19 @@ def as_changed(knowledge: Knowledge, overlay: Overlay) -> Knowledge:
 
 def _named(answer: Answer, knowledge: Knowledge) -> Answer:
     """The answer with the names of those who have the roles now; what names a role that nobody has is left out."""
+    points = {
+        language: tuple(
+            replace(one, said=" ".join(filled([one.by_role], _names(knowledge, language)))) if one.by_role else one
+            for one in written
+        )
+        for language, written in answer.points.items()
+    }
     if not answer.by_role:
-        return answer
+        return replace(answer, points=points)
     paragraphs = {
         language: filled(written, _names(knowledge, language)) for language, written in answer.by_role.items()
     }
-    return replace(answer, paragraphs=paragraphs)
+    return replace(answer, paragraphs=paragraphs, points=points)
 
 
 def _names(knowledge: Knowledge, language: str) -> Mapping[str, str]:

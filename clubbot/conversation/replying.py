@@ -27,7 +27,7 @@ from clubbot.model.effects import (
     SpeakOf,
 )
 from clubbot.model.exchange import Spoken
-from clubbot.model.intents import Intent, Party, Rsvp
+from clubbot.model.intents import AskTopic, Intent, Party, Rsvp
 from clubbot.model.known import Known
 from clubbot.model.messages import PASSED_ON, Language
 from clubbot.model.rsvps import DayCount
@@ -86,13 +86,14 @@ def served(
     """
     said = list(intents)
     intents = [remembered(intent, ask) for intent in _as_said(intents, ask)]
-    ask = replace(ask, alone=len(intents) < 2 and beside is None)
-    results = [serve(intent, ask) for intent in intents]
+    topics = sum(isinstance(intent, AskTopic) for intent in intents)
+    ask = replace(ask, alone=len(intents) < 2 and beside is None, several=topics > 1)
+    results = [serve(intent, replace(ask, several=ask.several or beside is not None)) for intent in intents]
     unserved = {id(intent) for intent, one in zip(intents, results, strict=True) if not one.served}
     settled = ids([intent for intent in said if id(intent) not in unserved])
     spoken = [_spoken(intent, one, ask) for intent, one in zip(intents, results, strict=True) if one.served]
     if beside is not None:
-        results[-1] = replace(results[-1], extras=(serve(beside, ask).sentence,))
+        results[-1] = replace(results[-1], extras=(serve(beside, replace(ask, reading=None)).sentence,))
     if brief:
         results = [replace(one, extras=()) for one in results]
     turned = replace(told([*results, *also], ask, reading), served=settled)

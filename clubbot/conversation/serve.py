@@ -8,6 +8,7 @@ from typing import assert_never
 from clubbot.conversation import coming, down_for, light, live, reminding, reporting, turnout
 from clubbot.conversation.ask import Ask, Served, ask_back
 from clubbot.conversation.handover import for_a_person, handed
+from clubbot.conversation.in_detail import in_detail
 from clubbot.conversation.not_twice import fresh
 from clubbot.conversation.of_event import of_event
 from clubbot.conversation.of_my_event import dogs_there
@@ -116,7 +117,9 @@ def _courtesy(intent: Greet | Thank | AskHelp, ask: Ask) -> Served:
         case Thank():
             held = any(one.kind == "held" for one in ask.known.closures)  # nobody is wished a good round in thunder
             thanked = "first.thanks" if held else "thanks.reply"
-            return Served(sentence=fresh(ask.voice, ask.known, thanked if ask.said.says("a word of thanks") else "talk.noted"))
+            return Served(
+                sentence=fresh(ask.voice, ask.known, thanked if ask.said.says("a word of thanks") else "talk.noted")
+            )
         case AskHelp():
             return Served(sentence=fresh(ask.voice, ask.known, "help.reply"), introduces=True)
 
@@ -143,9 +146,13 @@ def _topic(topic: str, ask: Ask) -> Served:
     if answer is None or not answer.paragraphs[ask.voice.language]:
         return for_a_person(ask, reason=topic)  # this club has not written its answer yet, or a fact is missing in it
     first, *more = answer.paragraphs[ask.voice.language]
-    if topic == "groups" and (no := not_to_be_booked(ask)) is not None:
+    no = not_to_be_booked(ask) if topic == "groups" else None
+    if no is not None:
         first, more = f"{no} {first}", []
     event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
+    narrow = in_detail(answer, ask) if no is None else None
+    if narrow is not None:
+        return replace(narrow, effects=(*narrow.effects, *_spoken_of(event, topic, ask)))
     return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
 
 

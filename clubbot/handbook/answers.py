@@ -1,4 +1,6 @@
-"""The answer files: Markdown with a heading a language, one or two paragraphs under each, and a list of more ways of asking."""
+"""The answer files: Markdown with a heading a language, one or two paragraphs under each, and a list of more ways of asking. Beneath a
+language a smaller heading begins a point: a detail with a few wordings as a list and a passage of its own.
+"""
 
 import re
 from collections.abc import Sequence
@@ -15,8 +17,18 @@ from clubbot.model.messages import LANGUAGES, Language
 
 _HEADINGS: dict[str, Language] = {"english": "en", "français": "fr", "francais": "fr"}
 _WAYS = "ways of asking"
+_POINT = "h3"
 _WAY = re.compile(r"^(?P<language>en|fr)\s*:\s*(?P<text>.+)$", re.DOTALL)
 _LABELLED = re.compile(r"^(?P<heading>[^:]+?)\s*(?::\s*(?P<label>.*))?$")
+
+
+@dataclass(slots=True)
+class WrittenPoint:
+    """One detail as written, with lines: `asked` are its heading and the wordings below it, `said` its passage, none where a person is asked."""
+
+    line: int
+    asked: list[tuple[int, str]]
+    said: list[tuple[int, str]] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -28,6 +40,7 @@ class AnswerFile:
     labels: dict[Language, str] = field(default_factory=dict)
     paragraphs: dict[Language, list[tuple[int, str]]] = field(default_factory=dict)
     examples: list[tuple[int, Example]] = field(default_factory=list)
+    points: dict[Language, list[WrittenPoint]] = field(default_factory=dict)
 
 
 def read_answer(file: Path, findings: list[Finding], languages: Sequence[Language] = LANGUAGES) -> AnswerFile:
@@ -38,10 +51,18 @@ def read_answer(file: Path, findings: list[Finding], languages: Sequence[Languag
         return answer
     tokens = MarkdownIt("commonmark").parse(text)
     section: Language | None = None
-    ways = False
+    ways, listed = False, 0
+    point: WrittenPoint | None = None
     for place, token in enumerate(tokens):
-        if token.type == "heading_open":
+        listed += {"list_item_open": 1, "list_item_close": -1}.get(token.type, 0)
+        if token.type == "heading_open" and token.tag == _POINT and section is not None:
+            point = WrittenPoint(_line(token), [(_line(token), tokens[place + 1].content.strip())])
+            answer.points.setdefault(section, []).append(point)
+        elif token.type == "heading_open":
             section, ways = _heading(tokens[place + 1], token, answer, findings)
+            point = None
+        elif token.type == "inline" and tokens[place - 1].type == "paragraph_open" and point is not None:
+            (point.asked if listed else point.said).append((_line(token), " ".join(token.content.split())))
         elif token.type == "inline" and tokens[place - 1].type == "paragraph_open":
             _paragraph(token, section, ways, answer, findings)
     for language in languages:
@@ -70,7 +91,7 @@ def _heading(
                 answer.file,
                 line,
                 f'"{inline.content}" is no heading of an answer file',
-                'use "## English: label", "## Français : label" or "## Ways of asking"',
+                'use "## English: label", "## Français : label", "## Ways of asking", or "### ..." for a detail below a language',
             )
         )
         return None, False

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from clubbot.events.days import between, clashes, rule_days
 from clubbot.handbook.answers import AnswerFile
+from clubbot.handbook.detailed import details_found, details_written
 from clubbot.handbook.findings import Finding, error, warning
 from clubbot.handbook.language_files import shipped_faults
 from clubbot.handbook.loading import Loaded, load
@@ -35,11 +36,14 @@ def check(
     if loaded.knowledge is not None:
         findings += _answers(loaded.knowledge, loaded.answers)
         findings += _collisions(loaded.answers)
+        findings += details_written(loaded.knowledge, loaded.answers)
         findings += _events(folder / "events.toml", loaded.knowledge)
         findings += _left_out(folder, loaded.knowledge)
         if scorer_of is not None:
             shipped = shipped_examples(names_said(loaded.knowledge.events, loaded.knowledge.course.loops))
-            findings += pulling(loaded.answers, shipped, scorer_of(loaded.knowledge.examples))
+            scorer = scorer_of(loaded.knowledge.examples)
+            findings += pulling(loaded.answers, shipped, scorer)
+            findings += details_found(loaded.knowledge, loaded.answers, scorer)
     findings += [*_old_facts(folder, today), *shipped_faults()]
     order = {"error": 0, "warning": 1}
     return loaded, sorted(findings, key=lambda one: (order[one.severity], str(one.file), one.line))
@@ -55,6 +59,10 @@ def _answers(knowledge: Knowledge, files: Iterable[AnswerFile]) -> list[Finding]
             # What lacks a fact is shorter than it is written, and found already.
             for (line, _), text in zip(written, said, strict=False):
                 found += _letters(file.file, line, text, knowledge.club.plain_letters)
+            for point, read in zip(
+                file.points.get(language, []), knowledge.answers[file.topic].points[language], strict=True
+            ):
+                found += _letters(file.file, point.line, read.said, knowledge.club.plain_letters)
             hard = too_hard(" ".join(said), language) if said else None
             if hard:
                 found.append(warning(file.file, written[0][0], hard, "use shorter sentences and shorter words"))

@@ -125,6 +125,9 @@ def _course_facts(course: Course, words: Words, language: Language) -> dict[str,
     for loop in course.loops:
         holes = Said(en=f"holes {loop.first_hole}-{loop.last_hole}", fr=f"trous {loop.first_hole} à {loop.last_hole}")
         facts[f"loops.{_key(loop.id)}.holes"] = holes.to(language)
+        played = [hole for hole in course.holes if loop.first_hole <= hole.hole <= loop.last_hole]
+        facts[f"loops.{_key(loop.id)}.length"] = str(sum(hole.long for hole in played))
+        facts[f"loops.{_key(loop.id)}.length_short"] = str(sum(hole.short for hole in played))
     for row in course.hours:
         facts |= _hours_facts(row, words)
     for one in course.rounds:

@@ -12,7 +12,7 @@ from rapidfuzz import process
 
 from clubbot.events.days import rule_days
 from clubbot.files import why_not_listed
-from clubbot.handbook.answers import AnswerFile, read_answer
+from clubbot.handbook.answers import AnswerFile, WrittenPoint, read_answer
 from clubbot.handbook.facts import Filler, facts_of, names_in
 from clubbot.handbook.findings import Finding, error, has_errors, warning
 from clubbot.handbook.names_said import names_said
@@ -32,6 +32,7 @@ from clubbot.model.club import (
     Loop,
     MailingList,
     Person,
+    Point,
     RoundTime,
 )
 from clubbot.model.errors import KnowledgeFault
@@ -377,7 +378,25 @@ def _answer(
         label=Said(en=file.labels.get("en", called), fr=file.labels.get("fr", called)),
         paragraphs={language: filled(said, facts[language]) for language, said in written.items()},
         by_role=written if any(_OF_PEOPLE in text for said in written.values() for text in said) else {},
+        points=_points(file, usual, facts, findings),
     )
+
+
+def _points(
+    file: AnswerFile, usual: Language, facts: Mapping[Language, Mapping[str, str]], findings: list[Finding]
+) -> dict[Language, tuple[Point, ...]]:
+    """The details of the topic; in a language that the club does not speak those of its usual one."""
+    read: dict[Language, tuple[Point, ...]] = {}
+    for language in LANGUAGES:
+        own = language if language in file.paragraphs else usual
+        read[language] = tuple(_point(one, file.file, facts[own], findings) for one in file.points.get(own, []))
+    return read
+
+
+def _point(written: WrittenPoint, file: Path, facts: Mapping[str, str], findings: list[Finding]) -> Point:
+    text = " ".join(_fill(text, facts, file, line, findings, answers=True) for line, text in written.said)
+    said = " ".join(filled([text], facts))
+    return Point(asked=tuple(text for _, text in written.asked), said=said, by_role=text if _OF_PEOPLE in text else "")
 
 
 # How the names of people are said in an answer file: by their roles.

@@ -296,15 +296,28 @@ class Overlay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """A detail of a topic: a few wordings of the question, and the passage that answers it, facts filled in; none where a person is asked, or
+    a fact is missing. `by_role` is the passage of one that names people by their roles, these names still in braces.
+    """
+
+    asked: tuple[str, ...]
+    said: str
+    by_role: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """What the club says to a topic, facts filled in: per language one or two paragraphs, the first complete in itself; none where a fact is
     missing that it cannot be said without. `by_role` are the paragraphs of one that names people by their roles, these names still in braces.
+    `points` are its details, each with a passage of its own.
     """
 
     topic: str
     label: Said
     paragraphs: Mapping[Language, tuple[str, ...]]
     by_role: Mapping[Language, tuple[str, ...]] = field(default_factory=dict)
+    points: Mapping[Language, tuple[Point, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,7 +17,7 @@ def filled(paragraphs: Sequence[str], facts: Mapping[str, str]) -> tuple[str, ..
     """The paragraphs with their facts, without the sentences that name a fact which is missing. Nothing at all where the very first sentence
     does, since it is the answer.
     """
-    said = [[_in(one, facts) for one in _sentences(paragraph)] for paragraph in paragraphs]
+    said = [[_in(one, facts) for one in sentences_of(paragraph)] for paragraph in paragraphs]
     if not said or not said[0] or said[0][0] is None:
         return ()
     whole = (" ".join(one for one in paragraph if one is not None) for paragraph in said)
@@ -32,7 +32,8 @@ def _in(sentence: str, facts: Mapping[str, str]) -> str | None:
     return sentence
 
 
-def _sentences(paragraph: str) -> Iterable[str]:
+def sentences_of(paragraph: str) -> Iterable[str]:
+    """The sentences of a paragraph, in order."""
     rest = paragraph
     while rest:
         ends = [at + 1 for mark in _ENDS if (at := rest.find(mark)) >= 0]

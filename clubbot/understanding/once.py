@@ -4,7 +4,7 @@ The turn has one `Reading` made and hands it on; nothing else reads. What is rea
 meant ...", is words of their own and goes through `Reading.anew`.
 """
 
-from collections.abc import Callable, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
@@ -23,9 +23,10 @@ from clubbot.understanding.corrections import Corrected
 from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
+from clubbot.understanding.details import Details, Found
 from clubbot.understanding.given_name import given_name
 from clubbot.understanding.language import WordWeights, told
-from clubbot.understanding.leaning import Leaning, leaning
+from clubbot.understanding.leaning import Leaning, Side, leaning
 from clubbot.understanding.marks import marks_in
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.name_beside import NameBeside, name_first, name_last, name_led_in
@@ -46,6 +47,13 @@ CLEAR = 0.5
 _SENTENCE = 2
 # How common a word is that is nobody's name, though it has a capital (Zipf score).
 A_COMMON_WORD = 4.5
+# What a bare question asks for, as the lists of ideas have it.
+_IDEAS: Mapping[Side, str] = {
+    "cost": "money_cost",
+    "until": "end_time",
+    "time": "open_hours",
+    "children": "small_child",
+}
 SAYS_NOTHING = SMALL_TALK | {"name", "outside", "danger"}
 
 
@@ -83,6 +91,7 @@ class Means:
     people: Callable[[str], People]
     understood: Callable[[str, datetime, Language, bool, tuple[str, ...]], Understood]
     topic_of: Callable[[str], str | None]
+    details: Details
 
 
 class Reading:
@@ -219,6 +228,23 @@ class Reading:
         if lean is not None and (lean.side or lean.event or lean.place):
             return True
         return any(score >= CLEAR for intent, score in self.scores if intent not in SAYS_NOTHING)
+
+    def detail(self, topic: str, language: Language, *, going_on: bool) -> Found | None:
+        """The detail of a topic that it asks about, among those written in that language; `going_on` after the general answer."""
+        idea = _IDEAS.get(self.lean.side) if self.lean is not None and self.lean.side is not None else None
+        return self._means.details.asked(self._core(language), topic, language, going_on=going_on, idea=idea)
+
+    def says_more(self, topic: str, language: Language) -> bool:
+        """Whether it says more than what the topic is called by."""
+        return self._means.details.says_more(self._core(language), topic, language)
+
+    def told_in(self, topic: str, written: Sequence[str], language: Language) -> int | None:
+        """The place of the passage that has what it asks beyond the name of the topic; None where none has enough of it."""
+        return self._means.details.told_in(self._core(language), topic, language, written)
+
+    def _core(self, language: Language) -> str:
+        """What it says without courtesy."""
+        return self.noticed.text.said(self.noticed.core(language)) or self.text
 
     def taken_as(self, intent: str) -> Intent:
         """The intent of that id, with the days, places and numbers that the text names."""

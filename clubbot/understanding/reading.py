@@ -24,6 +24,7 @@ from clubbot.understanding.danger import sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide, plainly_no_danger
+from clubbot.understanding.details import Details
 from clubbot.understanding.encoder import Encoder
 from clubbot.understanding.given_name import COURTESIES
 from clubbot.understanding.hearing import Chances, Hearing, weighed
@@ -115,6 +116,7 @@ class Reader:
             people=self._people,
             understood=self._read,
             topic_of={event.id: event.topic for event in knowledge.events}.get,
+            details=Details(knowledge.answers, learnt.scorer, self._speller.mend),
         )
 
     def read(self, text: str, now: datetime, fallback: Language, dialogue: DialogueState = NOTHING_SAID) -> Reading:

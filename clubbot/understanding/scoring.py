@@ -100,16 +100,16 @@ class Scorer:
         self.vocabulary = tuple(vocabulary)
         self._index = {term: place for place, term in enumerate(vocabulary)}
         self.idf, self.weights, self.bias = idf, weights, bias
-        self._concepts, self._numbers = concepts, numbers
+        self.concepts, self.numbers = concepts, numbers
 
     def scores(self, words: Sequence[str], language: Language) -> Floats:
         """Probability of each intent, in the order of `intents`; they sum to 1."""
-        places, values = _vector(terms(words, language, self._concepts, self._numbers), self._index, self.idf)
+        places, values = _vector(terms(words, language, self.concepts, self.numbers), self._index, self.idf)
         return _softmax(values @ self.weights[places].astype(np.float32) + self.bias)
 
     def reasons(self, words: Sequence[str], language: Language, intent: str, most: int = 5) -> list[str]:
         """The words that spoke most for an intent, strongest first."""
-        counted = terms(words, language, self._concepts, self._numbers)
+        counted = terms(words, language, self.concepts, self.numbers)
         places, values = _vector(counted, self._index, self.idf)
         pull = values * self.weights[places, self.intents.index(intent)]
         names = [self.vocabulary[place] for place in places]

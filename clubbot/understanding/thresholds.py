@@ -87,3 +87,10 @@ SAID_IN_PART = 0.5
 # wish to have them again: with a word of going back, and without. Set on tests/understanding/opting_out.jsonl, not fitted.
 STOP_OF_TEXTS, STOP_UNNAMED = 0.55, 0.75
 AGAIN_TURNED, AGAIN_UNNAMED = 0.5, 0.9
+# A detail of a topic fits so well that its passage comes first, and so much better than the next; from when on it is all that is said, and a
+# person is asked where nothing is written for it. After the general answer, which is not given again, less will do. A sentence of that answer
+# is said again by itself where it has so much of what is asked.
+DETAIL, DETAIL_STANDS_OUT = 0.6, 0.1
+DETAIL_SURE, DETAIL_PASSED_ON = 0.75, 0.65
+DETAIL_GOING_ON = 0.42
+DETAIL_TOLD = 0.5

@@ -226,3 +226,49 @@ def test_no_way_of_asking_gives_away_the_demo_club() -> None:
     ]
 
     assert named == []
+
+
+DETAILS = """\
+# parking
+
+## English: parking
+
+It is free.
+
+### Is there a charger?
+
+- can i charge my car
+- electric cars
+
+Two, by the gate.
+
+### Is it lit?
+
+- lamps at night
+
+## Français : le stationnement
+
+C'est gratuit.
+
+### Une borne?
+
+- recharger l'auto
+"""
+
+
+def test_details_are_read_beneath_their_language(tmp_path: Path) -> None:
+    answer, findings = written(tmp_path, DETAILS)
+
+    assert findings == []
+    assert answer.paragraphs["en"] == [(5, "It is free.")]
+    charger, lit = answer.points["en"]
+    assert charger.asked == [(7, "Is there a charger?"), (9, "can i charge my car"), (10, "electric cars")]
+    assert charger.said == [(12, "Two, by the gate.")]
+    assert (lit.asked[-1], lit.said) == ((16, "lamps at night"), [])
+    assert [one.asked[0][1] for one in answer.points["fr"]] == ["Une borne?"]
+
+
+def test_a_detail_outside_of_a_language_is_no_heading_of_an_answer_file(tmp_path: Path) -> None:
+    _, findings = written(tmp_path, "# parking\n\n### Is it lit?\n\nYes.\n\n" + PARKING.removeprefix("# parking\n"))
+
+    assert any('"Is it lit?" is no heading' in one.wrong for one in findings)

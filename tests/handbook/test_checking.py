@@ -364,3 +364,33 @@ def test_topics_without_an_answer_are_told_with_how_to_write_one(tmp_path: Path)
     _, findings = check(club.folder, TODAY)
 
     assert any("no answer is written for: dogs" in one.wrong and "answers/dogs.md" in one.mend for one in findings)
+
+
+def details_of_dogs(club: ClubFiles, english: str, french: str = "") -> list[str]:
+    """What is found wrong with these details of the answer about dogs: English ones begin on line 5."""
+    text = f"## English: dogs\n\nYes.\n\n{english}\n\n## Français : chiens\n\nOui.\n\n{french}\n"
+    club.write("answers/dogs.md", text)
+    return [f"{one.line} {one.wrong}" for one in new_findings(club) if one.file.name == "dogs.md"]
+
+
+PUPPY = "### Puppies too?\n\n- is a puppy welcome\n\nYes, puppies too."
+CHIOT = "### Les chiots aussi?\n\n- un chiot est-il admis\n\nOui, les chiots aussi."
+
+
+@pytest.mark.parametrize(
+    ("english", "french", "wrong"),
+    [
+        (PUPPY, CHIOT, ""),
+        (PUPPY, "", '5 "Puppies too?" stands nowhere in French'),
+        (PUPPY, CHIOT.rpartition("\n\n")[0], "has no passage: a volunteer is asked in French only"),
+        (f"{PUPPY}\n\n### Twice?\n\n- is a puppy welcome\n\nYes.", CHIOT, "stands under two details"),
+        ("### Puppies too?\n\nYes.", CHIOT, '5 "Puppies too?" has no other wording'),
+        (PUPPY.replace("Yes,", "Yes, yes, " * 30), CHIOT, "9 the passage has 3"),
+        (PUPPY.replace("Yes,", "Yes, {no.fact}"), CHIOT, "9 there is no fact {no.fact}"),
+        (PUPPY.replace("Yes,", "Yes\u2019,"), CHIOT, "takes the text to the 70-character alphabet"),
+    ],
+)
+def test_what_is_wrong_with_details_is_told(english: str, french: str, wrong: str, tmp_path: Path) -> None:
+    found = details_of_dogs(a_club(tmp_path), english, french)
+
+    assert any(wrong in one for one in found) if wrong else found == []
