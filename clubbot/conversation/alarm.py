@@ -75,7 +75,8 @@ def alarm_over(ask: Ask) -> Served | None:
 
 def all_was_well(name: str, ask: Ask) -> bool:
     """Whether this phone was told just now that its alarm is over: what it texts then is no cry any more."""
-    return told_lately(ask.voice.say("danger.over", name=name), ask.known)
+    voices = [Voice(ask.voice.knowledge, language) for language in ask.voice.knowledge.club.languages]
+    return any(told_lately(voice.say("danger.over", name=name), ask.known) for voice in voices)
 
 
 def only_denies(ask: Ask) -> Served | None:
