@@ -4,11 +4,13 @@ from clubbot.conversation.ask import Ask, Served, asks
 from clubbot.conversation.helping import quoted
 from clubbot.conversation.not_twice import told_lately
 from clubbot.conversation.phrasing import Voice
-from clubbot.model.effects import Effect, SettleQuestion, TellPerson
+from clubbot.model.effects import Effect, KeepExchange, SettleQuestion, TellPerson
 from clubbot.people.duty import organiser
 from clubbot.understanding.danger import denies, help_came, is_over
 
 _PLACE, _LIKELY = frozenset({"where", "first-tee", "parking"}), 0.35
+# Letters of a text that is kept to lean on.
+_KEPT = 200
 # Words of a text that says nothing more.
 _FEW = 11
 # Whom to call about the car park and its gate, in the club's files.
@@ -67,7 +69,12 @@ def alarm_over(ask: Ask) -> Served | None:
     theirs = Voice(knowledge, told.language)
     key = "danger.over" if over else "danger.arrived"
     note = theirs.say(f"{key}_note", number=number, text=quoted(ask.text))
-    effects: list[Effect] = [TellPerson(person=told.id, number=told.number, text=note)]
+    effects: list[Effect] = [
+        TellPerson(person=told.id, number=told.number, text=note),
+        KeepExchange(
+            text=ask.text[:_KEPT], language=ask.voice.language
+        ),  # what follows comes after what a person was told
+    ]
     if over and is_open:
         effects.append(SettleQuestion(number=number, person=told.id))
     return Served(sentence=ask.voice.say(key, name=told.first_name), effects=tuple(effects))

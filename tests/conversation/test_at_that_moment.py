@@ -145,8 +145,23 @@ def test_a_denial_raises_no_alarm_and_ends_no_texts(text: str, handbook: Handboo
         "he says he's ok but he is unconscious again",
         "no ambulance yet and he is bleeding a lot",
         "he's fine with it but my son broke his arm",
+        "twisted my ankle badly on the roots but i'm ok i think",
+        "je me suis tordu la cheville au 14 mais chu correct j'pense",
     ],
 )
 def test_a_danger_beside_a_denial_is_heard(text: str, handbook: Handbook) -> None:
-    assert "call 911" in last(handbook, text)
-    assert "call 911" in last(handbook, "someone broke his leg on 14", text)
+    for said in (last(handbook, text), last(handbook, "someone broke his leg on 14", text)):
+        assert said.startswith(("If anyone is hurt", "Si quelqu'un est blessé"))
+
+
+def test_what_is_taken_back_is_not_warned_of_again(handbook: Handbook) -> None:
+    texts = [
+        "my disc is up a tree at 14, can i climb up",
+        "no i'm not climbing lol, what's the rule",
+        "who runs the club",
+    ]
+    first, second, third = replies(handbook, texts)
+
+    assert "climb" in first
+    assert "don't climb" not in second
+    assert "don't climb" not in third
