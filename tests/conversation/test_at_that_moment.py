@@ -151,7 +151,7 @@ def test_a_denial_raises_no_alarm_and_ends_no_texts(text: str, handbook: Handboo
 )
 def test_a_danger_beside_a_denial_is_heard(text: str, handbook: Handbook) -> None:
     for said in (last(handbook, text), last(handbook, "someone broke his leg on 14", text)):
-        assert said.startswith(("If anyone is hurt", "Si quelqu'un est blessé"))
+        assert "call 911" in said or "appelez le 911" in said
 
 
 def test_what_is_taken_back_is_not_warned_of_again(handbook: Handbook) -> None:
