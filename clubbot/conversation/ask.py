@@ -70,3 +70,8 @@ def ask_back(choices: tuple[Choice, ...], ask: Ask, *, key: str = "choice.ask", 
     )
     offered = tuple(dict.fromkeys(choice.intent for choice in choices))
     return Served(sentence=said, effects=(left_open,), served=False, offered=offered)
+
+
+def asks(ask: Ask) -> bool:
+    """Whether a text asks something, by its mark or by the word that it begins with."""
+    return "?" in ask.text or ask.said.says("asks something")

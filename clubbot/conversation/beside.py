@@ -5,10 +5,10 @@ answer is carried out as if it stood alone, and what is said beside it is served
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from clubbot.conversation.ask import asks
 from clubbot.conversation.choosing import chosen, either
 from clubbot.conversation.handover import for_a_person
 from clubbot.conversation.replying import Turn, both, known_after, served, told
-from clubbot.conversation.reporting import asks
 from clubbot.conversation.shortly import named, number_alone, short_answer
 from clubbot.conversation.texted import Texted
 from clubbot.model.dialogue import OPEN_FOR

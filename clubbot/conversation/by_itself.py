@@ -3,14 +3,15 @@
 from dataclasses import replace
 
 from clubbot.conversation.about_mine import another_day, of_the_party
-from clubbot.conversation.ask import Ask
+from clubbot.conversation.alarm import only_denies
+from clubbot.conversation.ask import Ask, asks
 from clubbot.conversation.handover import for_a_person, unreadable
 from clubbot.conversation.key_words import and_the_rest, cried_for_help, opted_in, opted_out
 from clubbot.conversation.lacking import not_written
 from clubbot.conversation.likely import menu, whether
 from clubbot.conversation.mending import last_said, of_that_hole, others_of, with_what_was_named
 from clubbot.conversation.replying import Turn, served, told
-from clubbot.conversation.reporting import DISCS, asks, of_discs
+from clubbot.conversation.reporting import DISCS, of_discs
 from clubbot.conversation.serve import ids
 from clubbot.conversation.small_talk import in_another_language
 from clubbot.conversation.sureness import likely_answer, one_likely, sure_enough
@@ -54,6 +55,8 @@ def _answered(reading: Reading, ask: Ask) -> Turn:
     if all(_is_kept(intent) for intent in reading.intents) and _about_discs(ask):
         passed = for_a_person(ask, reason="not understood")
         return told([replace(passed, sentence=f"{of_discs(ask.voice)} {passed.sentence}")], ask, reading)
+    if all(isinstance(intent, ForAPerson) for intent in reading.intents) and (none := only_denies(ask)) is not None:
+        return replace(told([none], ask, reading), served=("thanks",))
     if as_taught(ask) is None and (lacking := not_written(ask, reading)) is not None:
         turned = told([lacking], ask, reading)
         return replace(turned, served=ids(reading.intents)) if lacking.served else turned

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Set
 
 from clubbot.conversation.ask import Ask
 from clubbot.conversation.following import tells
+from clubbot.conversation.is_it_on import open_then, still_on
 from clubbot.conversation.light import of_a_round
 from clubbot.conversation.opening import topic_of_thing
 from clubbot.events.choosing import day_of, entry_of
@@ -33,7 +34,6 @@ _SOUNDS: Mapping[Side, Set[str]] = {
 _OF_ONES_OWN: Set[Side] = frozenset({"cost", "until", "arrive", "sign-up hour"})
 
 
-_CALLED_OFF = "weather-policy"
 # Words of a text that is one question and nothing more.
 _A_QUESTION = 11
 
@@ -46,8 +46,10 @@ def for_you(ask: Ask, reading: Reading) -> Intent | None:
     if reading.noticed.says("books the course") and _is_of_a_group(ask, reading):
         return AskTopic("groups")
     words = len(ask.text.split())
-    if words <= _A_QUESTION and (still := _still_on(ask, reading)) is not None:
+    if (still := still_on(ask, reading, _meant(ask, reading))) is not None:
         return still
+    if words <= _A_QUESTION and (then := open_then(ask, reading)) is not None:
+        return then
     unread = all(isinstance(one, ForAPerson) for one in reading.intents)
     if unread and words <= _A_QUESTION and (thing := topic_of_thing(ask)) is not None:
         return AskTopic(thing)
@@ -75,19 +77,6 @@ def _of_an_event(ask: Ask, reading: Reading) -> AskTopic | None:
     if asked[0] == "cost" and not ours and _named(ask, reading) is None:
         return None  # "how much does it cost to play" is asked of the course
     return AskTopic(topic, asked[0], on=on)
-
-
-def _still_on(ask: Ask, reading: Reading) -> AskTopic | None:
-    """Whether one event takes place: what a text asks that names it, or comes after it, and sounds of what is called off."""
-    wanted = {intent_id(one) for one in reading.intents} or {*reading.choices}
-    if _CALLED_OFF not in wanted:
-        return None
-    on = _meant(ask, reading)
-    if on is None:
-        return None
-    topic = ask.voice.knowledge.event(on.event).topic
-    alike = wanted <= {_CALLED_OFF, "events", "status", topic}
-    return AskTopic(_CALLED_OFF, "still on", on=on) if alike else None
 
 
 def _is_of_a_group(ask: Ask, reading: Reading) -> bool:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from clubbot.conversation.alarm import what_helps
+from clubbot.conversation.alarm import all_was_well, what_helps
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.crowd import ALARM_WITHIN, MOST_ALARMS, alarm_told
 from clubbot.conversation.flood import too_many
@@ -28,7 +28,7 @@ def for_a_person(ask: Ask, *, reason: str, wanted: bool = False) -> Served:
     person = next((one for one in at_hand if thread is not None and one.id == thread.person), None)
     if thread is not None and person is not None:  # somebody who has left the club answers nobody
         sentence = fresh(voice, ask.known, "handover.goes_on", name=person.first_name)
-        if thread.reason == "danger":
+        if thread.reason == "danger" and (reason == "detail" or not all_was_well(person.first_name, ask)):
             sentence = f"{what_helps(ask)} {fresh(voice, ask.known, 'danger.goes_on', name=person.first_name)}".strip()
             # where they are, how it stands: the first at once, at night too, then counted
             if thread.open and too_many("detail", ask.known) is not None:  # one that was settled alarms anew

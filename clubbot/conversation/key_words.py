@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from clubbot.conversation.alarm import alarm_over
-from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.ask import Ask, Served, asks
 from clubbot.conversation.coming import answer
 from clubbot.conversation.confirming import ask_to_stop
 from clubbot.conversation.flood import is_ours
@@ -16,11 +16,26 @@ from clubbot.conversation.which_day import is_clear_which
 from clubbot.model.club import Person
 from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import CloseChoice, Effect, HandOver, Introduce, KeepLanguage, OptIn, OptOut, Reply
-from clubbot.model.intents import Danger, ForAPerson, Greet, Intent, Rsvp, StartAgain, Stop, Thank
+from clubbot.model.intents import (
+    AskDaylight,
+    AskEvents,
+    AskMyRsvps,
+    AskPlaces,
+    AskStatus,
+    AskTopic,
+    Danger,
+    ForAPerson,
+    Greet,
+    Intent,
+    Rsvp,
+    StartAgain,
+    Stop,
+    Thank,
+)
 from clubbot.model.messages import Language
 from clubbot.texting.keywords import Keyword, keyword
 from clubbot.understanding.consent import opts_out, wants_back
-from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.danger import denies, sounds_like_danger
 from clubbot.understanding.noticing import Notice
 from clubbot.understanding.once import Reading
 from clubbot.understanding.splitting import more_than_anybody_types
@@ -66,6 +81,8 @@ def _off_the_list_at_hand(texted: Texted) -> Turn | None:
     return replace(turned, served=("rsvp-no",) if done.served else ())
 
 
+# What is asked beside the news that an alarm is over.
+_ASKED = (AskTopic, AskStatus, AskEvents, AskDaylight, AskPlaces, AskMyRsvps)
 # Words of a text that is more than an answer to what was asked.
 _NO_ANSWER = 4
 
@@ -149,13 +166,18 @@ def and_the_rest(turned: Turn, texted: Texted) -> Turn:
     if not rest:
         return turned
     more = served(rest, texted.introduced().ask(turned.language, alone=False), reading)
-    said = f"{turned.reply} {more.reply}"
+    return replace(_with_more(turned, more), reading=reading)
+
+
+def _with_more(turned: Turn, more: Turn) -> Turn:
+    """What was decided, and what the rest of the same text asks after it."""
+    said = " ".join(one for one in (turned.reply, more.reply) if one)
     effects: list[Effect] = [
         replace(effect, text=said) if isinstance(effect, Reply) else effect for effect in turned.effects
     ]
     effects += [effect for effect in more.effects if not isinstance(effect, Reply)]
     both = (*turned.served, *more.served)
-    return replace(turned, effects=tuple(effects), served=both, event=more.event, party=more.party, reading=reading)
+    return replace(turned, effects=tuple(effects), served=both, event=more.event, party=more.party)
 
 
 def _is_of_the_rest(intent: Intent, *, stops: bool) -> bool:
@@ -172,9 +194,12 @@ def cries_for_help(texted: Texted) -> Turn | None:
 
 
 def _in_danger(texted: Texted) -> bool:
-    """By its words or its sound; from the club's people, whose notes tell of what others cried, by its words alone."""
-    reading = texted.reading
-    if texted.person is not None:
+    """By its words or its sound; from the club's people, whose notes tell of what others cried, by its words alone, and so where somebody
+    who cried says that nobody is in danger.
+    """
+    reading, thread = texted.reading, texted.known.thread
+    alarmed = texted.known.alarm is not None or (thread is not None and thread.reason == "danger")
+    if texted.person is not None or (alarmed and denies(reading.noticed)):
         return sounds_like_danger(reading.noticed)
     return reading.in_danger or reading.both_ends.in_danger
 
@@ -200,10 +225,16 @@ def with_cry(turned: Turn, texted: Texted) -> Turn:
 
 
 def alarm_is_over(texted: Texted) -> Turn | None:
-    """After a cry for help, that it is over or that helpers have come."""
+    """After a cry for help, that it is over or that helpers have come; what the same text asks is answered."""
     ask = texted.ask(texted.reading.language)
     over = alarm_over(ask)
-    return None if over is None else to_its_own(told([over], ask, None))
+    if over is None:
+        return None
+    asked = [one for one in texted.reading.intents if isinstance(one, _ASKED)] if asks(ask) else []
+    if not asked:
+        return to_its_own(told([over], ask, None))
+    turned = to_its_own(told([over], texted.introduced().ask(texted.reading.language), None))
+    return _with_more(turned, served(asked, texted.ask(turned.language, alone=False), None))
 
 
 def asks_for_help(texted: Texted) -> Turn | None:

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from dataclasses import replace
 
+from clubbot.conversation.ask import asks
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
-from clubbot.conversation.reporting import asks
 from clubbot.conversation.texted import Texted
 from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import Introduce, KeepName, KeepRsvp, Reply, SpeakOf

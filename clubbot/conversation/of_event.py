@@ -1,5 +1,7 @@
 """One side of an event, from its facts: what it costs for so many, where it is, when it ends, when to be there, when sign-up is."""
 
+from datetime import datetime
+
 from clubbot.conversation.ask import Ask, Served
 from clubbot.conversation.light import round_takes
 from clubbot.conversation.occasions import day_named, named
@@ -30,7 +32,7 @@ def of_event(asked: AskTopic, ask: Ask) -> Served | None:
         return None
     speak = _next_to_answer(rule, one, ask)
     effects = (SpeakOf(on=speak, intent=asked.topic[:20]),) if speak is not None else ()
-    return Served(sentence=said, effects=effects, event=rule.id)
+    return Served(sentence=said, extras=_policy(asked, ask), effects=effects, event=rule.id)
 
 
 def people_meant(asked: AskTopic, on: DayId, ask: Ask) -> int:
@@ -98,7 +100,7 @@ def _of_day(one: EventDay, asked: AskTopic, ask: Ask) -> str | None:
         case "sign-up hour":
             return _sign_up(one, ask)
         case "still on" if not one.called_off:
-            return _still_on(one, ask)
+            return _still_on(one, voice, ask.now)
         case _:
             return None
 
@@ -143,12 +145,21 @@ def _arrive(one: EventDay, voice: Voice) -> str:
     return voice.say("side.arrive_sign_up", event=event, meet=meet, starts=starts, sign_up=hour)
 
 
-def _still_on(one: EventDay, ask: Ask) -> str:
-    """That it takes place so far as anybody has said; where the weather is spoken of, what would call it off as well."""
-    said = ask.voice.say("side.still_on", event=capital(named(one, ask.voice)))
+def _still_on(one: EventDay, voice: Voice, now: datetime) -> str:
+    """That it takes place so far as anybody has said, or how far it has come."""
+    if one.starts > now:
+        return voice.say("side.still_on", event=capital(named(one, voice)))
+    over = one.ends is not None and one.ends <= now
+    key = "side.was_on" if over else "side.under_way"
+    return voice.say(key, event=capital(one.event.name.to(voice.language)), time=voice.hour(one.starts))
+
+
+def _policy(asked: AskTopic, ask: Ask) -> tuple[str, ...]:
+    """What would call an event off, as far as there is room, where the weather is spoken of and not only whether it is on."""
     answer = ask.voice.knowledge.answers.get("weather-policy")
-    policy = answer.paragraphs[ask.voice.language] if answer is not None else ()
-    return f"{said} {policy[0]}" if policy and ask.said.says("speaks of the weather") else said
+    if asked.side != "still on" or answer is None or not ask.said.says("speaks of the weather"):
+        return ()
+    return tuple(answer.paragraphs[ask.voice.language][:1])
 
 
 def _sign_up_hour(one: EventDay, voice: Voice) -> str | None:

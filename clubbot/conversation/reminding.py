@@ -1,5 +1,6 @@
 """A reminder asked for: of which event day, and when."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
@@ -18,6 +19,8 @@ from clubbot.reminders.planning import asked_for
 
 # "remind me tuesday" without an hour; and of an event whose own evening reminder is switched off.
 USUAL_HOUR = time(18)
+# "On the morning".
+MORNING = time(8)
 
 
 def remind(intent: AskReminder, ask: Ask) -> Served:
@@ -94,12 +97,11 @@ def _planned(intent: AskReminder, one: EventDay, ask: Ask) -> Served:
     voice, knowledge, on = ask.voice, ask.voice.knowledge, id_of(one)
     if one.called_off:
         return Served(sentence=off_day(one, voice), event=one.event.id)
-    planned = asked_for(_wished(intent, one, ask), one.starts, quiet_hours(knowledge), ask.now)
-    if (
-        planned is None and intent.when is None and intent.before is None
-    ):  # the usual hour is over: the next best is soon before
-        soon = one.starts.astimezone(UTC) - timedelta(hours=one.event.remind_hours_before or 2)
-        planned = asked_for(soon, one.starts, quiet_hours(knowledge), ask.now)
+    wishes = [*_wishes(intent, one, ask)]
+    if intent.before is None and (intent.when is None or intent.when.at is None):  # its usual hour is over: soon before
+        wishes.append(one.starts.astimezone(UTC) - timedelta(hours=one.event.remind_hours_before or 2))
+    plans = (asked_for(wish, one.starts, quiet_hours(knowledge), ask.now) for wish in wishes)
+    planned = next((plan for plan in plans if plan is not None), None)
     if planned is None:
         return Served(sentence=voice.say("remind.too_late", event=capital(named(one, voice))), event=one.event.id)
     said = voice.say("remind.planned", event=named(one, voice), moment=_moment(planned.due, ask))
@@ -113,6 +115,26 @@ def _moment(due: datetime, ask: Ask) -> str:
     local = due.astimezone(voice.knowledge.club.zone).date()
     today = ask.now.astimezone(voice.knowledge.club.zone).date()
     return f"{voice.day(local, today)} {voice.hour(due)}"
+
+
+def _wishes(intent: AskReminder, one: EventDay, ask: Ask) -> Iterator[datetime]:
+    """When the reminder is wished for, the likeliest first: an hour without a day is meant on the day of the event, and of the afternoon
+    where it is an hour of the night.
+    """
+    zone, when = ask.voice.knowledge.club.zone, intent.when
+    day = one.starts.astimezone(zone).date()
+    if intent.before is None and when is not None and when.at is not None:
+        hour = when.at.astimezone(zone).time()
+        if not when.dated and ask.said.says("a reminder the day before"):
+            yield instant(day - timedelta(days=1), hour, zone)
+        then = [instant(day, hour, zone), instant(day, hour, zone) + timedelta(hours=12)]
+        then = [at for at in then if at < one.starts and not quiet_hours(ask.voice.knowledge).at(at)]
+        wished = _wished(intent, one, ask)
+        yield from (*then, wished) if not when.dated else (wished, *then)
+    elif intent.before is None and ask.said.says("a reminder that morning"):
+        yield instant(day, MORNING, zone)
+    else:
+        yield _wished(intent, one, ask)
 
 
 def _wished(intent: AskReminder, one: EventDay, ask: Ask) -> datetime:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
-from clubbot.conversation.ask import Ask, Served
+from clubbot.conversation.ask import Ask, Served, asks
 from clubbot.conversation.codes import with_code
 from clubbot.conversation.handover import handed
 from clubbot.conversation.helping import quoted
@@ -109,11 +109,6 @@ def named_at(number: int, hole: int | None, part: str | None, voice: Voice) -> s
 def _is_described(ask: Ask) -> bool:
     looks = disc_words(ask.text)
     return bool(looks.colours or looks.kind or looks.names)
-
-
-def asks(ask: Ask) -> bool:
-    """Whether a text asks something, by its mark or by the word that it begins with."""
-    return "?" in ask.text or ask.said.says("asks something")
 
 
 def _only_asks(said: Report, ask: Ask) -> bool:

@@ -15,6 +15,7 @@ from clubbot.conversation.of_my_event import dogs_there
 from clubbot.conversation.opening import opening
 from clubbot.conversation.phrasing import capital
 from clubbot.conversation.reopening import reopening
+from clubbot.conversation.sign_up_over import entries_open
 from clubbot.events.choosing import entry_of, id_of
 from clubbot.events.days import answered_to, between, upcoming
 from clubbot.model.choices import Choice
@@ -149,11 +150,14 @@ def _topic(topic: str, ask: Ask) -> Served:
     no = not_to_be_booked(ask) if topic == "groups" else None
     if no is not None:
         first, more = f"{no} {first}", []
-    event = next((one.id for one in ask.voice.knowledge.events if one.topic == topic), None)
+    rule = next((one for one in ask.voice.knowledge.events if one.topic == topic), None)
+    effects = _spoken_of(rule.id if rule is not None else None, topic, ask)
     narrow = in_detail(answer, ask) if no is None else None
     if narrow is not None:
-        return replace(narrow, effects=(*narrow.effects, *_spoken_of(event, topic, ask)))
-    return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=_spoken_of(event, topic, ask))
+        return replace(narrow, effects=(*narrow.effects, *effects))
+    if rule is not None and (since := entries_open(rule, first, ask)) is not None:
+        first, more = since, []
+    return Served(sentence=first, extras=tuple(more) if ask.alone else (), effects=effects)
 
 
 def not_to_be_booked(ask: Ask) -> str | None:

@@ -6,7 +6,8 @@ from clubbot.conversation.ask import Ask
 from clubbot.conversation.occasions import count_of, headcount, named
 from clubbot.conversation.phrasing import capital
 from clubbot.events.choosing import id_of
-from clubbot.events.days import EventDay, open_to_answers, sign_up_closes, sign_up_opens
+from clubbot.events.days import EventDay, open_to_answers, sign_up_closes, sign_up_opens, upcoming
+from clubbot.model.club import EventRule
 from clubbot.rsvps.places import free
 
 
@@ -30,6 +31,23 @@ def not_open(one: EventDay, opens: datetime, ask: Ask) -> str:
     voice = ask.voice
     date = voice.date(opens.astimezone(voice.knowledge.club.zone).date())
     return voice.say("rsvp.not_open", event=named(one, voice), date=date)
+
+
+def entries_open(rule: EventRule, answer: str, ask: Ask) -> str | None:
+    """A written answer once the day has come that it names as that of the first sign-ups: without its sentence, and that they are open or over.
+    None where no such day has come, or the answer does not name it.
+    """
+    voice, zone = ask.voice, ask.voice.knowledge.club.zone
+    opens = rule.rsvp_opens
+    held = next((one for one in upcoming([rule], ask.now, zone) if not one.called_off), None)
+    if opens is None or held is None or ask.now.astimezone(zone).date() < opens:
+        return None
+    sentences = answer.split(". ")
+    kept = [one for one in sentences if voice.date(opens) not in one]
+    if len(kept) == len(sentences) or not kept:
+        return None
+    key = "side.entries_open" if ask.now < sign_up_closes(held, zone) else "side.entries_over"
+    return f"{'. '.join(kept).removesuffix('.')}. {voice.say(key)}"
 
 
 def room_then(one: EventDay, ask: Ask) -> str | None:

@@ -95,6 +95,10 @@ def caution_first(ask: Ask, effects: Sequence[Effect], served: Sequence[str]) ->
     reply = next((one for one in effects if isinstance(one, Reply)), None)
     if reply is None or any(isinstance(one, HandOver) and one.reason in {"danger", "detail"} for one in effects):
         return None
+    if ask.said.says("denies a risk"):  # "no i won't climb": what was warned of is not gone on with
+        warned = ask.known.dialogue.warned_lately(ask.now)
+        forgotten = (KeepWarned(risks=()),) if warned is not None and warned.risks else ()
+        return Cautioned((*effects, *forgotten), tuple(served), alone=False) if forgotten else None
     fresh = ask.reading.risks if ask.reading is not None else ()
     risks = fresh or _gone_on_with(ask, served)
     if not risks:

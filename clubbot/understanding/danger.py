@@ -39,8 +39,13 @@ def is_play(noticed: Noticed) -> bool:
 
 
 def is_over(noticed: Noticed) -> bool:
-    """True where the text says that what was cried for is over, and tells of no danger itself: "found him"."""
-    return noticed.says("all is well") and not sounds_like_danger(noticed)
+    """True where the text says that what was cried for is over or never was, and tells of no danger itself: "found him", "nobody is hurt"."""
+    return (noticed.says("all is well") or noticed.says("denies danger")) and not sounds_like_danger(noticed)
+
+
+def denies(noticed: Noticed) -> bool:
+    """True where the text says itself that nobody is in danger: "he fell off lol, he's fine"."""
+    return noticed.says("denies danger") and not sounds_like_danger(noticed)
 
 
 def help_came(noticed: Noticed) -> bool:
@@ -53,14 +58,18 @@ def only_supposes(noticed: Noticed) -> bool:
     return noticed.says("supposed") and not sounds_like_danger(noticed)
 
 
-_NO_CRY = ("no danger", "help has come")
+_NO_CRY = ("no danger", "help has come", "denies danger")
 _ASKED = ("supposed", "feared")
 
 
 def _hurt_now(noticed: Noticed) -> bool:
-    """People tell of an injury as news: what is said anywhere in the text may make it one of another day."""
+    """People tell of an injury as news: what is said anywhere in the text may make it one of another day, what comes after it that it is
+    none: "he slipped, he's ok just wet".
+    """
     hurts = _meant(noticed, "hurt")
     if not hurts or noticed.says("not now"):
         return False
-    first = min(noticed.start(one) for one in hurts)
+    first, last = (of(noticed.start(one) for one in hurts) for of in (min, max))
+    if any(noticed.start(one) > last for one in noticed.all("denies danger")):
+        return False
     return not any(noticed.start(one) < first for what in _ASKED for one in noticed.all(what))

@@ -20,7 +20,7 @@ from clubbot.model.messages import Language
 from clubbot.texting.emoji import in_words
 from clubbot.understanding import thresholds
 from clubbot.understanding.corrections import Evidence, corrected
-from clubbot.understanding.danger import sounds_like_danger
+from clubbot.understanding.danger import denies, sounds_like_danger
 from clubbot.understanding.dates import plain_for_dates
 from clubbot.understanding.days import Days
 from clubbot.understanding.deciding import Decision, decide, plainly_no_danger
@@ -34,7 +34,7 @@ from clubbot.understanding.language import WordWeights, told
 from clubbot.understanding.mentions import Mentions
 from clubbot.understanding.mixed import MixedWords
 from clubbot.understanding.names import without_signature
-from clubbot.understanding.noticing import Notice, Noticing
+from clubbot.understanding.noticing import Notice, Noticed, Noticing
 from clubbot.understanding.once import NOTHING_SAID, Means, Reading, Understood
 from clubbot.understanding.orders.reading import Orders
 from clubbot.understanding.pauses import marked
@@ -140,6 +140,7 @@ class Reader:
         chances = self._chances(text, speaks, now, marks)
         if in_danger and not plainly_no_danger(text, chances):
             return Understood(language=language, intents=(Danger(),))
+        chances = _as_denied(chances, noticed)
         evidence = Evidence(
             text=text,
             noticed=noticed,
@@ -228,6 +229,16 @@ def with_counts(intents: tuple[Intent, ...], counts: tuple[tuple[str, float], ..
     if sum(isinstance(intent, Rsvp) for intent in intents) != 1:
         return intents
     return tuple(replace(intent, heard=counts) if isinstance(intent, Rsvp) else intent for intent in intents)
+
+
+def _as_denied(chances: Chances, noticed: Noticed) -> Chances:
+    """What a text sounds like whose words say that nobody is in danger: not that, unless it sounds plainly like it, and not like a wish
+    for no more texts ("stopped crying, no need to send anyone").
+    """
+    if chances.intents.get("danger", 0.0) >= thresholds.PLAINLY_DANGER or not denies(noticed):
+        return chances
+    none = {intent: 0.0 for intent in ("danger", "stop") if intent in chances.intents}
+    return replace(chances, intents={**chances.intents, **none})
 
 
 def _is_a_row(words: Sequence[str]) -> bool:
