@@ -30,7 +30,7 @@ def in_detail(answer: Answer, ask: Ask) -> Served | None:
     found = ask.reading.detail(answer.topic, language, going_on=going_on)
     if found is not None:
         point, sure = answer.points[language][found.place], found.fit >= thresholds.DETAIL_SURE
-        if not point.said and (going_on or found.fit >= thresholds.DETAIL_PASSED_ON):
+        if not point.said and found.beyond and (going_on or found.fit >= thresholds.DETAIL_PASSED_ON):
             return _passed_on(answer, ask)
         if point.said and (sure or not ask.several) and not told_lately(point.said, ask.known):
             return Served(sentence=point.said, extras=() if sure or going_on else (first,))

@@ -38,6 +38,8 @@ _OF_ANY_QUESTION = frozenset(
 )
 # Ideas that stand for one another in a question of money, and the signs that tell of it.
 _MONEY, _OF_MONEY, _MONEY_SIGNS = "money_cost", frozenset({"money_cost", "free_gratis", "pay"}), "$€£"
+# A word that is as rare as this beside the name of a topic asks for something of its own: rarer than "again", "sorry", "was".
+_TELLS_MUCH = 3.6
 # Letters: shorter words join others, in French above all.
 _SHORTEST = 3
 # What a word weighs that the general answer has, and an idea beside the word itself.
@@ -53,10 +55,11 @@ _KEPT = 128
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A detail by its place among those of its topic, and how well it fits, from 0 to 1."""
+    """A detail by its place among those of its topic, and how well it fits, from 0 to 1; whether by words that the general answer has not."""
 
     place: int
     fit: float
+    beyond: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,12 +112,14 @@ class Details:
         best, second = sorted((*fits, 0.0), reverse=True)[:2]
         least = thresholds.DETAIL_GOING_ON if going_on else thresholds.DETAIL
         stands_out = thresholds.DETAIL_STANDS_OUT if not going_on else 0.0
-        return Found(fits.index(best), best) if best >= least and best - second >= stands_out else None
+        if best < least or best - second < stands_out:
+            return None
+        place = fits.index(best)
+        return Found(place, best, _beyond_the_answer(self._bag(text, language), one, place) >= _OWN)
 
     def says_more(self, text: str, topic: str, language: Language) -> bool:
-        """Whether a text says more than what the topic is called by: else it asks in general."""
-        rest = self._beyond(text, topic, language)
-        return sum(rest.values()) >= _OWN
+        """Whether a text has a telling word beside what the topic is called by: else it asks in general, "where was the parking again"."""
+        return max(self._beyond(text, topic, language).values(), default=0.0) >= _TELLS_MUCH
 
     def told_in(self, text: str, topic: str, language: Language, written: Sequence[str]) -> int | None:
         """The place of the passage that has most of what a text, or a piece of it, asks beyond the name of the topic; None where none has enough."""
@@ -185,6 +190,16 @@ def _within(bag: Bag, general: frozenset[str]) -> Bag:
         term: (weight * (1 if general.isdisjoint((term, *ideas)) else _OF_THE_TOPIC), ideas)
         for term, (weight, ideas) in bag.items()
     }
+
+
+def _beyond_the_answer(asked: Bag, one: _Topic, place: int) -> float:
+    """How much of what is asked a detail has that the general answer has no word of."""
+    return sum(
+        weight
+        for term, (weight, ideas) in asked.items()
+        if one.general.isdisjoint((term, *ideas))
+        and place in {one.detail[wording] for wording in one.having.get(term, ())}
+    )
 
 
 def _fits(asked: Bag, one: _Topic) -> list[float]:

@@ -54,3 +54,12 @@ def test_room_is_not_told_after_its_own_hour(second: Handbook) -> None:
 
     assert "closed at 17:30" in heard[0].text
     assert "64" not in heard[0].text
+
+
+def test_a_club_writes_details_of_its_own(second: Handbook) -> None:
+    club, now = Rehearsal(second), datetime(2027, 6, 8, 12, tzinfo=second.knowledge.club.zone)
+    texts = ("are the discs that you lend ok for a lefty", "may i put stickers on a borrowed disc")
+    first, then = (club.text(PLAYER, text, now + timedelta(minutes=number)) for number, text in enumerate(texts))
+
+    assert "fly the other way round" in first[0].text
+    assert any("stickers" in one.text for one in then if one.recipient != PLAYER)
