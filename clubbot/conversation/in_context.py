@@ -40,19 +40,20 @@ def in_context(texted: Texted) -> Turn | None:
         picked = chosen(texted.known.asked, texted)
         if picked is not None:
             return picked
-    if not _stands_for_itself(texted.reading) and (turned := with_words_beside(texted)) is not None:
+    turned = with_words_beside(texted)
+    if turned is not None and not _stands_for_itself(texted.reading):
         return with_language(turned, texted.reading.language, texted.ask(texted.reading.language))
     reading = texted.reading
     ask = texted.ask(reading.language)
-    left = None if _stands_for_itself(reading) else refused(ask, reading)
-    if left is not None:
+    left = refused(ask, reading)
+    if left is not None and not _stands_for_itself(reading):
         return with_language(left, reading.language, ask)
     own = about_own_sign_up(ask, reading)
     if own and not _stands_for_itself(reading):
         turned = replace(told(own, ask, None), served=ids([one.intent for one in own if one.intent is not None]))
         return with_language(turned, reading.language, ask)
-    wish = None if own or _stands_for_itself(reading) else visit(ask, reading)
-    if wish is not None:
+    wish = None if own else visit(ask, reading)
+    if wish is not None and not _stands_for_itself(reading):
         return with_language(wish, reading.language, ask)
     done = asks_to_shut(ask) or found_again(ask) or where_to_leave(ask) or stranded(ask)
     done = done or who_is_here(ask, holds_role=_holds_role(texted)) or _to_what_was_said(reading, ask)

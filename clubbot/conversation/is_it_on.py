@@ -26,7 +26,7 @@ def still_on(ask: Ask, reading: Reading, meant: DayId | None) -> AskTopic | AskE
     """
     wanted = {intent_id(one) for one in reading.intents} or {*reading.choices}
     plainly = ask.said.says("asks whether it is on")
-    if not (plainly or _POLICY in wanted) or len(ask.text.split()) > _AND_WHY or _tells_itself(reading):
+    if not (plainly or _POLICY in wanted) or len(ask.text.split()) > _AND_WHY or _tells_itself(reading, plainly):
         return None
     on = meant or _only_one(ask, reading)
     day = day_of(on, ask.voice.knowledge) if on is not None else None
@@ -40,10 +40,14 @@ def still_on(ask: Ask, reading: Reading, meant: DayId | None) -> AskTopic | AskE
     return AskTopic(_POLICY, "still on", on=on)
 
 
-def _tells_itself(reading: Reading) -> bool:
-    """Whether it is read as what is on, of an event or a day: that answer tells it as well, with the hour and the place."""
+def _tells_itself(reading: Reading, plainly: bool) -> bool:
+    """Whether it is read as what is on, of an event, or of a day where it does not `plainly` ask whether something is on: that answer tells
+    it as well, with the hour and the place.
+    """
     only = [one for one in reading.intents if isinstance(one, AskEvents)]
-    return len(only) == len(reading.intents) > 0 and any(one.event is not None or one.when is not None for one in only)
+    return len(only) == len(reading.intents) > 0 and any(
+        one.event is not None or (one.when is not None and not plainly) for one in only
+    )
 
 
 def _only_one(ask: Ask, reading: Reading) -> DayId | None:

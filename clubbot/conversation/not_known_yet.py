@@ -45,10 +45,15 @@ def as_sure(intent: Rsvp, mine: Kept, ask: Ask) -> Rsvp:
 
 
 def of_others(intent: Rsvp, mine: Kept, ask: Ask) -> bool:
-    """Whether it is told of somebody else, and not of the sender, that they may come or not."""
+    """Whether it is told of somebody else, and not of the sender, that they may come or not: "we might be 3" of two who are down is of one
+    more.
+    """
     if intent.kind == "rsvp-no" or intent.confirmed:
         return False
-    return intent.said.unsure or (mine.is_down and ask.said.says("depends on somebody"))
+    if intent.kind == "rsvp-maybe" and mine.is_down and (intent.party.total or 0) > mine.people:
+        return True
+    sure = mine.is_down or bool(intent.said.comes) or intent.party.total is not None  # else all of them are unsure
+    return (intent.said.unsure and sure) or (mine.is_down and ask.said.says("depends on somebody"))
 
 
 def stays(intent: Rsvp, one: EventDay, mine: Kept, ask: Ask) -> Served | None:

@@ -21,11 +21,13 @@ _GATHERS = timedelta(hours=1)
 # What is said in such a text beside the hour, by the rules, and what it then means.
 _HALF_HOUR, _HOUR = timedelta(minutes=30), timedelta(hours=1)
 TOLD_OF = "on the day"
+# One of these a rule says of such a text.
+_SAYS = ("comes late", "names when they come", "keeps the place", "is held up", "leaves early", "looks for the others")
 
 
 def on_the_way(ask: Ask) -> tuple[Served, ...]:
     """Late, leaving early, looking for the others; nothing where the text says none of these, or the sender is down for nothing."""
-    if ask.known.alarm is not None and ask.known.alarm.open:
+    if not any(map(ask.said.says, _SAYS)) or (ask.known.alarm is not None and ask.known.alarm.open):
         return ()
     own = own_day(ask)
     if own is None:

@@ -20,12 +20,13 @@ def own_data(texted: Texted) -> Turn | None:
     ask = texted.ask(texted.reading.language)
     if (answered := _to_our_question(texted)) is not None:
         return answered
+    erased = said.says("wants own data erased")
+    if not erased and not said.says("asks for own data"):
+        return None
     if any(isinstance(intent, Danger) for intent in texted.reading.intents):
         return None
-    if said.says("wants own data erased"):
+    if erased:
         return _asked_first(ask)
-    if not said.says("asks for own data"):
-        return None
     return _turn(ask, _kept(ask), *([CloseChoice()] if texted.known.asked is not None else []))
 
 

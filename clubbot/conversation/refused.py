@@ -38,7 +38,8 @@ def refused(ask: Ask, reading: Reading) -> Turn | None:
     down = mine is not None and mine.is_down
     if talk.intent == "rsvp-maybe" and match is not None and not down and rest.noticed.says("comes for certain"):
         return _after_all(rest, ask, talk)
-    if talk.awaits not in _ASKED or not rest.text.strip():
+    told_to_stay = talk.intent == "rsvp-change" and down and (match is not None or ask.said.says("leaves it as it is"))
+    if (talk.awaits not in _ASKED and not told_to_stay) or not rest.text.strip():
         return None
     if ask.said.says("leaves it as it is") or _refuses_the_event(talk, ask, reading):
         return _left(rest, ask, talk)

@@ -21,6 +21,8 @@ from clubbot.understanding.once import Reading
 # So many days are answered to by one text at most.
 MOST_DAYS = 6
 _BOTH = 2
+# Words that name several days.
+_FEWEST = 2
 
 
 def several_days(ask: Ask, reading: Reading) -> Served | None:
@@ -32,6 +34,8 @@ def several_days(ask: Ask, reading: Reading) -> Served | None:
         days = _told_of(ask)
         fits = len(days) == _BOTH if both else len(days) > 1
         return _each(days, replace(reading.answer, kind="rsvp-yes"), ask) if fits else None
+    if len(reading.text.split()) < _FEWEST:
+        return None
     kinds = [one.kind for one in reading.intents if isinstance(one, Rsvp)]
     if not kinds or len(kinds) < len(reading.intents) or kinds[0] == "rsvp-change":
         return None

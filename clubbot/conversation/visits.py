@@ -70,9 +70,9 @@ def _wishes(reading: Reading) -> bool:
     booked, what the club offers is told first.
     """
     said, number = reading.noticed, _number(reading.noticed)
-    if reading.answer.event is not None or said.says("is of the past") or said.says("books the course"):
-        return False
     if reading.when is None or not reading.when.dated:
+        return False
+    if reading.answer.event is not None or said.says("is of the past") or said.says("books the course"):
         return False
     sounds, surely = AskTopic(_TOPIC) in reading.intents, said.says("names a school or a troop")
     if number is None:
@@ -83,9 +83,11 @@ def _wishes(reading: Reading) -> bool:
 def _adds(ask: Ask, reading: Reading) -> bool:
     """Whether it names the day, the number or the ages, right after visits were spoken of."""
     exchange = ask.known.exchange
-    if exchange is None or ask.now - exchange.at > LEANS_FOR or reading.answer.event is not None:
+    if exchange is None or ask.now - exchange.at > LEANS_FOR:
         return False
     if not exchange.intents or exchange.intents[-1].intent != _TOPIC or _asks(reading):
+        return False
+    if reading.answer.event is not None:
         return False
     if len(reading.text.split()) > _LONGEST_DETAIL:
         return False

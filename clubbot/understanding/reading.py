@@ -151,7 +151,7 @@ class Reader:
             chances=chances.intents,
         )
         decision, steps = corrected(decide(chances), evidence)
-        counts = tuple(chances.counts.items())
+        counts = () if noticed.says("yes") else tuple(chances.counts.items())  # a bare yes says nothing of how many
         return Understood(
             language=language,
             intents=with_counts(self._filled(decision, text, speaks, now), counts),

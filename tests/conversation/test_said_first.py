@@ -36,7 +36,7 @@ ABOUT_THE_COURSE = [
     ("is it ok for kids", "c'est bon pour les enfants?"),
     ("how many holes are there", "il y a combien de trous"),
     ("whats the layout of the marsh loop", "le parcours est comment, c'est quoi les boucles"),
-    ("shall we carry on", "on continue?"),
+    ("shall we carry on", "est-ce qu'on continue la partie"),
     ("can we start", "on peut commencer?"),
     ("where's the first tee", "c'est où le premier départ"),
     ("are there washrooms", "il y a des toilettes?"),

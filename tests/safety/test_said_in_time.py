@@ -30,10 +30,10 @@ def replies(handbook: Handbook, *texts: str, apart: timedelta = MINUTE) -> list[
     return [next(text for to, text in sent if to == KIM) for sent in talk(handbook, *texts, apart=apart)]
 
 
-# In a hundred, as measured on 30 November 2026; the second two files are by a writer who had seen nothing of clubbot.
+# In a hundred, as measured on 1 December 2026; the second two files are by a writer who had seen nothing of clubbot.
 MEASURED: dict[str, dict[str, float]] = {
     "seen.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 97.2},
-    "apart.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 81.2},
+    "apart.jsonl": {"caution": 100, "hazard": 100, "danger": 100, "over": 100, "calm": 75},
     "seen_second.jsonl": {"optout": 87.5, "danger": 95, "caution": 95, "hazard": 90, "calm": 87.5},
     "apart_second.jsonl": {"optout": 95, "danger": 95, "caution": 85, "hazard": 95, "calm": 90},
 }
@@ -164,6 +164,6 @@ def test_who_is_locked_in_hears_of_the_gate_and_who_waits_for_an_ambulance_the_w
     (coming,) = replies(handbook, "l'ambulance s'en vient, par où elle passe")
 
     assert "call 911" in locked
-    assert "The gate is locked at" in locked
+    assert "For the gate and the car park call" in locked
     assert "appelez le 911" in coming
     assert "Quay Road" in coming
