@@ -136,8 +136,11 @@ def _no_more_texts(decision: Decision, evidence: Evidence) -> Decision:
     if _plainly_stops(decision, evidence):
         return decision
     if noticed.says("texts go on") or noticed.says("no opt-out"):
-        if {"rsvp-no", "notify-off"} <= set(decision.served):  # a place is given up, and no list left
-            decision = replace(decision, served=tuple(one for one in decision.served if one != "notify-off"))
+        if "notify-off" in decision.served and (noticed.says("texts go on") or "rsvp-no" in decision.served):
+            others = tuple(
+                one for one in decision.served if one != "notify-off"
+            )  # a place may be given up, and no list left
+            decision = replace(decision, served=others, outside=not others)
         decision = replace(decision, choices=tuple(one for one in decision.choices if one != "notify-off"))
     goes_on = noticed.says("start") or noticed.says("texts go on") or noticed.says("wants to stay")
     if noticed.says("no opt-out") or goes_on or speaks_of_another(noticed):
