@@ -388,7 +388,7 @@ class ServiceInAnyOrder(RuleBasedStateMachine):
     def yes(self, number: str) -> None:
         self.let_pass(PAUSE)
         mine = self.rows.get(number)
-        before = mine.offered or mine.people if mine is not None and mine.state in {"coming", "waiting"} else 1
+        before = mine.offered or mine.people if mine is not None and mine.state in {"coming", "waiting", "maybe"} else 1
         self.text(number, YES, "coming", before)
 
     @precondition(lambda self: self.open)
