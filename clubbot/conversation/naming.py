@@ -7,6 +7,7 @@ from clubbot.conversation.ask import asks
 from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.texted import Texted
+from clubbot.model.club import Knowledge
 from clubbot.model.dialogue import MENDED_WITHIN
 from clubbot.model.effects import Introduce, KeepName, KeepRsvp, Reply, SpeakOf
 from clubbot.model.intents import Danger, Party, StartAgain, Stop
@@ -25,7 +26,7 @@ def named_beside(texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | N
         return None
     if texted.known.sender.name is not None:
         return _said_again(texted.known.sender.name, texted, answered)
-    asked = just_asked_for_a_name(texted.known, texted.voice())
+    asked = just_asked_for_a_name(texted.known, texted.knowledge)
     if asked and (texted.reading.noticed.says("keeps the name back") or texted.reading.noticed.says("bare no")):
         return _not_needed(texted)
     found = texted.reading.name_first if asked else None
@@ -47,11 +48,14 @@ def _said_again(known: str, texted: Texted, answered: Callable[[Texted], Turn]) 
     return _name_and_rest(found, texted, answered) if found is not None and akin(found.name, known) else None
 
 
-def just_asked_for_a_name(known: Known, voice: Voice) -> bool:
+def just_asked_for_a_name(known: Known, knowledge: Knowledge) -> bool:
     """Whether the last that we said asks for a name, in whichever language."""
-    knowledge = voice.knowledge
-    asked = [Voice(knowledge, language).say(key) for language in knowledge.club.languages for key in _ASKED]
-    return any(one in told for one in asked for told in known.said_lately[:1])
+    return any(
+        Voice(knowledge, language).say(key) in told
+        for told in known.said_lately[:1]
+        for language in knowledge.club.languages
+        for key in _ASKED
+    )
 
 
 def _name_and_rest(found: NameBeside, texted: Texted, answered: Callable[[Texted], Turn]) -> Turn | None:

@@ -174,7 +174,7 @@ def named(ask: Ask, reading: Reading) -> Served | None:
     just_now = talk is not None and ask.now - talk.at <= MENDED_WITHIN and talk.intent in NAME_ASKED_AFTER
     if not just_now or ask.known.sender.name is not None:
         return None
-    name = reading.name_given(sure=just_asked_for_a_name(ask.known, ask.voice))
+    name = reading.name_given(sure=just_asked_for_a_name(ask.known, ask.voice.knowledge))
     if name is None:
         return None
     return Served(sentence=ask.voice.say("name.kept", name=name), effects=(KeepName(name=name),))

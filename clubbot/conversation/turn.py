@@ -12,7 +12,6 @@ from clubbot.conversation.key_words import alarm_is_over, asks_for_help, comes_b
 from clubbot.conversation.limits import left_alone, within_limits
 from clubbot.conversation.naming import just_asked_for_a_name, named_beside
 from clubbot.conversation.own_data import own_data
-from clubbot.conversation.phrasing import Voice
 from clubbot.conversation.replying import Turn
 from clubbot.conversation.rumour import rumour_told
 from clubbot.conversation.speaks import (
@@ -42,7 +41,7 @@ def turn(message: Incoming, known: Known, knowledge: Knowledge, reader: Reader, 
     read here, once, in its conversation.
     """
     usual = usual_language(known, knowledge)
-    name_asked = just_asked_for_a_name(known, Voice(knowledge, usual))
+    name_asked = just_asked_for_a_name(known, knowledge)
     dialogue = replace(known.dialogue, near=_at_hand(known, knowledge, now), name_asked=name_asked)
     reading = reader.read(readable(message.text), now, usual, dialogue)
     texted = Texted(reading=reading, known=known, knowledge=knowledge, at=message.received_at, now=now)
