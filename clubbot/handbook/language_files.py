@@ -85,9 +85,9 @@ class LanguageFiles:
         """What notices the rules in a text; slips are mended against the lexicon's words and the club's."""
         known = club_words | words_in(way for groups in names.values() for ways in groups.values() for way in ways)
         rules, orders = self.ready(names)
-        return Noticing(
-            rules, orders, self.spellings(known, weights.words), self.spellings(known, weights.words, self._of_orders())
-        )
+        said = {language: self.said(language) for language in self.rules}
+        usual, of_orders = (self.spellings(known, weights.words, said, also) for also in ({}, self._of_orders()))
+        return Noticing(rules, orders, usual, of_orders)
 
     def of_any_club(self) -> Noticing:
         """The same where no club is opened: its own names are not known."""
@@ -98,19 +98,17 @@ class LanguageFiles:
         self,
         club_words: frozenset[str],
         common_words: Iterable[str],
-        also: Mapping[Language, frozenset[str]] | None = None,
+        said: Mapping[Language, frozenset[str]],
+        also: Mapping[Language, frozenset[str]],
     ) -> dict[Language, Spelling]:
-        """How texts are spelled: slips are mended against the lexicon's words, those of the rules and the club's own; `also` are further
-        words that a slip is taken for as easily as for the club's.
+        """How texts are spelled: slips are mended against the lexicon's words, those that are `said` in rules and the club's own; `also` are
+        further words that a slip is taken for as easily as for the club's.
         """
-        more = also or {}
         days = DaySlips(self.lexicons.values())
         found: dict[Language, Spelling] = {}
         for language, lexicon in self.lexicons.items():
-            words = lexicon.words() | club_words | more.get(language, frozenset())
-            found[language] = lexicon.spelling(
-                _one_after_the_other(days, Speller(words, common_words, self.said(language)))
-            )
+            words = lexicon.words() | club_words | also.get(language, frozenset())
+            found[language] = lexicon.spelling(_one_after_the_other(days, Speller(words, common_words, said[language])))
         return found
 
     def _of_orders(self) -> dict[Language, frozenset[str]]:
@@ -153,10 +151,13 @@ def _one_after_the_other(days: DaySlips, others: Speller) -> Callable[[str], str
 
 @lru_cache(maxsize=1)
 def shipped_language_files() -> LanguageFiles:
-    """Those of the package. KnowledgeFault where one cannot be used."""
+    """Those of the package. KnowledgeFault where one cannot be used.
+
+    Its phrases are not tried here: whoever makes them ready finds a wrong one, and each start would try them twice.
+    """
     with as_file(files("clubbot.understanding")) as folder:
         findings: list[Finding] = []
-        found = read_language_files(folder, languages_in(folder), findings)
+        found = _without_trying(folder, languages_in(folder), findings)
     if findings:
         raise KnowledgeFault(findings)
     return found
@@ -164,11 +165,10 @@ def shipped_language_files() -> LanguageFiles:
 
 def shipped_faults() -> list[Finding]:
     """What is wrong in the package's own rules and lexicons."""
-    try:
-        shipped_language_files()
-    except KnowledgeFault as fault:
-        return [one for one in fault.findings if isinstance(one, Finding)]
-    return []
+    with as_file(files("clubbot.understanding")) as folder:
+        findings: list[Finding] = []
+        read_language_files(folder, languages_in(folder), findings)
+    return findings
 
 
 @lru_cache(maxsize=8)
@@ -213,16 +213,28 @@ def languages_in(folder: Path) -> tuple[Language, ...]:
 
 def read_language_files(folder: Path, languages: tuple[Language, ...], findings: list[Finding]) -> LanguageFiles:
     """The files in the folders `lexicon` and `rules` of a folder; what is wrong in them becomes findings."""
+    found = _without_trying(folder, languages, findings)
+    for language in languages:
+        findings += _faults(_rule_files(folder, language, []), found.groups[language])
+    return found
+
+
+def _without_trying(folder: Path, languages: tuple[Language, ...], findings: list[Finding]) -> LanguageFiles:
+    """The same, where no phrase of a rule is made ready."""
     lexicons = {language: lexicon_of(folder / "lexicon" / language, language, findings) for language in languages}
     rules: dict[Language, tuple[WrittenRule, ...]] = {}
     groups: dict[Language, Groups] = {}
     for language in languages:
-        read = [(file, _rules(file, findings)) for file in sorted((folder / "rules" / language).glob("*.toml"))]
+        read = _rule_files(folder, language, findings)
         of_rules = {name: ways for _, file in read for name, ways in file.groups.items()}
         groups[language] = {**lexicons[language].all_groups(), **of_rules}
         rules[language] = tuple(_written(entry) for _, file in read for entry in file.rule)
-        findings += _groups_twice(read, lexicons[language]) + _faults(read, groups[language])
+        findings += _groups_twice(read, lexicons[language])
     return LanguageFiles(lexicons, rules, groups)
+
+
+def _rule_files(folder: Path, language: Language, findings: list[Finding]) -> list[tuple[Path, _RuleFile]]:
+    return [(file, _rules(file, findings)) for file in sorted((folder / "rules" / language).glob("*.toml"))]
 
 
 def _groups_twice(read: list[tuple[Path, _RuleFile]], lexicon: Lexicon) -> list[Finding]:

@@ -5,6 +5,7 @@ of a named group, `bleed*` any word that begins so, `...` up to four words of th
 and `>` the end of a sentence. A phrase is matched word by word: its cost is bounded by the phrase and the words, whatever they are.
 """
 
+from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
@@ -17,7 +18,8 @@ GAP = 4
 _DEEPEST = 8
 # "b*" would be nearly any word.
 _SHORTEST_STEM = 2
-_MARKS = "()[]{}|<>"
+_CLOSING = frozenset(")]}|")
+_SPACED = str.maketrans({mark: f" {mark} " for mark in "()[]{}|<>"})
 # Any number in figures, among the first words of a phrase.
 ANY_FIGURES = "#"
 Kept = TypeVar("Kept")
@@ -78,11 +80,12 @@ class _Gap:
 
 @dataclass(frozen=True, slots=True)
 class _OneOf:
-    """One of several; a group's words are looked up by their first."""
+    """One of several; a group's words are looked up by their first. `first` is as `first_words` gives them."""
 
     ways: tuple["_Row", ...]
     by_first: "ByWord[_Row]"
     others: tuple["_Row", ...]
+    first: frozenset[str] | None
     optional: bool = False
     name: str = ""
 
@@ -124,11 +127,11 @@ class _Row:
                 case _Said(word):
                     return frozenset({*found, ANY_FIGURES if part.figures else f"{word}*" if part.begins else word})
                 case _OneOf():
-                    for way in part.ways:
-                        first = way.first_words()
-                        if first is None:
-                            return None
-                        found |= first
+                    if part.first is None:
+                        return None
+                    if not found and not part.optional:
+                        return part.first
+                    found |= part.first
                     if not part.optional:
                         return frozenset(found)
                 case _Begins() | _Ends():
@@ -149,9 +152,14 @@ class ByWord(Generic[Kept]):
     """What is kept under words, under beginnings of words ("bleed*") and under any number in figures ("#")."""
 
     def __init__(self, kept: Mapping[str, Iterable[Kept]]) -> None:
-        self._whole = {word: tuple(those) for word, those in kept.items() if not word.endswith("*")}
+        self._whole: dict[str, tuple[Kept, ...]] = {}
+        self._stems: dict[str, tuple[Kept, ...]] = {}
+        for word, those in kept.items():
+            if word[-1:] == "*":
+                self._stems[word[:-1]] = tuple(those)
+            else:
+                self._whole[word] = tuple(those)
         self._figures = self._whole.pop(ANY_FIGURES, ())
-        self._stems = {word[:-1]: tuple(those) for word, those in kept.items() if word.endswith("*")}
         self._lengths = sorted({len(stem) for stem in self._stems})
 
     def near(self, form: str) -> tuple[Kept, ...]:
@@ -242,9 +250,9 @@ def named(groups: Groups) -> NamedGroups:
 def phrase(written: str, groups: Groups) -> Phrase:
     """The phrase as it is written; PhraseFault where it cannot be read."""
     tokens, groups = _tokens(written), named(groups)
-    row, rest = _row(tokens, groups, 0)
-    if rest:
-        raise PhraseFault(f'"{written}": {rest[0]} closes nothing')
+    row = _row(tokens, groups, 0)
+    if tokens:
+        raise PhraseFault(f'"{written}": {tokens[0]} closes nothing')
     if not row.parts:
         raise PhraseFault("a phrase without words")
     first = row.first_words()
@@ -259,28 +267,25 @@ def spoken_in(written: str) -> frozenset[str]:
     return frozenset(one for place, one in enumerate(said) if place not in named and one.removesuffix("*").isalpha())
 
 
-def _tokens(written: str) -> list[str]:
-    spaced = written
-    for mark in _MARKS:
-        spaced = spaced.replace(mark, f" {mark} ")
-    return spaced.split()
+def _tokens(written: str) -> deque[str]:
+    return deque(written.translate(_SPACED).split())
 
 
-def _row(tokens: list[str], groups: NamedGroups, depth: int) -> tuple[_Row, list[str]]:
+def _row(tokens: deque[str], groups: NamedGroups, depth: int) -> _Row:
+    """The parts up to a mark that closes something; what was read is taken off the tokens."""
     parts: list[_Part] = []
-    while tokens and tokens[0] not in {")", "]", "|", "}"}:
-        mark, *tokens = tokens
+    while tokens and tokens[0] not in _CLOSING:
+        mark = tokens.popleft()
         if mark in {"(", "["}:
-            part, tokens = _one_of(tokens, groups, depth, closing=")" if mark == "(" else "]")
-            parts.append(part)
+            parts.append(_one_of(tokens, groups, depth, closing=")" if mark == "(" else "]"))
         elif mark == "{":
             if len(tokens) < 2 or tokens[1] != "}":
                 raise PhraseFault("a group's name stands between { and }")
-            parts.append(_group(tokens[0], groups, depth))
-            tokens = tokens[2:]
+            parts.append(_group(tokens.popleft(), groups, depth))
+            tokens.popleft()
         else:
             parts.append(_part(mark))
-    return _Row(tuple(parts)), tokens
+    return _Row(tuple(parts))
 
 
 def _part(said: str) -> _Part:
@@ -299,16 +304,15 @@ def _part(said: str) -> _Part:
     return _Said(said)
 
 
-def _one_of(tokens: list[str], groups: NamedGroups, depth: int, closing: str) -> tuple[_OneOf, list[str]]:
+def _one_of(tokens: deque[str], groups: NamedGroups, depth: int, closing: str) -> _OneOf:
     ways: list[_Row] = []
     while True:
-        row, tokens = _row(tokens, groups, depth)
-        ways.append(row)
+        ways.append(_row(tokens, groups, depth))
         if not tokens:
             raise PhraseFault(f"{closing} is missing")
-        mark, *tokens = tokens
+        mark = tokens.popleft()
         if mark == closing:
-            return _alternatives(ways, optional=closing == "]"), tokens
+            return _alternatives(ways, optional=closing == "]")
         if mark != "|":
             raise PhraseFault(f"{mark} where {closing} or | should stand")
 
@@ -322,8 +326,9 @@ def _group(name: str, groups: NamedGroups, depth: int) -> _OneOf:
         raise PhraseFault(f"the group {name} holds itself")
     ways: list[_Row] = []
     for written in groups[name]:
-        row, rest = _row(_tokens(written), groups, depth + 1)
-        if rest or not row.parts:
+        tokens = _tokens(written)
+        row = _row(tokens, groups, depth + 1)
+        if tokens or not row.parts:
             raise PhraseFault(f'the group {name}: "{written}" cannot be read')
         ways.append(row)
     groups.made[name] = _alternatives(ways, name=name)
@@ -341,4 +346,5 @@ def _alternatives(ways: Iterable[_Row], *, optional: bool = False, name: str = "
         else:
             for word in first:
                 by_first.setdefault(word, []).append(way)
-    return _OneOf(tuple(kept), ByWord(by_first), tuple(others), optional, name)
+    first = None if others else frozenset(by_first)
+    return _OneOf(tuple(kept), ByWord(by_first), tuple(others), first, optional, name)
